@@ -1,0 +1,1 @@
+"""The knowledge base: documents, store, answers, query, plan, review, exchange. Knows no screen."""

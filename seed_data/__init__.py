@@ -1,0 +1,1 @@
+"""Invented vehicles, kits, amplifiers and jobs, shipped as documents."""
