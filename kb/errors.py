@@ -9,4 +9,4 @@ A message is one clear sentence: what is wrong, where, and what would be right.
 
 
 class Refused(Exception):
-    """What was asked cannot be done; nothing was changed. `str()` is the sentence for the person."""
+    """What was asked cannot be done; nothing was changed. `str()` is the sentence to show."""

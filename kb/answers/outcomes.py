@@ -1,0 +1,28 @@
+"""The text of section "outcomes" as a chain of WITH members, and nothing else.
+
+Every question about what a kit does to a speaker is this text with another scope before it and
+another SELECT behind it, so that no two screens can disagree.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from importlib.resources import files
+
+
+@cache
+def outcome_members() -> str:
+    """The WITH members of outcomes.sql, which expect `scope` and `path` before them."""
+    return files("kb.answers").joinpath("outcomes.sql").read_text("utf-8")
+
+
+def with_outcomes(scope: str, path: str) -> str:
+    """A WITH clause that ends in `outcome` and `idle_lead`; put a SELECT behind it.
+
+    `scope` is a SELECT of revision numbers of vehicles; `path` one of (path, kit, part).
+    """
+    return (
+        f"WITH scope (vehicle) AS ({scope}),\n"
+        f"path (path, kit, part) AS ({path}),\n"
+        f"{outcome_members()}\n"
+    )

@@ -1,0 +1,37 @@
+"""The schema's history: named functions in one list, each applied once, together with its record.
+
+A change of projection.sql or derive.sql needs a migration of one line, `rebuild(database)`: the
+rows follow from the revisions. A change of truth.sql is written out by hand.
+"""
+
+from __future__ import annotations
+
+import secrets
+
+from sqlite_utils import Database
+from sqlite_utils.migrations import Migrations
+
+from kb.store.book import APPLICATION_ID, SCHEMA_VERSION
+from kb.store.projection import rebuild
+from kb.store.statements import statements
+
+history = Migrations("loombook")
+
+
+@history()
+def first_book(database: Database) -> None:
+    """Revisions, records, and all that follows from them."""
+    for statement in statements("truth.sql"):
+        database.execute(statement)
+    database.table("book").insert({"name": "shop", "value": f"shop-{secrets.token_hex(4)}"})
+    rebuild(database)
+
+
+def bring_up_to_date(database: Database) -> None:
+    """Apply what this file has not seen yet, inside the caller's transaction."""
+    (version,) = database.execute("PRAGMA user_version").fetchone()
+    if version == SCHEMA_VERSION:
+        return
+    history.apply(database)
+    database.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+    database.execute(f"PRAGMA user_version = {SCHEMA_VERSION}")

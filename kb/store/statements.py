@@ -1,0 +1,17 @@
+"""The .sql files of the store, one statement at a time, so that they run inside a transaction."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from importlib.resources import files
+
+
+def statements(name: str) -> Iterator[str]:
+    """The statements of one .sql file in order; SQLite itself says where each one ends."""
+    pending = ""
+    for line in files("kb.store").joinpath(name).read_text("utf-8").splitlines():
+        pending += line + "\n"
+        if sqlite3.complete_statement(pending):
+            yield pending
+            pending = ""
