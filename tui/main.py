@@ -1,0 +1,134 @@
+"""The command line: one verb, one module. A command imports only what it uses.
+
+    loombook [--db FILE] [--as NAME] VERB …
+
+Exit status: 0 done, 1 refused (one clear message, nothing changed), 2 usage or query error.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+from importlib import import_module
+from pathlib import Path
+from typing import NoReturn
+
+from tui.report import USAGE, answer_or_report, say
+
+# Verbs by what a person is about to do, each with its line in `--help`. A verb's module is
+# tui/commands/VERB.py and has HELP, add_arguments(parser) and run(arguments) -> exit status.
+VERBS: dict[str, dict[str, str]] = {
+    "Before the job": {
+        "demo": "the main job, end to end, on the shipped data; touches nothing of yours",
+        "runs": "which speakers a kit carries, which it leaves out, and the ways to those",
+        "face": "a connector's face, to find a pin by",
+    },
+    "The book": {
+        "add": "check documents and store all of them, or none",
+    },
+}
+MODULES: dict[str, str] = {}
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit status; no traceback reaches a person."""
+    arguments = list(sys.argv[1:] if argv is None else argv)
+    return answer_or_report(lambda: _run(arguments))
+
+
+def _run(argv: list[str]) -> int:
+    common = _common_parser()
+    top = _Parser(
+        prog="loombook",
+        usage="loombook [--db FILE] [--as NAME] VERB …",
+        description="A shop's own record of vehicle audio wiring.",
+        epilog=_verbs_in_words(),
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        parents=[common],
+    )
+    top.add_argument("--version", action="version", version=f"loombook {_version()}")
+    top.add_argument("verb", nargs="?", help=argparse.SUPPRESS)
+    top.add_argument("rest", nargs=argparse.REMAINDER, help=argparse.SUPPRESS)
+    first = top.parse_args(argv)
+    if first.verb is None:
+        say(top.format_help())
+        return 0
+    verbs = {verb for group in VERBS.values() for verb in group}
+    if first.verb not in verbs:
+        from kb.nearest import nearest
+
+        near = nearest(first.verb, verbs)
+        hint = f"did you mean {near!r}?" if near else "`loombook --help` lists the verbs."
+        top.error(f"there is no verb {first.verb!r}; {hint}")
+    module = import_module(f"tui.commands.{MODULES.get(first.verb, first.verb).replace('-', '_')}")
+    parser = _Parser(
+        prog=f"loombook {first.verb}",
+        description=module.HELP,
+        parents=[common],
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    module.add_arguments(parser)
+    arguments = parser.parse_args(first.rest, namespace=_defaults(first))
+    return int(module.run(arguments))
+
+
+class _Parser(argparse.ArgumentParser):
+    """argparse with abbreviations off and its errors in the shape of all others."""
+
+    def __init__(self, **options: object) -> None:
+        super().__init__(allow_abbrev=False, **options)  # type: ignore[arg-type]  # passed through
+
+    def error(self, message: str) -> NoReturn:
+        raise UsageError(f"{message} (`{self.prog} --help` shows how)")
+
+
+class UsageError(Exception):
+    """The command line cannot be read: exit status 2."""
+
+    exit_status = USAGE
+
+
+def _common_parser() -> argparse.ArgumentParser:
+    common = argparse.ArgumentParser(add_help=False)
+    common.add_argument(
+        "--db",
+        type=Path,
+        default=argparse.SUPPRESS,
+        metavar="FILE",
+        help="the book (default: LOOMBOOK_DB, else book.db in your data folder)",
+    )
+    common.add_argument(
+        "--as",
+        dest="acting",
+        default=argparse.SUPPRESS,
+        metavar="NAME",
+        help="who acts (default: LOOMBOOK_NAME, else your login name)",
+    )
+    return common
+
+
+def _defaults(first: argparse.Namespace) -> argparse.Namespace:
+    """What was said before the verb, and where nothing was, the environment's word."""
+    from tui.settings import acting_name, book_path
+
+    return argparse.Namespace(
+        db=getattr(first, "db", None) or book_path(),
+        acting=getattr(first, "acting", None) or acting_name(),
+    )
+
+
+def _verbs_in_words() -> str:
+    lines = []
+    for group, verbs in VERBS.items():
+        lines.append(f"{group}:")
+        lines += [f"  {verb:<10} {help}" for verb, help in verbs.items()]
+        lines.append("")
+    lines.append("`loombook VERB --help` says more of each.")
+    return "\n".join(lines)
+
+
+def _version() -> str:
+    from importlib.metadata import version
+
+    return version("loombook")
