@@ -6,8 +6,12 @@ way that is known to be empty from one that nobody documented, wherever it is dr
 
 from __future__ import annotations
 
+import sqlite3
 from dataclasses import dataclass
 from typing import Literal
+
+from kb.answers.entries import Answering, answering
+from kb.errors import Refused
 
 Side = Literal["wire", "mating"]
 Numbering = Literal["rows", "columns"]
@@ -30,19 +34,88 @@ class Pin:
 class Face:
     """A connector with its documented ways in the order in which people count.
 
-    `ways`, `rows`, `numbering` and `seen_from` are None where the document does not say: no
-    drawing may fill them in without saying so.
+    `rows`, `numbering` and `seen_from` are None where the document does not say: no drawing may
+    fill them in without saying so.
     """
 
     vehicle: str
     connector: str
     plug: str
+    ways: int
     pins: tuple[Pin, ...]
     state: str
+    alone: bool = False  # verified by a shop of one
     unit: str | None = None  # None: in-line
     kind: str = "in-line"
     place: str | None = None
-    ways: int | None = None
     rows: int | None = None
     numbering: Numbering | None = None  # rows: row by row; columns: down each column
     seen_from: Side | None = None  # the side from which way 1 is at the upper left
+
+
+def read_face(
+    connection: sqlite3.Connection, vehicle: str, connector: str, *, newest: bool = False
+) -> Face:
+    """The face of a vehicle's connector, from the revision that answers.
+
+    Raises Refused where the book has no such vehicle, or the vehicle no such connector.
+    """
+    entry = answering(connection, "vehicle", vehicle, newest=newest)
+    row = connection.execute(
+        "SELECT * FROM connector WHERE vehicle = ? AND connector = ?", (entry.revision, connector)
+    ).fetchone()
+    if row is None:
+        raise Refused(_no_such_connector(connection, entry, connector))
+    shape = {key: row[key] for key in ("plug", "unit", "kind", "place", "ways", "rows")}
+    return Face(
+        vehicle=entry.id,
+        connector=row["connector"],
+        numbering=row["numbering"],
+        seen_from=row["seen_from"],
+        pins=_pins(connection, entry.revision, connector),
+        state=entry.state,
+        alone=entry.alone,
+        **shape,
+    )
+
+
+def _pins(connection: sqlite3.Connection, revision: int, connector: str) -> tuple[Pin, ...]:
+    methods: dict[str, list[str]] = {}
+    for at, method in connection.execute(
+        "SELECT at, method FROM evidence WHERE revision = ? AND connector = ?"
+        " GROUP BY at, method ORDER BY min(position)",
+        (revision, connector),
+    ):
+        methods.setdefault(at, []).append(method)
+    rows = connection.execute(
+        "SELECT p.at, p.carries, p.wire, p.awg, CASE WHEN p.awg IS NULL THEN p.mm2 END AS mm2,"
+        " EXISTS (SELECT 1 FROM dispute d WHERE d.revision = p.vehicle"
+        "   AND d.connector = p.connector AND d.at = p.at) AS disputed"
+        " FROM pin p WHERE p.vehicle = ? AND p.connector = ? ORDER BY p.position",
+        (revision, connector),
+    )
+    return tuple(
+        Pin(
+            at=row["at"],
+            circuits=tuple((row["carries"] or "").split()),
+            wire=row["wire"],
+            mm2=row["mm2"],
+            awg=row["awg"],
+            methods=tuple(methods.get(row["at"], ())),
+            disputed=bool(row["disputed"]),
+        )
+        for row in rows
+    )
+
+
+def _no_such_connector(connection: sqlite3.Connection, entry: Answering, connector: str) -> str:
+    known = [
+        row["connector"]
+        for row in connection.execute(
+            "SELECT connector FROM connector WHERE vehicle = ? ORDER BY connector",
+            (entry.revision,),
+        )
+    ]
+    if not known:
+        return f"{entry.id} has no connector {connector!r}: none of it is documented yet."
+    return f"{entry.id} has no connector {connector!r}; it has {', '.join(known)}."

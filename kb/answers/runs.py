@@ -15,6 +15,7 @@ from kb.answers.entries import Answering, answering
 from kb.answers.fixes import Fix, fixes_for
 from kb.answers.outcomes import with_outcomes
 from kb.answers.path import Path, choose_path
+from kb.answers.titles import kit_title, vehicle_title
 
 CHOSEN = 0  # the number of the chosen path among those asked about together
 
@@ -79,7 +80,9 @@ class Runs:
     """The answer of `runs` for one vehicle and one path."""
 
     vehicle: Answering
+    vehicle_title: str
     kit: Answering
+    kit_title: str
     path: Path
     speakers: tuple[SpeakerAnswer, ...]
     idle_leads: tuple[IdleLead, ...]
@@ -91,6 +94,11 @@ class Runs:
         """The weaker of the two states that the answer rests on."""
         states = {self.vehicle.state, self.kit.state}
         return "verified" if states == {"verified"} else min(states - {"verified"})
+
+    @property
+    def alone(self) -> bool:
+        """Whether a shop of one verified something of it, with nobody else to look."""
+        return self.vehicle.alone or self.kit.alone
 
     @property
     def unknowns(self) -> int:
@@ -117,7 +125,9 @@ def runs(
     path = choose_path(connection, the_kit.revision, parts)
     answer = Runs(
         vehicle=the_vehicle,
+        vehicle_title=vehicle_title(connection, the_vehicle.revision),
         kit=the_kit,
+        kit_title=kit_title(connection, the_kit.revision),
         path=path,
         speakers=_speakers(connection, the_vehicle.revision, path),
         idle_leads=_idle_leads(connection, the_vehicle.revision, path),

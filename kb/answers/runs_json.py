@@ -1,0 +1,111 @@
+"""The answer of `runs` as the JSON document that scripts rely on. A null is an unknown."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from kb.answers.fixes import Fix
+from kb.answers.runs import Feed, IdleLead, Runs, SpeakerAnswer
+
+
+def runs_json(answer: Runs) -> dict[str, Any]:
+    """The whole answer; keys beyond the design's contract say more and take nothing away."""
+    return {
+        "vehicle": answer.vehicle.id,
+        "kit": answer.kit.id,
+        "parts": list(answer.path.chosen),
+        "state": answer.state,
+        "alone": answer.alone,
+        "revisions": {"vehicle": answer.vehicle.hash, "kit": answer.kit.hash},
+        "speakers": [_speaker(speaker) for speaker in answer.speakers],
+        "idle_leads": [_idle(lead) for lead in answer.idle_leads],
+        "does_not_plug_in": list(answer.does_not_plug_in),
+        "cautions": list(answer.cautions),
+        "unknowns": answer.unknowns,
+    }
+
+
+def _speaker(speaker: SpeakerAnswer) -> dict[str, Any]:
+    first = speaker.feeds[0] if speaker.feeds else None
+    return {
+        "speaker": speaker.speaker,
+        "place": speaker.place,
+        "role": speaker.role,
+        "fed_by": speaker.fed_by,
+        "outcome": speaker.outcome,
+        "effect": speaker.effect,
+        "part": speaker.part,
+        "lead": speaker.lead,
+        **(_pins(first) if first else dict.fromkeys(PINS)),
+        "duties": list(speaker.duties),
+        "keep": speaker.keep,
+        "disputed": speaker.disputed,
+        "measured": speaker.measured,
+        "feeds": [
+            {
+                "coil": feed.coil,
+                "unit": feed.unit,
+                **_pins(feed),
+                "part": feed.part,
+                "lead": feed.lead,
+                "reversed": feed.swapped,
+            }
+            for feed in speaker.feeds
+        ],
+        "fixes": [_fix(fix) for fix in speaker.fixes],
+    }
+
+
+PINS = ("connector", "plus", "minus", "plus_wire", "minus_wire", "minus_connector")
+
+
+def _pins(feed: Feed) -> dict[str, Any]:
+    return {name: getattr(feed, name) for name in PINS}
+
+
+def _idle(lead: IdleLead) -> dict[str, Any]:
+    return {
+        "part": lead.part,
+        "lead": lead.lead,
+        "why": lead.why,
+        "wire": lead.wire,
+        "plug": lead.plug,
+        "connector": lead.connector,
+        "plus": lead.plus,
+        "minus": lead.minus,
+    }
+
+
+def _fix(fix: Fix) -> dict[str, Any]:
+    cost = {
+        "panels": None if fix.panels is None else list(fix.panels),
+        "minutes": fix.minutes,
+        "metres": fix.metres,
+    }
+    if fix.way == "part":
+        return {"way": "part", "part": fix.part, "lead": fix.lead, "reversed": fix.reversed, **cost}
+    if fix.way == "run":
+        return {"way": "run", "to": fix.to, **cost}
+    first = fix.joints[0]
+    return {
+        "way": "tap",
+        "connector": fix.connector,
+        "in_line": fix.in_line,
+        "place": fix.place,
+        "plus": first.plus,
+        "minus": first.minus,
+        "plus_wire": first.plus_wire,
+        "minus_wire": first.minus_wire,
+        "feeds": [
+            {
+                "coil": joint.coil,
+                "plus": joint.plus,
+                "minus": joint.minus,
+                "plus_wire": joint.plus_wire,
+                "minus_wire": joint.minus_wire,
+            }
+            for joint in fix.joints
+        ],
+        "warning": fix.warning,
+        **cost,
+    }
