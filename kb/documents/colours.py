@@ -30,7 +30,7 @@ LETTERS: dict[str, str] = {
     "SR": "silver",
     "GNYE": "green-and-yellow",
 }
-"""Code -> English word, in the order of IEC 60757, table 1. GNYE is one colour, without a stripe."""
+"""Code -> English word, in the order of IEC 60757, table 1. GNYE is one colour, not two."""
 
 SINGLE = "GNYE"
 

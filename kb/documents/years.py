@@ -1,24 +1,27 @@
-"""Model years as a document writes them: "2019", "2019-2023", or an open "2019-"."""
+"""Model years: `2019`, `2019-2023`, or `2019-` while it is still built.
 
-from __future__ import annotations
+It stands alone so that the store can read years without validating a document.
+"""
 
 import re
 
-_YEARS = re.compile(r"(\d{4})(?:(-)(\d{4})?)?")
+_YEARS = re.compile(r"([0-9]{4})(?:(-)([0-9]{4})?)?")
+_EARLIEST, _LATEST = 1900, 2100
 
 
 def read_years(text: str) -> tuple[int, int | None]:
-    """First and last model year, inclusive; None where the span is open.
+    """First and last model year, inclusive; None where the end is open.
 
-    Raises ValueError, its text a sentence, for anything else and for years the wrong way round.
+    Raises ValueError with a sentence.
     """
-    match = _YEARS.fullmatch(text.strip())
-    if match is None:
-        raise ValueError(
-            f'the model years "{text}" cannot be read; write "2019", "2019-2023" or "2019-"'
-        )
-    first = int(match[1])
-    last = int(match[3]) if match[3] else (None if match[2] else first)
+    found = _YEARS.fullmatch(text)
+    if found is None:
+        raise ValueError(f'"{text[:40]}" is no span of years; write "2019", "2019-2023" or "2019-"')
+    first = int(found[1])
+    last = int(found[3]) if found[3] else (None if found[2] else first)
+    for year in (first, last):
+        if year is not None and not _EARLIEST <= year <= _LATEST:
+            raise ValueError(f"{year} is no model year; write one from {_EARLIEST} to {_LATEST}")
     if last is not None and last < first:
-        raise ValueError(f'the model years "{text}" run backwards; write "{last}-{first}"')
+        raise ValueError(f'"{text}" runs backwards; write the first year first, "{last}-{first}"')
     return first, last
