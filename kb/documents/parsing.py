@@ -162,12 +162,11 @@ def _toml(text: str) -> dict[str, Any]:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         message = str(error)
-        place = _TOML_PLACE.search(message)
-        line, column = (
-            (int(place[1]), int(place[2])) if place and place[1] else (_last_line(text), None)
-        )
         what, right = _plain(message, _TOML_SENTENCES, "this cannot be read as TOML")
-        _refuse(what, right, line, column)
+        place = _TOML_PLACE.search(message)
+        if place is None or place[1] is None:
+            _refuse(what, right, text.rstrip("\n").count("\n") + 1)
+        _refuse(what, right, int(place[1]), int(place[2]))
 
 
 def _json(text: str) -> Any:
@@ -187,16 +186,21 @@ def _json(text: str) -> Any:
     except json.JSONDecodeError as error:
         what, right = _plain(error.msg, _JSON_SENTENCES, "this cannot be read as JSON")
         _refuse(what, right, error.lineno, error.colno)
-    except _Repeated as error:
+    except _Repeated as repeated:
         from kb.documents.places import repeated_key
 
-        what = f'the key "{visible(error.name)}" is set twice in one table'
-        _refuse(what, "keep one", *repeated_key(text, error.name))
-    except _NotFinite as error:
+        what = f'the key "{visible(repeated.name)}" is set twice in one table'
+        _refuse(what, "keep one", *repeated_key(text, repeated.name))
+    except _NotFinite as constant_error:
         found = next(match for match in _JSON_STRING_OR_CONSTANT.finditer(text) if match[1])
         line = text.count("\n", 0, found.start()) + 1
         column = found.start() - text.rfind("\n", 0, found.start())
-        _refuse(f"{error.name} is no measure", "write a number, or leave the key out", line, column)
+        _refuse(
+            f"{constant_error.name} is no measure",
+            "write a number, or leave the key out",
+            line,
+            column,
+        )
 
 
 class _Repeated(Exception):
@@ -218,10 +222,6 @@ def _plain(
         if message.startswith(start):
             return what, right
     return other, "compare it with a document that can be read"
-
-
-def _last_line(text: str) -> int:
-    return text.rstrip("\n").count("\n") + 1
 
 
 def _refuse(what: str, right: str, line: int | None = None, column: int | None = None) -> NoReturn:
