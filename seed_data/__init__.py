@@ -1,8 +1,8 @@
-"""An invented shop's book, shipped as documents: vehicles, kits, amplifiers and jobs, one TOML file each.
+"""An invented shop's book, shipped as documents: vehicles, kits, amplifiers, jobs, a file each.
 
-Promise: `documents()` hands out every shipped file, in one fixed order, from wherever the package is installed.
-It stands alone because it is data: it reads nothing, checks nothing and imports nothing of ours. All makers,
-vehicles and products in it are invented.
+Promise: `documents()` hands out every shipped file, in one fixed order, from wherever the package
+is installed. It stands alone because it is data: it reads nothing, checks nothing and imports
+nothing of ours. All makers, vehicles and products in it are invented.
 """
 
 from importlib.resources import files

@@ -1,0 +1,128 @@
+"""The table under a face: every documented way in full, as people count, then what is not known.
+
+It stands alone because a cell of a face is too small for two circuits, a colour's words and the
+evidence; the table is where nothing is cut.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Sequence
+
+from kb.answers.face import Face, Pin
+from kb.documents.colours import read_colour
+from kb.documents.positions import position_number, position_order
+from kb.wire_sizes import write_awg
+from tui.clean import clean
+from tui.drawing.face_cells import in_order
+from tui.drawing.pieces import Line, Piece, Style
+from tui.tables import cells, fit, wrap
+
+MEASUREMENTS = ("meter", "tone", "polarity-pop", "scope")
+NO_WORDS = "not recorded"
+INDENT = " " * 7
+
+
+def colour_words(code: str | None) -> str:
+    """`GY/BK` in words, `grey/black`; empty where no colour is recorded."""
+    return read_colour(code).words if code else ""
+
+
+def size_words(pin: Pin) -> str:
+    """The wire's size as it was written; empty where none is recorded."""
+    if pin.awg is not None:
+        return f"{write_awg(pin.awg)} AWG"
+    return f"{pin.mm2:g} mm2" if pin.mm2 is not None else ""
+
+
+def evidence_words(pin: Pin) -> str:
+    """How the way was established, and whether another revision contradicts it."""
+    measured = any(method in MEASUREMENTS for method in pin.methods)
+    said = ", ".join(method.replace("-", " ") for method in pin.methods)
+    words = said if measured else f"{said}: not measured" if said else "not measured"
+    return f"DISPUTED; {words}" if pin.disputed else words
+
+
+def table_lines(
+    face: Face, positions: Sequence[str], lit: Collection[str], width: int
+) -> Iterator[Line]:
+    """The documented ways that carry something, then the empty ones, then the undocumented."""
+    pins = [pin for pin in in_order(face) if pin.circuits]
+    if pins:
+        yield from _rows(pins, lit, width)
+    empty = [pin.at for pin in in_order(face) if not pin.circuits]
+    documented = {pin.at for pin in face.pins}
+    unknown = [at for at in positions if at not in documented]
+    if empty:
+        said = f"known to be empty: {spans(empty)}"
+        for text in wrap(said, width, indent=INDENT, first="empty  "):
+            yield (Piece(text, Style.EMPTY),)
+    if unknown:
+        said = f"not documented, so take each as live until metered: {spans(unknown)}"
+        for text in wrap(said, width, indent=INDENT, first="?      "):
+            yield (Piece(text, Style.UNKNOWN),)
+
+
+def spans(positions: Sequence[str]) -> str:
+    """Positions as people count, with runs of plain numbers drawn together: `2, 6-8, B3`."""
+    parts: list[list[str]] = []
+    last: int | None = None
+    for at in sorted(positions, key=position_order):
+        number = position_number(at)
+        if number is not None and last is not None and number == last + 1:
+            parts[-1] = [parts[-1][0], at]
+        else:
+            parts.append([at])
+        last = number
+    return ", ".join("-".join(part) for part in parts)
+
+
+def _rows(pins: Sequence[Pin], lit: Collection[str], width: int) -> Iterator[Line]:
+    texts = [
+        (
+            f"{'>' if pin.at in lit else ' '} {clean(pin.at)}",
+            " ".join(clean(circuit) for circuit in pin.circuits),
+            pin.wire or "?",
+            colour_words(pin.wire) or NO_WORDS,
+            size_words(pin),
+            evidence_words(pin),
+        )
+        for pin in pins
+    ]
+    heads = ("  way", "carries", "wire", "in words", "size", "established by")
+    widths = _fit([heads, *texts], width)
+    yield tuple(_cells([[head] for head in heads], 0, widths, [Style.FAINT] * len(heads)))
+    for pin, row in zip(pins, texts, strict=True):
+        mark = Style.LIT if pin.at in lit else Style.POSITION
+        last = Style.CAUTION if pin.disputed else Style.PLAIN
+        styles = [mark, Style.CIRCUIT, Style.COLOUR, Style.COLOUR, Style.PLAIN, last]
+        # The way keeps its arrow's place at its start; every other text breaks at its spaces.
+        folded = [
+            [text] if index == 0 else wrap(text, room)
+            for index, (text, room) in enumerate(zip(row, widths, strict=True))
+        ]
+        for number in range(max(map(len, folded))):
+            yield tuple(_cells(folded, number, widths, styles))
+
+
+def _cells(
+    folded: list[list[str]], number: int, widths: list[int], styles: list[Style]
+) -> Iterator[Piece]:
+    last = len(widths) - 1
+    for index, (lines, room, style) in enumerate(zip(folded, widths, styles, strict=True)):
+        text = lines[number] if number < len(lines) else ""
+        if room:
+            yield Piece(fit(text, room) + ("" if index == last else "  "), style)
+
+
+def _fit(rows: Sequence[Sequence[str]], width: int) -> list[int]:
+    """Column widths that fill at most `width`: the widest column gives way first."""
+    widths = [max(cells(row[column]) for row in rows) for column in range(len(rows[0]))]
+    if all(not row[4] for row in rows[1:]):
+        widths[4] = 0
+    while sum(widths) + 2 * (len(widths) - 1) > width:
+        widest = max(range(1, len(widths)), key=lambda column: widths[column])
+        if widths[widest] <= 4:
+            widths[0] -= 1
+            continue
+        widths[widest] -= 1
+    return widths
