@@ -79,6 +79,8 @@ CREATE TABLE connector (
     plug      TEXT NOT NULL,
     ways      INTEGER,
     rows      INTEGER,
+    numbering TEXT,                          -- rows or columns; NULL: nobody wrote it down
+    seen_from TEXT,                          -- wire or mating: where way 1 is at the upper left
     place     TEXT,                          -- its own, else its unit's
     PRIMARY KEY (vehicle, connector)
 ) STRICT, WITHOUT ROWID;

@@ -120,6 +120,8 @@ def _connectors(rows: Rows, vehicle: int, content: Mapping[str, Any]) -> None:
                 "plug": connector["plug"],
                 "ways": connector.get("ways"),
                 "rows": connector.get("rows"),
+                "numbering": connector.get("numbering"),
+                "seen_from": connector.get("seen_from"),
                 "place": connector.get("place") or (unit or {}).get("place"),
             }
         )
