@@ -1,1 +1,4 @@
-"""The knowledge base: documents, store, answers, query, plan, review, exchange. Knows no screen."""
+"""The knowledge base: documents, store, answers, query, plan, review, exchange.
+
+Knows no screen.
+"""

@@ -60,6 +60,23 @@ class SpeakerAnswer:
     measured: bool
     fixes: tuple[Fix, ...] = ()
 
+    @property
+    def to_meter(self) -> str | None:
+        """What is missing before this speaker can be answered for; None where nothing is."""
+        if self.outcome != "unknown":
+            return None
+        if len(self.claimed_by) > 1:
+            return f"which of {' and '.join(self.claimed_by)} drives it"
+        missing = [
+            f"the {name} pin{f' of coil {feed.coil}' if feed.coil else ''}"
+            for feed in self.feeds
+            for name, at in (("plus", feed.plus), ("minus", feed.minus))
+            if at is None
+        ]
+        if self.fed_by is None:
+            return "which unit drives it, and on which pins"
+        return f"{' and '.join(missing)} at {self.fed_by}"
+
 
 @dataclass(frozen=True)
 class IdleLead:

@@ -1,0 +1,55 @@
+"""`runs`: which speakers a kit carries, which it leaves out, and the ways to those."""
+
+from __future__ import annotations
+
+import argparse
+import json
+
+from tui.report import DONE, say
+
+HELP = "Which speakers of a vehicle a kit carries, which it leaves out, and the ways to those."
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The vehicle, the kit and its parts."""
+    parser.add_argument("vehicle", metavar="VEHICLE", help="id of the vehicle")
+    parser.add_argument("--kit", required=True, metavar="KIT", help="id of the kit")
+    parser.add_argument(
+        "--part",
+        action="append",
+        default=[],
+        metavar="ID",
+        help="a part of the kit that the job uses besides those always used; may be repeated",
+    )
+    parser.add_argument(
+        "--newest",
+        action="store_true",
+        help="answer from the newest revisions, verified or not",
+    )
+    parser.add_argument("--json", action="store_true", help="print one JSON document")
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Answer and print."""
+    from kb.answers.runs import runs
+    from kb.store.book import open_book
+
+    with open_book(arguments.db).reading() as connection:
+        answer = runs(
+            connection,
+            arguments.vehicle,
+            arguments.kit,
+            arguments.part,
+            newest=arguments.newest,
+        )
+    if arguments.json:
+        from kb.answers.runs_json import runs_json
+
+        say(json.dumps(runs_json(answer), ensure_ascii=False, indent=2))
+        return DONE
+    from tui.drawing.runs_page import runs_page
+    from tui.ink import ink_for_output
+    from tui.tables import terminal_width
+
+    say("\n".join(runs_page(answer, terminal_width(), ink_for_output())))
+    return DONE
