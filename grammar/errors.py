@@ -1,0 +1,92 @@
+"""What is wrong with a query, where, and what would be right: one error for every stage.
+
+It stands here and not with the command, because the parser, the binder and the runner all raise it
+and because its picture, the query with a caret, is plain text that every front end shows alike.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+
+from grammar.tree import Span
+
+PICTURE_COLUMNS = 76
+"""The query's line is cut to this width around the caret, so that it fits a terminal of 80."""
+
+
+class QueryError(Exception):
+    """A query that cannot be read or run.
+
+    `sentence` is one line of cause. `span` is the place in `query`, None where the whole of it is
+    meant. `expected` names what could stand there, in the language's own words. `hint` is advice;
+    `repaired` is a query that parses, offered to be run instead.
+    """
+
+    def __init__(
+        self,
+        sentence: str,
+        query: str = "",
+        span: Span | None = None,
+        *,
+        expected: tuple[str, ...] = (),
+        hint: str | None = None,
+        repaired: str | None = None,
+    ) -> None:
+        super().__init__(sentence)
+        self.sentence = sentence
+        self.query = query
+        self.span = span
+        self.expected = expected
+        self.hint = hint
+        self.repaired = repaired
+
+    def render(self) -> str:
+        """The error as plain text: cause, query, caret, what could stand there, hint."""
+        lines = [self.sentence]
+        if self.query and self.span is not None:
+            lines += picture(self.query, self.span)
+        if self.expected:
+            lines.append("Here could stand: " + listed(self.expected) + ".")
+        if self.hint:
+            lines.append(self.hint)
+        if self.repaired:
+            lines.append(f"Try: {self.repaired}")
+        return "\n".join(lines)
+
+
+def picture(query: str, span: Span) -> list[str]:
+    """Two lines: the query as received on one line, and carets under the span."""
+    flat = "".join(" " if unicodedata.category(c).startswith("C") else c for c in query)
+    start = max(0, min(span.start, len(flat)))
+    end = max(start + 1, min(span.end, len(flat)))
+    before, marked = flat[:start], flat[start:end]
+    room = PICTURE_COLUMNS - 2
+    left = ""
+    if columns(before) + min(columns(marked), 20) > room:
+        while columns(before) > room // 2:
+            before = before[1:]
+        left = "…"
+    head = left + before
+    line = head + flat[start:]
+    carets = max(1, columns(marked))
+    if columns(line) > room:
+        while columns(line) > room - 1:
+            line = line[:-1]
+        line += "…"
+        carets = max(1, min(carets, columns(line) - columns(head)))
+    return ["  " + line.rstrip(), "  " + " " * columns(head) + "^" * carets]
+
+
+def columns(text: str) -> int:
+    """How many columns of a terminal a text takes."""
+    return sum(
+        0 if unicodedata.combining(c) else 2 if unicodedata.east_asian_width(c) in "WF" else 1
+        for c in text
+    )
+
+
+def listed(words: tuple[str, ...] | list[str], last: str = "or") -> str:
+    """`a`, `a or b`, `a, b or c`."""
+    if len(words) < 2:
+        return "".join(words)
+    return ", ".join(words[:-1]) + f" {last} {words[-1]}"

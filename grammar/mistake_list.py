@@ -1,0 +1,465 @@
+"""Known mistakes: what people type who know another language, and how it is said here.
+
+One list, used twice: the reporter of errors reads it, and a test walks it (each broken example is
+explained by its own entry, each repaired example parses). It is data apart from `mistakes`, which
+finds the one that fits, so that an entry can be added without reading any code.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+
+Repair = Callable[[str, "re.Match[str]"], list[str]]
+"""From the query and the place of the mistake to whole queries to try, the likeliest last."""
+
+QUOTED = re.compile(r'"(?:[^"]|"")*"|\'(?:[^\']|\'\')*\'|“[^”]*”')
+
+
+@dataclass(frozen=True, slots=True)
+class Mistake:
+    """`broken` shows it, `repaired` says the same as it is said here.
+
+    A `certain` one is told whatever else is wrong with the query; the others are guesses, told
+    only where putting them right makes the query parse.
+    """
+
+    name: str
+    pattern: re.Pattern[str]
+    sentence: str
+    repair: Repair
+    broken: str
+    repaired: str
+    certain: bool = True
+
+
+def _put(template: str) -> Repair:
+    """Put a template in the place of the match; {NAME} is the original text of that group."""
+
+    def repair(text: str, match: re.Match[str]) -> list[str]:
+        groups = {
+            name: "" if match.start(name) < 0 else text[match.start(name) : match.end(name)]
+            for name in match.re.groupindex
+        }
+        return [text[: match.start()] + template.format(**groups) + text[match.end() :]]
+
+    return repair
+
+
+def _select(text: str, match: re.Match[str]) -> list[str]:
+    columns = text[match.start("columns") : match.end("columns")].strip()
+    subject, rest = match["subject"], text[match.end() :]
+    if re.fullmatch(r"count\s*\(.*\)", columns, re.IGNORECASE):
+        return [f"count {subject}{rest}"]
+    if columns == "*":
+        return [f"{subject}{rest}"]
+    return [f"{subject}{rest} show {columns}"]
+
+
+def _close_quote(text: str, match: re.Match[str]) -> list[str]:
+    mark = text[match.start("mark")]
+    return [text.rstrip() + {"“": "”", "”": '"'}.get(mark, mark)]
+
+
+def _close_parentheses(text: str, _: re.Match[str]) -> list[str]:
+    masked = QUOTED.sub("", text)
+    return [text.rstrip() + ")" * max(1, masked.count("(") - masked.count(")"))]
+
+
+def _drop_parenthesis(text: str, match: re.Match[str]) -> list[str]:
+    return [text[: match.start("mark")] + text[match.end("mark") :]]
+
+
+def _insert_word(text: str, match: re.Match[str]) -> list[str]:
+    head, tail = text[: match.start("mark")], text[match.start("mark") :]
+    return [f"{head}of {tail}", f"{head}where {tail}"]
+
+
+def _scope_first(text: str, match: re.Match[str]) -> list[str]:
+    where = text[match.start("where") : match.end("where")].strip()
+    scope = text[match.start("scope") : match.end("scope")].strip()
+    return [f"{text[: match.start()].rstrip()} {scope} {where}{text[match.end() :]}"]
+
+
+def _nothing(_text: str, _match: re.Match[str]) -> list[str]:
+    return []
+
+
+def _wildcard(text: str, match: re.Match[str]) -> list[str]:
+    value = text[match.start("value") : match.end("value")].strip("\"'*%")
+    return [f'{text[: match.start()]}~ "{value}"{text[match.end() :]}']
+
+
+def _mistake(
+    name: str,
+    pattern: str,
+    sentence: str,
+    repair: Repair,
+    broken: str,
+    repaired: str,
+    *,
+    certain: bool = True,
+) -> Mistake:
+    compiled = re.compile(pattern, re.IGNORECASE | re.DOTALL)
+    return Mistake(name, compiled, sentence, repair, broken, repaired, certain)
+
+
+_WORD = r"[\w\-./#°+]+"
+_VALUE = rf"(?:\0+|{_WORD}(?:[ ]+(?!and\b|or\b|of\b|on\b|for\b|with\b|sorted\b|show\b){_WORD})*)"
+
+MISTAKES: tuple[Mistake, ...] = (
+    _mistake(
+        "sql select",
+        rf"^\s*(?P<mark>select\b\s*(?:distinct\b)?)(?P<columns>.+?)\bfrom\s+(?P<subject>{_WORD})",
+        "This is SQL; here the subject comes first, and `show` names the columns.",
+        _select,
+        "select * from speakers where ohms < 4",
+        "speakers where ohms < 4",
+    ),
+    _mistake(
+        "asking verb",
+        r"^\s*(?P<mark>(?:select|list|find|get|give|display|search|show)\b)"
+        r"(?:\s+(?:me|all|the|every)\b)*\s+",
+        "A query begins with its subject, without a verb.",
+        _put(""),
+        "show me speakers where ohms < 4",
+        "speakers where ohms < 4",
+    ),
+    _mistake(
+        "how many",
+        r"^\s*(?P<mark>how\s+many\b)\s+",
+        "Counting is said with `count`.",
+        _put("count "),
+        "how many speakers where ohms < 4",
+        "count speakers where ohms < 4",
+    ),
+    _mistake(
+        "count in parentheses",
+        rf"^\s*count\s*(?P<mark>\(\s*(?:\*|(?P<subject>{_WORD}))\s*\))",
+        "`count` is followed by the subject, without parentheses.",
+        _put("count {subject}"),
+        "count(speakers) by role",
+        "count speakers by role",
+    ),
+    _mistake(
+        "double equals",
+        r"\s*(?P<mark>={2,3})\s*",
+        "One equals sign compares here.",
+        _put(" = "),
+        "speakers where role == tweeter",
+        "speakers where role = tweeter",
+    ),
+    _mistake(
+        "sign turned round",
+        r"\s*(?P<mark>=(?P<sign>[<>])|=!)\s*",
+        "The equals sign comes last: `<=`, `>=`, `!=`.",
+        lambda text, match: [
+            f"{text[: match.start()]} {match['sign'] or '!'}= {text[match.end() :]}"
+        ],
+        "speakers where ohms =< 4",
+        "speakers where ohms <= 4",
+    ),
+    _mistake(
+        "angle brackets",
+        r"\s*(?P<mark><>)\s*",
+        "Not equal is `!=` here.",
+        _put(" != "),
+        "speakers where role <> tweeter",
+        "speakers where role != tweeter",
+    ),
+    _mistake(
+        "tilde and equals",
+        r"\s*(?P<mark>=~|~=)\s*",
+        "`~` alone means contains.",
+        _put(" ~ "),
+        "speakers where place =~ door",
+        "speakers where place ~ door",
+    ),
+    _mistake(
+        "ampersands",
+        r"\s*(?P<mark>&+)\s*",
+        "Joining conditions is said with `and`.",
+        _put(" and "),
+        "speakers where role = tweeter && ohms = 4",
+        "speakers where role = tweeter and ohms = 4",
+    ),
+    _mistake(
+        "bars",
+        r"\s*(?P<mark>\|+)\s*",
+        "A choice of conditions is said with `or`.",
+        _put(" or "),
+        "speakers where role = tweeter || ohms = 4",
+        "speakers where role = tweeter or ohms = 4",
+    ),
+    _mistake(
+        "exclamation mark",
+        r"(?P<mark>!)\s*(?=[\w(])",
+        "Turning a condition round is said with `not`.",
+        _put("not "),
+        "speakers where !(ohms < 4)",
+        "speakers where not (ohms < 4)",
+    ),
+    _mistake(
+        "field and colon",
+        rf"(?P<field>{_WORD})(?P<mark>\s*:\s*)(?P<sign>[<>]=?|=)?\s*",
+        "A field and its value are joined by `=`.",
+        lambda text, match: [
+            f"{text[: match.start()]}{match['field']} {match['sign'] or '='} {text[match.end() :]}"
+        ],
+        "speakers where role:tweeter",
+        "speakers where role = tweeter",
+    ),
+    _mistake(
+        "like",
+        rf"(?P<mark>\b(?:i?like|contains|containing|includes|matches|has)\b)\s+(?P<value>\0+|{_WORD})",
+        "Text that contains something is found with `~`.",
+        _wildcard,
+        'vehicles where make like "hal%"',
+        'vehicles where make ~ "hal"',
+    ),
+    _mistake(
+        "wildcard",
+        rf"(?P<sign>=|~)\s*(?P<value>{_WORD})?(?P<mark>[*%])(?P<rest>{_WORD})?",
+        "There are no wildcards; `~` finds text that contains the value.",
+        lambda text, match: [
+            f'{text[: match.start()]}~ "{match["value"] or match["rest"] or ""}"'
+            + text[match.end() :]
+        ],
+        "vehicles where model = tar*",
+        'vehicles where model ~ "tar"',
+    ),
+    _mistake(
+        "null",
+        r"\bis\s+(?P<not>not\s+)?(?P<mark>(?:null|none|nil|empty|missing|blank|undefined)\b)",
+        "What nobody documented is `unknown` here.",
+        lambda text, match: [
+            f"{text[: match.start()]}is {match['not'] or ''}unknown{text[match.end() :]}"
+        ],
+        "speakers where ohms is null",
+        "speakers where ohms is unknown",
+    ),
+    _mistake(
+        "is for equals",
+        rf"\bis\s+(?P<not>not\s+)?(?P<mark>(?!unknown\b|known\b|not\b){_VALUE})",
+        "`is` goes with `unknown` and `known` only; a value is compared with `=`.",
+        lambda text, match: [
+            f"{text[: match.start()]}{'!=' if match['not'] else '='} "
+            f"{text[match.start('mark') : match.end('mark')]}{text[match.end() :]}"
+        ],
+        "speakers where role is tweeter",
+        "speakers where role = tweeter",
+        certain=False,
+    ),
+    _mistake(
+        "not before a sign",
+        r"(?P<mark>\bnot\s*=)",
+        "Not equal is `!=` here.",
+        _put("!="),
+        "speakers where role not = tweeter",
+        "speakers where role != tweeter",
+    ),
+    _mistake(
+        "but not",
+        r"\s*(?P<mark>\b(?:but|except)\b)\s+(?P<not>not\b)?",
+        "Conditions are joined by `and` and `or`.",
+        _put(" and not"),
+        "speakers where role = tweeter but not ohms = 4",
+        "speakers where role = tweeter and not ohms = 4",
+        certain=False,
+    ),
+    _mistake(
+        "order by",
+        rf"(?P<mark>\b(?:order(?:ed)?|sort)(?:\s+by)?\b)\s+(?P<field>{_WORD})"
+        r"(?:\s+(?:(?P<down>desc(?:ending)?|down)|asc(?:ending)?|up))?",
+        "Order is said with `sorted by`, and `down` for the largest first.",
+        lambda text, match: [
+            f"{text[: match.start()]}sorted by {match['field']}"
+            f"{' down' if match['down'] else ''}{text[match.end() :]}"
+        ],
+        "speakers order by ohms desc",
+        "speakers sorted by ohms down",
+    ),
+    _mistake(
+        "descending",
+        r"\s+(?P<mark>\bdesc(?:ending)?\b)",
+        "The largest first is said with `down`.",
+        _put(" down"),
+        "speakers sorted by ohms desc",
+        "speakers sorted by ohms down",
+        certain=False,
+    ),
+    _mistake(
+        "ascending",
+        r"\s+(?P<mark>\b(?:asc(?:ending)?|up)\b)",
+        "The smallest comes first unless `down` says otherwise.",
+        _put(""),
+        "speakers sorted by ohms asc",
+        "speakers sorted by ohms",
+        certain=False,
+    ),
+    _mistake(
+        "sorted without by",
+        r"\b(?P<mark>sorted)\s+(?!by\b)",
+        "Order is said with `sorted by`.",
+        _put("sorted by "),
+        "speakers sorted ohms",
+        "speakers sorted by ohms",
+    ),
+    _mistake(
+        "limit",
+        r"\b(?P<mark>limit|top|last|head)\s+(?P<number>[0-9]+)\b",
+        "The number of rows is said with `first`.",
+        _put("first {number}"),
+        "speakers limit 10",
+        "speakers first 10",
+    ),
+    _mistake(
+        "first without a number",
+        r"\b(?P<mark>first)\b(?!\s+[0-9])(?=\s*$|\s+\w+\s*$)",
+        "`first` takes a number in digits.",
+        _nothing,
+        "speakers first ten",
+        "speakers first 10",
+    ),
+    _mistake(
+        "group by",
+        rf"^\s*(?P<subject>{_WORD})(?P<middle>.*?)\b(?P<mark>group\s+by)\s+(?P<field>{_WORD})",
+        "Counting by groups is said with `count SUBJECT by FIELD`.",
+        _put("count {subject} by {field} {middle}"),
+        "speakers group by role",
+        "count speakers by role",
+    ),
+    _mistake(
+        "semicolon",
+        r"\s*(?P<mark>;)\s*",
+        "A query needs no semicolon.",
+        _put(" "),
+        "speakers where ohms < 4;",
+        "speakers where ohms < 4",
+    ),
+    _mistake(
+        "all for every",
+        rf"\b(?P<mark>all|each|some|a|an|exists)\s+(?P<subject>{_WORD})\s*(?=\()",
+        "What must hold for the things of a row is said with `every`, `any`, `no` or `at least`.",
+        lambda text, match: [
+            f"{text[: match.start()]}"
+            f"{'every' if match['mark'].lower() in ('all', 'each') else 'any'} "
+            f"{match['subject']} {text[match.end() :]}"
+        ],
+        "vehicles where all speakers (ohms = 4)",
+        "vehicles where every speakers (ohms = 4)",
+        certain=False,
+    ),
+    _mistake(
+        "quantifier without parentheses",
+        rf"\b(?P<head>(?:any|every|no|at\s+least\s+[0-9]+)\s+{_WORD})\s+"
+        rf"(?P<mark>(?:with\s+|where\s+|is\s+|has\s+)?)"
+        rf"(?P<inner>{_WORD}[^()]*?)(?=\s+(?:and|or|sorted|show|first\s+[0-9]+)\b|$)",
+        "What must hold for them goes into parentheses.",
+        _put("{head} ({inner})"),
+        "vehicles where any speaker role = tweeter",
+        "vehicles where any speaker (role = tweeter)",
+        certain=False,
+    ),
+    _mistake(
+        "parts with a comma",
+        rf"\bwith\s+(?P<before>(?:\0+|{_WORD})(?:\s*\+\s*(?:\0+|{_WORD}))*)"
+        r"(?P<mark>\s*(?:,|\band\b)\s*)",
+        "Parts are added to a kit with `+`.",
+        _put("with {before} + "),
+        "speakers with oku-b6, radio-28",
+        "speakers with oku-b6 + radio-28",
+        certain=False,
+    ),
+    _mistake(
+        "things with a word",
+        rf"\b(?P<head>of|for|on)\s+(?P<before>(?:\0+|{_WORD})(?:\s*,\s*(?:\0+|{_WORD}))*)"
+        r"(?P<mark>\s*(?:\+|\b(?:and|or)\b)\s*)",
+        "Several things stand with a comma between.",
+        _put("{head} {before}, "),
+        "speakers of tarn-a and tarn-b",
+        "speakers of tarn-a, tarn-b",
+        certain=False,
+    ),
+    _mistake(
+        "list without parentheses",
+        rf"\bin\s+(?P<values>(?P<mark>\0+|{_WORD})(?:\s*,\s*(?:\0+|{_WORD}))*)",
+        "The values of `in` stand in parentheses.",
+        _put("in ({values})"),
+        "speakers where role in tweeter, midrange",
+        "speakers where role in (tweeter, midrange)",
+    ),
+    _mistake(
+        "between",
+        rf"\bbetween\s+(?P<low>\0+|{_WORD}(?:\s+(?!to\b){_WORD})?)(?P<mark>\s*(?:,|\bto\b)\s*)",
+        "The two ends of `between` are joined by `and`.",
+        _put("between {low} and "),
+        "pins where mm2 between 0.5, 1.5",
+        "pins where mm2 between 0.5 and 1.5",
+    ),
+    _mistake(
+        "comma between conditions",
+        r"\bwhere\b.*?(?P<mark>\s*,\s*)",
+        "Conditions are joined by `and` or `or`.",
+        lambda text, match: [f"{text[: match.start('mark')]} and {text[match.end('mark') :]}"],
+        "speakers where role = tweeter, ohms = 4",
+        "speakers where role = tweeter and ohms = 4",
+        certain=False,
+    ),
+    _mistake(
+        "scope after where",
+        r"(?P<where>\bwhere\b.*?)\s(?P<scope>(?P<mark>of|for|on|with)\b.*?)"
+        r"(?=\s+(?:sorted|show|first\s+[0-9]+)\b|$)",
+        "What the question is about comes before `where`.",
+        _scope_first,
+        "speakers where ohms < 4 of tarn-a",
+        "speakers of tarn-a where ohms < 4",
+        certain=False,
+    ),
+    _mistake(
+        "other words for where",
+        r"\s+(?P<mark>whose|that|which|having|if|when|who)\b(?:\s+(?:are|is|have|has)\b)?",
+        "Conditions come after `where`.",
+        _put(" where"),
+        "speakers whose ohms < 4",
+        "speakers where ohms < 4",
+        certain=False,
+    ),
+    _mistake(
+        "quote left open",
+        r"(?P<mark>[\"'“”])[^\"'“”\0]*$",
+        "A quote is opened here and not closed.",
+        _close_quote,
+        'vehicles where make = "Halden',
+        'vehicles where make = "Halden"',
+    ),
+    _mistake(
+        "parenthesis left open",
+        r"(?P<open>\([^()]*)(?P<mark>)$",
+        "A parenthesis is opened and not closed.",
+        _close_parentheses,
+        "vehicles where any speaker (ohms < 4",
+        "vehicles where any speaker (ohms < 4)",
+        certain=False,
+    ),
+    _mistake(
+        "parenthesis too many",
+        r"(?P<mark>\))",
+        "This parenthesis closes nothing.",
+        _drop_parenthesis,
+        "speakers where ohms < 4)",
+        "speakers where ohms < 4",
+        certain=False,
+    ),
+    _mistake(
+        "where left out",
+        rf"^\s*(?:count\s+)?(?!count\b){_WORD}\s+"
+        rf"(?P<mark>(?!where\b|of\b|for\b|on\b|with\b|by\b|sorted\b|show\b|and\b|or\b){_WORD})",
+        "Conditions come after `where`, and a vehicle after `of`.",
+        _insert_word,
+        "speakers ohms < 4",
+        "speakers where ohms < 4",
+        certain=False,
+    ),
+)

@@ -1,0 +1,23 @@
+"""Finds the known mistake at a place of a query that was refused, and ways to put it right.
+
+It never accepts anything: it only explains what the grammar, or the binder, has refused.
+"""
+
+from __future__ import annotations
+
+from grammar.mistake_list import MISTAKES, QUOTED, Mistake
+from grammar.tree import Span
+
+Found = tuple[Mistake, Span, list[str]]
+"""The entry, the place of its mark, and whole queries to try instead, the likeliest last."""
+
+
+def find(text: str, span: Span) -> Found | None:
+    """The first entry that fits at the place, with the place of its mark and repairs to try."""
+    masked = QUOTED.sub(lambda quoted: "\0" * len(quoted[0]), text)
+    for mistake in MISTAKES:
+        for match in mistake.pattern.finditer(masked):
+            mark = match.span("mark")
+            if mark[0] <= span.end and match.end() >= span.start:
+                return mistake, Span(*mark), mistake.repair(text, match)
+    return None

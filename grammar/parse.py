@@ -1,0 +1,200 @@
+"""Text to tree: `parse` for a whole query, `parse_condition` for a condition alone.
+
+Every refusal is a QueryError with a place. Limits are checked on the words, before anything is
+built from them, so no stage after this one meets a depth that a person chose.
+"""
+
+from __future__ import annotations
+
+from typing import cast
+
+from lark import Token
+from lark.exceptions import UnexpectedToken, VisitError
+
+from grammar.build import Builder
+from grammar.errors import QueryError
+from grammar.expect import STAND_IN, Expected, Start, expect_after, state_after, tokens_of
+from grammar.tree import Condition, Query, Span
+from grammar.unparse import RESERVED
+
+LONGEST = 4_000
+"""Characters of a query."""
+
+DEEPEST = 12
+"""Parentheses and `not` inside one another. SQLite's own parser holds 100 open things at once,
+of which one of these takes up to eight."""
+
+MOST_TOKENS = 800
+"""Words and signs of a query; SQLite takes conditions up to 1,000 deep, and a chain of `and`
+counts as that."""
+
+_MOST_REPAIRS = 8
+
+
+def parse(text: str) -> Query:
+    """The tree of a query. Raises QueryError."""
+    try:
+        return cast(Query, _tree(text, "query"))
+    except QueryError as error:
+        raise explained(error, text, "query") from None
+
+
+def parse_condition(text: str) -> Condition:
+    """The tree of a condition without a subject: `centre is known and outputs >= 4`."""
+    try:
+        return cast(Condition, _tree(text, "condition"))
+    except QueryError as error:
+        raise explained(error, text, "condition") from None
+
+
+def explained(error: QueryError, text: str, start: Start = "query") -> QueryError:
+    """The same error, with the known mistake at its place and a way to put it right, if any.
+
+    Later stages use it too: `speakers where make like "x"` reads well and means nothing.
+    """
+    from grammar import mistakes  # forty patterns: only a refused query pays for them
+
+    span = error.span or Span(0, len(text))
+    found = mistakes.find(text, span)
+    if found is None:
+        return error
+    mistake, place, _ = found
+    better = repaired(text, span, start)
+    if better is None and not mistake.certain:
+        return error
+    return QueryError(
+        mistake.sentence,
+        text,
+        place,
+        hint=None if better else f"For example: {mistake.repaired}",
+        repaired=better,
+    )
+
+
+def repaired(text: str, span: Span, start: Start = "query") -> str | None:
+    """The query with its known mistakes put right, None where that does not make it parse."""
+    from grammar import mistakes
+
+    for _ in range(_MOST_REPAIRS):
+        found = mistakes.find(text, span)
+        if found is None:
+            return None
+        candidates = found[2]
+        for candidate in candidates:
+            try:
+                _tree(candidate, start)
+            except QueryError as error:
+                after = error
+            else:
+                return " ".join(candidate.split())
+        if not candidates or candidates[-1] == text:
+            return None
+        text, span = candidates[-1], after.span or Span(0, len(candidates[-1]))
+    return None
+
+
+def _tree(text: str, start: Start) -> Query | Condition:
+    if len(text) > LONGEST:
+        raise QueryError(f"A query has at most {LONGEST} characters; this one has {len(text)}.")
+    tokens, stray = tokens_of(text)
+    _check_limits(text, tokens)
+    state = state_after([], start)
+    for at, token in enumerate(tokens):
+        try:
+            state.feed_token(token)
+        except UnexpectedToken:
+            raise _unexpected(text, tokens[:at], token, start) from None
+    if stray is not None:
+        raise _stray(text, tokens, stray, start)
+    try:
+        raw = state.feed_token(Token("$END", "", len(text), end_pos=len(text)))
+    except UnexpectedToken:
+        raise _ends_early(text, tokens, start) from None
+    try:
+        return cast("Query | Condition", Builder().transform(raw))
+    except VisitError as fault:
+        if isinstance(fault.orig_exc, QueryError):
+            fault.orig_exc.query = text
+            raise fault.orig_exc from None
+        raise
+
+
+def _check_limits(text: str, tokens: list[Token]) -> None:
+    if len(tokens) > MOST_TOKENS:
+        span = span_of_token(tokens[MOST_TOKENS])
+        raise QueryError(f"A query has at most {MOST_TOKENS} words and signs.", text, span)
+    depth, opened_nots, before = 0, [0], ""
+    for token in tokens:
+        if STAND_IN in token:
+            raise QueryError("This character cannot be used.", text, span_of_token(token))
+        if token.type == "LPAR":
+            depth += 1
+            opened_nots.append(0)
+        elif token.type == "RPAR":
+            depth -= 1
+            opened_nots = opened_nots[:-1] or [0]
+        elif token.type == "NOT" and before != "IS":
+            opened_nots[-1] += 1
+        if token.type in ("AND", "OR", "RPAR"):
+            opened_nots[-1] = 0
+        if depth + sum(opened_nots) > DEEPEST:
+            raise QueryError(
+                f"Conditions stand at most {DEEPEST} deep, one inside another.",
+                text,
+                span_of_token(token),
+                hint="Take out parentheses and doubled `not`s that change nothing.",
+            )
+        before = token.type
+
+
+def span_of_token(token: Token) -> Span:
+    return Span(token.start_pos or 0, token.end_pos or 0)
+
+
+def _unexpected(text: str, before: list[Token], token: Token, start: Start) -> QueryError:
+    expected = expect_after(before, start)
+    shown = " ".join(str(token).split())
+    word = shown.lower()
+    if word in RESERVED and expected.slot in ("value", "name", "path") and not expected.continues:
+        sentence = f"`{shown}` is a word of the language and cannot stand bare here."
+        hint = f'Quote it if it is meant as it stands: "{shown}".'
+        return QueryError(
+            sentence, text, span_of_token(token), expected=_phrases(expected), hint=hint
+        )
+    return QueryError(
+        f"`{shown}` does not fit here.", text, span_of_token(token), expected=_phrases(expected)
+    )
+
+
+def _stray(text: str, tokens: list[Token], at: int, start: Start) -> QueryError:
+    shown = text[at] if text[at].isprintable() else "A character that cannot be seen"
+    if text[at] in "\"'“”":
+        return QueryError(
+            f"The quote {shown} that opens here is not closed.", text, Span(at, at + 1)
+        )
+    name = f"`{shown}`" if text[at].isprintable() else shown
+    return QueryError(
+        f"{name} is not a sign of the language.",
+        text,
+        Span(at, at + 1),
+        expected=_phrases(expect_after(tokens, start)),
+        hint="In a value, put quotes around it." if text[at].isprintable() else None,
+    )
+
+
+def _ends_early(text: str, tokens: list[Token], start: Start) -> QueryError:
+    end = len(text.rstrip())
+    expected = _phrases(expect_after(tokens, start))
+    if not tokens:
+        return QueryError("The query is empty.", text, Span(end, end), expected=expected)
+    opened = [token for token in tokens if token.type in ("LPAR", "RPAR")]
+    depth = sum(1 if token.type == "LPAR" else -1 for token in opened)
+    if depth and "`)`" in expected:
+        sentence = "A parenthesis is opened and not closed."
+    else:
+        sentence = "The query ends too early."
+    return QueryError(sentence, text, Span(end, end), expected=expected)
+
+
+def _phrases(expected: Expected) -> tuple[str, ...]:
+    return expected.phrases()

@@ -1,0 +1,84 @@
+"""query.lark as a parser: built once, kept in the user's cache folder, read back in milliseconds.
+
+A cache that is missing, damaged, of another version or cannot be written costs time and nothing
+else: the parser is then built from the grammar, in strict mode, which proves that no two words of
+the language collide.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import pickle
+import sys
+import tempfile
+from functools import cache
+from importlib.resources import files
+from pathlib import Path
+
+import lark
+
+STARTS = ["query", "condition"]
+
+
+def grammar_text() -> str:
+    """The grammar, which is also the language's reference."""
+    return files("grammar").joinpath("query.lark").read_text("utf-8")
+
+
+def build(text: str) -> lark.Lark:
+    """The parser, made from the grammar's text."""
+    return lark.Lark(
+        text,
+        parser="lalr",
+        lexer="basic",
+        strict=True,
+        start=STARTS,
+        keep_all_tokens=True,
+        maybe_placeholders=False,
+    )
+
+
+@cache
+def parser() -> lark.Lark:
+    """The one parser of a process."""
+    text = grammar_text()
+    place = cache_file(text)
+    found = read(place)
+    if found is None:
+        found = build(text)
+        write(place, found)
+    return found
+
+
+def cache_file(text: str) -> Path:
+    """Where the built parser is kept; the name changes with all that it depends on."""
+    from platformdirs import user_cache_path
+
+    made_of = "\0".join((text, lark.__version__, sys.version, *STARTS))
+    name = hashlib.sha256(made_of.encode()).hexdigest()[:20]
+    return user_cache_path("loombook", appauthor=False) / f"query-{name}.parser"
+
+
+def read(place: Path) -> lark.Lark | None:
+    """The kept parser, or None where there is none that can be read."""
+    try:
+        if hasattr(os, "getuid") and place.stat().st_uid != os.getuid():
+            return None  # what another user left there is not ours to load
+        with place.open("rb") as file:
+            return lark.Lark.load(file)
+    except (OSError, pickle.UnpicklingError, EOFError, ValueError, KeyError, TypeError):
+        return None
+    except (AttributeError, ImportError, IndexError, AssertionError):
+        return None
+
+
+def write(place: Path, made: lark.Lark) -> None:
+    """Keep a parser: whole or not at all, and silently not where the folder cannot be written."""
+    try:
+        place.parent.mkdir(parents=True, exist_ok=True)
+        with tempfile.NamedTemporaryFile(dir=place.parent, delete=False) as file:
+            made.save(file)
+        Path(file.name).replace(place)
+    except OSError:
+        return
