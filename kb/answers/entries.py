@@ -24,6 +24,7 @@ class Answering:
     origin: str
     alone: bool
     disputes: int
+    reason: str | None = None  # why it was verified on less than a measurement of every feed
 
 
 def answering(
@@ -34,12 +35,13 @@ def answering(
     Raises Refused where the book has none, naming the nearest id that it has.
     """
     row = connection.execute(
-        "SELECT revision, kind, id, state, hash, author, origin, alone, disputes FROM entry"
+        "SELECT revision, kind, id, state, hash, author, origin, alone, disputes,"
+        " reason FROM entry"
         f" WHERE kind = ? AND id = ? AND {'newest' if newest else 'answers'} = 1",
         (kind, id),
     ).fetchone()
     if row is not None:
-        return Answering(*row)
+        return Answering(**(dict(row) | {"alone": bool(row["alone"])}))
     states = [
         state
         for (state,) in connection.execute(

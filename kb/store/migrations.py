@@ -20,9 +20,10 @@ history = Migrations("loombook")
 
 @history()
 def first_book(database: Database) -> None:
-    """Revisions, records, and all that follows from them."""
-    for statement in statements("truth.sql"):
-        database.execute(statement)
+    """Revisions, records, the rules for both, and all that follows from them."""
+    for name in ("truth.sql", "rules.sql"):
+        for statement in statements(name):
+            database.execute(statement)
     database.table("book").insert({"name": "shop", "value": f"shop-{secrets.token_hex(4)}"})
     rebuild(database)
 

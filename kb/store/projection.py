@@ -96,9 +96,9 @@ def _entry_rows(database: Database, kind: str, id: str) -> list[tuple[Row, dict[
     found = database.execute(
         """
         SELECT s.number, s.hash, s.state, s.submitted, v.author, v.origin, v.content,
-               s.state = 'verified' AND (SELECT r.alone FROM record r
-                   WHERE r.revision = s.hash AND r.act = 'verify' ORDER BY r.number DESC LIMIT 1)
+               s.state = 'verified' AND r.alone, iif(s.state = 'verified', r.reason, NULL)
         FROM revision_state s JOIN revision v ON v.number = s.number
+        LEFT JOIN record r ON r.revision = s.hash AND r.act = 'verify' AND r.arrived = 0
         WHERE s.kind = ? AND s.id = ? ORDER BY s.submitted, s.hash
         """,
         (kind, id),
@@ -121,13 +121,14 @@ def _entry_rows(database: Database, kind: str, id: str) -> list[tuple[Row, dict[
                 "submitted": submitted,
                 "answers": int(number == answering),
                 "newest": int(number == newest),
-                "alone": int(alone),
+                "alone": int(alone or 0),
+                "reason": reason,
                 "disputes": 0,
                 "measured": 0,
             },
             json.loads(content),
         )
-        for number, hash, state, submitted, author, origin, content, alone in found
+        for number, hash, state, submitted, author, origin, content, alone, reason in found
     ]
 
 

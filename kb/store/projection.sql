@@ -16,6 +16,7 @@ CREATE TABLE entry (
     answers   INTEGER NOT NULL,
     newest    INTEGER NOT NULL,
     alone     INTEGER NOT NULL,              -- verified by a shop of one
+    reason    TEXT,                          -- why less than a measurement of every feed sufficed
     disputes  INTEGER NOT NULL,              -- pins on which another live revision differs
     measured  INTEGER NOT NULL               -- pins with a measurement, hearsay and diagrams not counted
 ) STRICT;

@@ -5,15 +5,15 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime
-from typing import Any, Literal, Protocol
+from datetime import UTC, datetime, timedelta
+from typing import Any, Protocol
 
 from sqlite_utils import Database
 
 from kb.documents.canonical import canonical_json, content_hash
+from kb.store.forms import Act, Record, revision_text
 from kb.store.projection import LIVE, refresh
 
-Act = Literal["draft", "submit", "return", "verify", "supersede", "withdraw"]
 NO_RECORD_YET = "0" * 64
 
 
@@ -41,121 +41,137 @@ class Stored:
 
 
 def add_documents(
-    database: Database, documents: Sequence[Content], *, author: str, draft: bool = False
+    database: Database,
+    documents: Sequence[Content],
+    *,
+    author: str,
+    draft: bool = False,
+    batch: str | None = None,
 ) -> list[Stored]:
     """Store each document as a revision, draft or submitted, and bring the projection up to date.
 
-    The caller's transaction makes it all or nothing.
+    The caller's transaction makes it all or nothing. `batch` names what came in together.
     """
-    stored = [_add(database, document, author, draft) for document in documents]
+    stored = [_add(database, document, author, draft, batch) for document in documents]
     refresh(database, [(done.kind, done.id) for done in stored if done.new])
     return stored
 
 
-def _add(database: Database, document: Content, author: str, draft: bool) -> Stored:
+def _add(
+    database: Database, document: Content, author: str, draft: bool, batch: str | None
+) -> Stored:
+    entry = (document.kind, document.id)
     content = canonical_json(document.content)
     latest = database.execute(
-        "SELECT v.number, v.hash, v.content, s.state FROM revision v"
+        "SELECT v.hash, v.number, v.content, v.author, s.state FROM revision v"
         " JOIN revision_state s ON s.number = v.number"
         " WHERE v.kind = ? AND v.id = ? ORDER BY s.submitted DESC, v.number DESC LIMIT 1",
-        (document.kind, document.id),
+        entry,
     ).fetchone()
     wanted = "draft" if draft else "submitted"
     if latest and latest["content"] == content and latest["state"] in LIVE:
-        kept = latest["state"] != "draft" or draft
-        if not kept:
-            append_record(database, latest["hash"], "submit", by=author)
-        state = latest["state"] if kept else wanted
-        return Stored(document.kind, document.id, latest["hash"], latest["number"], state, not kept)
+        waits = latest["state"] == "draft" and not draft
+        if not waits:
+            return Stored(*entry, latest["hash"], latest["number"], latest["state"], False)
+        if latest["author"] == author:
+            append_act(database, latest["hash"], "submit", by=author, batch=batch)
+            return Stored(*entry, latest["hash"], latest["number"], wanted, True)
     hash, number = append_revision(
         database,
-        document.kind,
-        document.id,
-        content,
+        *entry,
+        document.content,
         author=author,
         origin=this_shop(database),
         parent=latest["hash"] if latest else None,
     )
-    append_record(database, hash, "draft" if draft else "submit", by=author)
-    return Stored(document.kind, document.id, hash, number, wanted, True)
-
-
-def revision_hash(
-    kind: str, id: str, content: str, *, author: str, origin: str, parent: str | None
-) -> str:
-    """The name of a revision: SHA-256 over everything that it is. `content` is canonical JSON."""
-    return _digest([kind, id, content, author, origin, parent])
-
-
-def record_hash(
-    revision: str, act: str, *, by: str, origin: str, at: str, reason: str | None, alone: bool
-) -> str:
-    """The name of an act upon a revision, wherever it was made."""
-    return _digest([revision, act, by, origin, at, reason, alone])
+    append_act(database, hash, "draft" if draft else "submit", by=author, batch=batch)
+    return Stored(*entry, hash, number, wanted, True)
 
 
 def append_revision(
     database: Database,
     kind: str,
     id: str,
-    content: str,
+    content: dict[str, Any],
     *,
     author: str,
     origin: str,
     parent: str | None,
 ) -> tuple[str, int]:
     """Append a revision and return its hash and its number in this file."""
-    hash = revision_hash(kind, id, content, author=author, origin=origin, parent=parent)
+    text = revision_text(kind, id, content, author=author, origin=origin, parent=parent)
     row = {
-        "hash": hash,
+        "hash": content_hash(text),
         "kind": kind,
         "id": id,
-        "content": content,
+        "content": canonical_json(content),
         "author": author,
         "origin": origin,
         "parent": parent,
     }
     database.table("revision").insert(row)
     (number,) = database.execute("SELECT last_insert_rowid()").fetchone()
-    return hash, int(number)
+    return str(row["hash"]), int(number)
 
 
-def append_record(
+def append_act(
     database: Database,
-    revision: str,
+    revision: str | None,
     act: Act,
     *,
     by: str,
     reason: str | None = None,
     alone: bool = False,
-    origin: str | None = None,
-    at: str | None = None,
-) -> str:
-    """Append an act to the chain and return its hash. Without `origin` and `at`: here and now."""
-    origin = origin or this_shop(database)
-    at = at or _now(database)
-    hash = record_hash(revision, act, by=by, origin=origin, at=at, reason=reason, alone=alone)
+    batch: str | None = None,
+    person: str | None = None,
+    value: str | None = None,
+) -> Record:
+    """Append an act of this shop, here and now, and return it."""
+    record = Record(
+        act=act,
+        by=by,
+        origin=this_shop(database),
+        at=_now(database),
+        revision=revision,
+        reason=reason,
+        alone=alone,
+        batch=batch,
+        person=person,
+        value=value,
+    )
+    append_record(database, record)
+    return record
+
+
+def append_record(database: Database, record: Record, *, arrived: bool = False) -> None:
+    """Append a record to the chain; `arrived` where another book made it.
+
+    Raises sqlite3.IntegrityError where a rule of rules.sql forbids it.
+    """
     previous = last_chain(database)
     database.table("record").insert(
         {
-            "hash": hash,
-            "revision": revision,
-            "act": act,
-            "by": by,
-            "origin": origin,
-            "at": at,
-            "reason": reason,
-            "alone": int(alone),
+            "hash": record.hash,
+            "revision": record.revision,
+            "act": record.act,
+            "by": record.by,
+            "origin": record.origin,
+            "at": record.at,
+            "reason": record.reason,
+            "alone": int(record.alone),
+            "batch": record.batch,
+            "person": record.person,
+            "value": record.value,
+            "arrived": int(arrived),
             "previous": previous,
-            "chain": chained(previous, hash),
+            "chain": chained(previous, record.hash, arrived=arrived),
         }
     )
-    return hash
 
 
-def chained(previous: str, hash: str) -> str:
+def chained(previous: str, hash: str, *, arrived: bool) -> str:
     """The chain's value after a record: it changes with that record and with any before it."""
-    return hashlib.sha256(f"{previous}{hash}".encode()).hexdigest()
+    return hashlib.sha256(f"{previous}{hash}{int(arrived)}".encode()).hexdigest()
 
 
 def last_chain(database: Database) -> str:
@@ -170,13 +186,12 @@ def this_shop(database: Database) -> str:
 
 
 def _now(database: Database) -> str:
-    """UTC, but never before this shop's newest record: a clock set back reorders nothing."""
+    """UTC, but later than this shop's newest record: a clock set back reorders nothing."""
     now = datetime.now(UTC).isoformat(timespec="microseconds")
     latest = database.execute(
-        "SELECT max(at) FROM record WHERE origin = ?", (this_shop(database),)
+        "SELECT max(at) FROM record WHERE origin = ? AND arrived = 0", (this_shop(database),)
     ).fetchone()[0]
-    return max(now, latest) if latest else now
-
-
-def _digest(parts: list[Any]) -> str:
-    return content_hash(canonical_json({"parts": parts}))
+    if latest is None or latest < now:
+        return now
+    later = datetime.fromisoformat(latest) + timedelta(microseconds=1)
+    return later.isoformat(timespec="microseconds")

@@ -21,22 +21,36 @@ CREATE TABLE revision (
 ) STRICT;
 CREATE INDEX revision_of_entry ON revision (kind, id, number);
 
--- An act upon a revision. `hash` covers the act itself; `chain` covers it and all before it.
+-- An act upon a revision; or, with no revision, upon the shop's own list of people (`role`) or its
+-- name (`name`). `hash` covers the act itself; `chain` covers it and all before it. `arrived` marks
+-- what another book made and `share in` brought.
 CREATE TABLE record (
     number   INTEGER PRIMARY KEY,
     hash     TEXT NOT NULL UNIQUE CHECK (length(hash) = 64),
-    revision TEXT NOT NULL REFERENCES revision (hash),
-    act      TEXT NOT NULL
-             CHECK (act IN ('draft', 'submit', 'return', 'verify', 'supersede', 'withdraw')),
-    by       TEXT NOT NULL,
+    revision TEXT REFERENCES revision (hash),
+    act      TEXT NOT NULL CHECK (act IN ('draft', 'submit', 'return', 'verify', 'supersede',
+                                          'withdraw', 'role', 'name')),
+    by       TEXT NOT NULL CHECK (trim(by) <> ''),
     origin   TEXT NOT NULL,
     at       TEXT NOT NULL,                    -- UTC, ISO 8601
     reason   TEXT,
     alone    INTEGER NOT NULL DEFAULT 0 CHECK (alone IN (0, 1)),
+    batch    TEXT,                             -- what came in together bears one name
+    person   TEXT,                             -- role: whose
+    value    TEXT,                             -- role: tech, lead or none; name: the shop's name
+    arrived  INTEGER NOT NULL DEFAULT 0 CHECK (arrived IN (0, 1)),
     previous TEXT NOT NULL,
-    chain    TEXT NOT NULL UNIQUE
+    chain    TEXT NOT NULL UNIQUE,
+    CHECK ((revision IS NULL) = (act IN ('role', 'name'))),
+    CHECK ((person IS NOT NULL) = (act = 'role')),
+    CHECK ((value IS NOT NULL) = (act IN ('role', 'name'))),
+    CHECK (act <> 'role' OR value IN ('tech', 'lead', 'none')),
+    CHECK (alone = 0 OR act = 'verify')
 ) STRICT;
 CREATE INDEX record_of_revision ON record (revision, number);
+CREATE INDEX record_of_person ON record (person COLLATE NOCASE, number) WHERE act = 'role';
+CREATE INDEX record_of_batch ON record (batch) WHERE batch IS NOT NULL;
+CREATE INDEX record_of_origin ON record (origin, at);
 
 CREATE TRIGGER revision_is_never_changed BEFORE UPDATE ON revision
 BEGIN SELECT RAISE(ABORT, 'a revision is never changed'); END;
@@ -46,20 +60,18 @@ CREATE TRIGGER record_is_never_changed BEFORE UPDATE ON record
 BEGIN SELECT RAISE(ABORT, 'a record is never changed'); END;
 CREATE TRIGGER record_is_never_deleted BEFORE DELETE ON record
 BEGIN SELECT RAISE(ABORT, 'a record is never deleted'); END;
-
--- The state of each revision: its last act of this shop, or, before there is one, its arrival.
--- A review from another shop informs and never changes a state here.
-CREATE VIEW revision_state (number, hash, kind, id, state, submitted) AS
-SELECT v.number, v.hash, v.kind, v.id,
-       CASE (SELECT r.act FROM record r
-             WHERE r.revision = v.hash
-               AND (r.act IN ('draft', 'submit', 'withdraw')
-                    OR r.origin = (SELECT value FROM book WHERE name = 'shop'))
-             ORDER BY r.number DESC LIMIT 1)
-            WHEN 'draft' THEN 'draft' WHEN 'submit' THEN 'submitted' WHEN 'return' THEN 'returned'
-            WHEN 'verify' THEN 'verified' WHEN 'supersede' THEN 'superseded'
-            WHEN 'withdraw' THEN 'withdrawn' END,
-       (SELECT r.at FROM record r
-        WHERE r.revision = v.hash AND r.act IN ('draft', 'submit')
-        ORDER BY r.act = 'submit' DESC, r.number LIMIT 1)
-FROM revision v;
+-- OR REPLACE would take a row away without a delete trigger.
+CREATE TRIGGER revision_is_never_replaced BEFORE INSERT ON revision
+WHEN EXISTS (SELECT 1 FROM revision v WHERE v.hash = NEW.hash OR v.number = NEW.number)
+BEGIN SELECT RAISE(ABORT, 'a revision is never replaced'); END;
+CREATE TRIGGER record_is_never_replaced BEFORE INSERT ON record
+WHEN EXISTS (SELECT 1 FROM record r
+             WHERE r.hash = NEW.hash OR r.number = NEW.number OR r.chain = NEW.chain)
+BEGIN SELECT RAISE(ABORT, 'a record is never replaced'); END;
+CREATE TRIGGER the_shop_keeps_its_origin BEFORE UPDATE ON book WHEN OLD.name = 'shop'
+BEGIN SELECT RAISE(ABORT, 'the shop keeps its origin'); END;
+CREATE TRIGGER the_shop_never_loses_its_origin BEFORE DELETE ON book WHEN OLD.name = 'shop'
+BEGIN SELECT RAISE(ABORT, 'the shop keeps its origin'); END;
+CREATE TRIGGER the_shop_has_one_origin BEFORE INSERT ON book
+WHEN EXISTS (SELECT 1 FROM book b WHERE b.name = NEW.name)
+BEGIN SELECT RAISE(ABORT, 'the shop keeps its origin'); END;

@@ -1,0 +1,74 @@
+"""The one text of a revision and of a record, whose SHA-256 is its name.
+
+The text is the very file that shops exchange, so that anyone can check a file against its name with
+no more than a hash tool. It stands alone because storing, exchanging and auditing must agree on it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from kb.documents.canonical import canonical_json, content_hash
+
+Act = Literal["draft", "submit", "return", "verify", "supersede", "withdraw", "role", "name"]
+REVISION_FORM = "revision-1"
+RECORD_FORM = "record-1"
+
+
+def revision_text(
+    kind: str, id: str, content: dict[str, Any], *, author: str, origin: str, parent: str | None
+) -> str:
+    """The canonical JSON of a revision."""
+    form = {
+        "form": REVISION_FORM,
+        "kind": kind,
+        "id": id,
+        "content": content,
+        "author": author,
+        "origin": origin,
+    }
+    return canonical_json(form if parent is None else form | {"parent": parent})
+
+
+@dataclass(frozen=True)
+class Record:
+    """An act, wherever it was made. `at` is UTC in ISO 8601; None and False stay out of the text.
+
+    `revision` is the hash of what it acts upon; None for `role` (whose: `person`, which: `value`)
+    and for `name` (of the shop: `value`). `batch` joins what came in together.
+    """
+
+    act: Act
+    by: str
+    origin: str
+    at: str
+    revision: str | None = None
+    reason: str | None = None
+    alone: bool = False
+    batch: str | None = None
+    person: str | None = None
+    value: str | None = None
+
+    @property
+    def text(self) -> str:
+        """The canonical JSON of the record."""
+        form = {
+            "form": RECORD_FORM,
+            "revision": self.revision,
+            "act": self.act,
+            "by": self.by,
+            "origin": self.origin,
+            "at": self.at,
+            "reason": self.reason,
+            "alone": self.alone or None,
+            "batch": self.batch,
+            "person": self.person,
+            "value": self.value,
+        }
+        return canonical_json({key: value for key, value in form.items() if value is not None})
+
+    @property
+    def hash(self) -> str:
+        """The record's name."""
+        return content_hash(self.text)
