@@ -118,7 +118,8 @@ def _drawing(face: Face, layout: Layout, lit: Collection[str], width: int) -> It
         end = min(start + wide, columns)
         if blocks > 1:
             said = f"columns {start + 1} to {end} of {columns}, from the left as you look"
-            yield (Piece(said, Style.FAINT),)
+            for text in wrap(said, width):
+                yield (Piece(text, Style.FAINT),)
         yield from _block([row[start:end] for row in layout.rows], cells, inner)
     yield ()
 

@@ -66,7 +66,7 @@ def cell_lines(cell: Cell | None, inner: int) -> list[Piece]:
         return [*lines, Piece(centre("empty", inner), Style.EMPTY)]
     body = Style.LIT if cell.lit else Style.CIRCUIT
     lines += [Piece(centre(text, inner), body) for text in circuit_lines(cell.pin.circuits, inner)]
-    lines.append(Piece(centre(cell.pin.wire or "colour?", inner), Style.COLOUR))
+    lines.append(Piece(centre(cell.pin.wire or "wire?", inner), Style.COLOUR))
     if cell.pin.disputed:
         lines.append(Piece(centre("rival", inner), Style.CAUTION))
     return lines

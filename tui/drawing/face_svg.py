@@ -8,11 +8,12 @@ It stands alone because a picture has no columns of a terminal to keep to.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Iterator
 from xml.sax.saxutils import escape
 
 from kb.answers.face import Face, Side
-from tui.clean import clean
+from tui.clean import MARK, clean
 from tui.drawing.face import counted_words, shape_words, side_words, state_words, title_words
 from tui.drawing.face_cells import CIRCUIT_LINES, Cell, cells_of, circuit_lines
 from tui.drawing.face_layout import Layout, lay_out
@@ -28,6 +29,7 @@ LINE = 18
 CHARACTER = 7.25  # of the monospaced face at 12 pixels
 LEAST_WIDTH = 760
 LATCH = 26
+_NO_XML = re.compile("[\ufffe\uffff]")
 
 # How a wire of each IEC 60757 colour is shown; our own choice, near the colours of real sheaths.
 INKS = {
@@ -171,8 +173,13 @@ def _text(
     ring = ' stroke="#fff" stroke-width="4" paint-order="stroke"' if halo else ""
     return (
         f'<text x="{x}" y="{y}" font-size="{size}" font-weight="{weight}"'
-        f' text-anchor="{anchor}" xml:space="preserve"{ring}>{escape(clean(text))}</text>'
+        f' text-anchor="{anchor}" xml:space="preserve"{ring}>{_escaped(text)}</text>'
     )
+
+
+def _escaped(text: str) -> str:
+    """Cleaned text as XML 1.0 can hold it: two code points are in no document at all."""
+    return escape(_NO_XML.sub(MARK, clean(text)))
 
 
 def _document(width: int, height: int, title: str, body: list[str]) -> str:
@@ -184,7 +191,7 @@ def _document(width: int, height: int, title: str, body: list[str]) -> str:
     return "\n".join(
         [
             head,
-            f"<title>{escape(clean(title))}</title>",
+            f"<title>{_escaped(title)}</title>",
             f'<rect width="{width}" height="{height}" fill="#fff"/>',
             *body,
             "</svg>\n",

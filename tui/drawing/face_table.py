@@ -6,11 +6,12 @@ evidence; the table is where nothing is cut.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Iterator, Sequence
 
 from kb.answers.face import Face, Pin
 from kb.documents.colours import read_colour
-from kb.documents.positions import position_number, position_order
+from kb.documents.positions import position_order
 from kb.wire_sizes import write_awg
 from tui.clean import clean
 from tui.drawing.face_cells import in_order
@@ -20,6 +21,8 @@ from tui.tables import cells, fit, wrap
 MEASUREMENTS = ("meter", "tone", "polarity-pop", "scope")
 NO_WORDS = "not recorded"
 INDENT = " " * 7
+LEAST_COLUMN = 3
+_COUNTED = re.compile(r"([A-Za-z]*)(0|[1-9][0-9]*)")  # 007 is no count: it stands for itself
 
 
 def colour_words(code: str | None) -> str:
@@ -63,16 +66,17 @@ def table_lines(
 
 
 def spans(positions: Sequence[str]) -> str:
-    """Positions as people count, with runs of plain numbers drawn together: `2, 6-8, B3`."""
+    """Positions as people count, with runs of a count drawn together: `2, 6-8, B3-B5`."""
     parts: list[list[str]] = []
-    last: int | None = None
+    last: tuple[str, int] | None = None
     for at in sorted(positions, key=position_order):
-        number = position_number(at)
-        if number is not None and last is not None and number == last + 1:
-            parts[-1] = [parts[-1][0], at]
+        match = _COUNTED.fullmatch(at)
+        counted = (match[1], int(match[2])) if match else None
+        if counted and last and counted == (last[0], last[1] + 1):
+            parts[-1] = [parts[-1][0], clean(at)]
         else:
-            parts.append([at])
-        last = number
+            parts.append([clean(at)])
+        last = counted
     return ", ".join("-".join(part) for part in parts)
 
 
@@ -121,7 +125,7 @@ def _fit(rows: Sequence[Sequence[str]], width: int) -> list[int]:
         widths[4] = 0
     while sum(widths) + 2 * (len(widths) - 1) > width:
         widest = max(range(1, len(widths)), key=lambda column: widths[column])
-        if widths[widest] <= 4:
+        if widths[widest] <= LEAST_COLUMN:
             widths[0] -= 1
             continue
         widths[widest] -= 1
