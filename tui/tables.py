@@ -55,7 +55,7 @@ def wrap(text: str, width: int, indent: str = "", first: str | None = None) -> l
                 line, empty = line + gap + word, False
                 break
             if empty:  # a word longer than a line is broken
-                room = max(1, width - cells(line))
+                room = _letters_within(word, width - cells(line))
                 lines.append(line + word[:room])
                 word, line = word[room:], indent
                 if not word:
@@ -66,6 +66,16 @@ def wrap(text: str, width: int, indent: str = "", first: str | None = None) -> l
     if not empty:
         lines.append(line)
     return lines
+
+
+def _letters_within(word: str, width: int) -> int:
+    """How many letters of a word fit into `width` cells; at least one, so that breaking ends."""
+    used = 0
+    for count, letter in enumerate(word):
+        used += cells(letter)
+        if count and used > width:
+            return count
+    return len(word)
 
 
 def table(
