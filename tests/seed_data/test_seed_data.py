@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+import networkx
 import pytest
 
 import seed_data
@@ -381,3 +382,35 @@ def test_an_emergency_call_that_would_go_silent_is_cautioned(book: Book) -> None
     (roof,) = (speaker for speaker in answer.speakers if speaker.speaker == "roof")
     assert (roof.outcome, roof.effect) == ("left out", "goes silent")
     assert any("roof" in caution and "emergency" in caution for caution in answer.cautions)
+
+
+def test_each_job_can_reach_what_it_has_to(
+    book: Book, contents: dict[str, dict[str, Content]]
+) -> None:
+    """Battery, the units where parts plug in, and every speaker to be wired hang together."""
+    for job in contents["job"].values():
+        head = job["job"]
+        vehicle, kit = contents["vehicle"][head["vehicle"]], contents["kit"][head["kit"]]
+        parts = head.get("parts", [part["id"] for part in kit["part"]])
+        with book.reading() as connection:
+            answer = runs(connection, head["vehicle"], head["kit"], parts)
+        plugs = {
+            plug
+            for part in kit["part"]
+            if part["id"] in answer.path.chosen
+            for plug in part["plugs"]
+        }
+        places = {unit["id"]: unit["place"] for unit in vehicle["unit"]}
+        wanted = {
+            connector.get("place") or places[connector["unit"]]
+            for connector in vehicle["connector"]
+            if connector["plug"] in plugs
+        } | {
+            speaker.place
+            for speaker in answer.speakers
+            if speaker.outcome in ("left out", "partial")
+            and speaker.speaker not in head.get("silent", ())
+        }
+        roads = networkx.Graph([(route["from"], route["to"]) for route in vehicle["route"]])
+        reached = networkx.node_connected_component(roads, head["amplifier_place"])
+        assert wanted | {head["battery_place"]} <= reached
