@@ -1,7 +1,7 @@
 """Wire sizes: American wire gauge as a number, as text, and as copper area.
 
 Gauge m/0 is the number 1 - m, as in the formula of ASTM B258: 1/0 is 0, 2/0 is -1, 4/0 is -3. SAE
-sizes carry the same numbers but have 5 to 12 % less copper; nothing here speaks of them.
+sizes carry the same numbers but have 3 to 12 % less copper; nothing here speaks of them.
 
 It stands alone because documents, queries and plans all compare sizes.
 """

@@ -71,7 +71,7 @@ def _container_problems(path: Path, value: object) -> Iterator[Problem]:
         hidden = hidden_character(key)
         if hidden is not None:
             what = f'the key "{visible(key)}" holds the invisible character {hidden}'
-            yield Problem(path, what, "take it out")
+            yield Problem((*path, key), what, "take it out")
 
 
 def _text_problems(path: Path, text: str) -> Iterator[Problem]:
@@ -81,6 +81,7 @@ def _text_problems(path: Path, text: str) -> Iterator[Problem]:
             f"{_key(path)}: the text is {len(text):,} characters long",
             f"{LONGEST_TEXT:,} is the most",
         )
+        return
     hidden = hidden_character(text)
     if hidden is not None:
         yield Problem(

@@ -8,12 +8,12 @@ import re
 import tomllib
 from typing import Any, NoReturn
 
-from kb.documents.bounds import LARGEST_FILE
+from kb.documents.bounds import LARGEST_FILE, LONGEST_LIST, MOST_VALUES
 from kb.documents.findings import Format, Problem, Source
 from kb.documents.shown import shown, visible
 
 _LONGEST_LINE = 200_000
-_DEEP_KEY = re.compile(r"(?<![\w-])(?:[\w-]++[ \t]*+\.[ \t]*+){100}")
+_DEEP_KEY = re.compile(r"(?<![\w-])(?:[\w-]++[ \t]*+\.[ \t]*+){20}")
 _JSON_STRING_OR_CONSTANT = re.compile(r'"(?:\\.|[^"\\])*+"|(-?(?:NaN|Infinity))')
 _TOML_PLACE = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)\Z")
 
@@ -151,12 +151,19 @@ def _format(name: str, text: str) -> Format:
 
 
 def _toml(text: str) -> dict[str, Any]:
+    if text.count("=") > MOST_VALUES:
+        _refuse(
+            f"the file holds more than {MOST_VALUES:,} values",
+            f"a connector has {LONGEST_LIST:,} pins at most",
+        )
     for number, line in enumerate(text.split("\n"), 1):
         if len(line) > _LONGEST_LINE:
             _refuse(f"the line is {len(line):,} characters long", "write one pin on a line", number)
         if _DEEP_KEY.search(line):
             _refuse(
-                "a key has a hundred parts", "write the tables as the documents have them", number
+                "a key has more than twenty parts",
+                "write the tables as the documents have them",
+                number,
             )
     try:
         return tomllib.loads(text)

@@ -34,6 +34,11 @@ def pin_problems(connectors: list[Row], speakers: list[Row], units: list[Row]) -
     names = known(speakers)
     if names is not None:
         yield from _speakers(carried, names)
+        carried = [
+            item
+            for item in carried
+            if isinstance(item.circuit, SpeakerPole) and item.circuit.speaker in names
+        ]
     yield from _coils(carried)
     yield from _both_poles(carried)
     yield from _lone_poles(carried)
@@ -49,7 +54,7 @@ def _ways(connector: Row) -> Iterator[Problem]:
         )
     if ways is not None and len(pins) > ways:
         yield Problem(
-            connector.at("pins"), f"it has {len(pins)} pins and {ways} ways", "mend one of the two"
+            connector.at("ways"), f"it has {len(pins)} pins and {ways} ways", "mend one of the two"
         )
     seen: set[str] = set()
     numbers: dict[int, str] = {}

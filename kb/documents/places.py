@@ -14,17 +14,26 @@ from kb.documents.findings import Format, Path
 if TYPE_CHECKING:
     from tree_sitter import Node
 
-_DEEPEST = 12
-
 
 @dataclass(slots=True)
 class _Spot:
-    """A key, a value or a row: its node, and what it holds by key or index."""
+    """A key, a value or a row: where it begins, and what it holds by key or index.
+
+    A value opens when someone looks into it, so that a long list costs nothing unless it is asked.
+    """
 
     row: int
     byte: int
     inner: "dict[str | int, _Spot]" = field(default_factory=dict)
     rows: bool = False
+    closed: "Node | None" = None
+
+    def opened(self) -> "dict[str | int, _Spot]":
+        """What it holds."""
+        node, self.closed = self.closed, None
+        if node is not None:
+            _open(self, node)
+        return self.inner
 
 
 class Places:
@@ -35,8 +44,7 @@ class Places:
         root = _tree(text, form)
         self._root = _Spot(0, 0)
         if form == "json":
-            for node in root.named_children:
-                self._root.inner = _json_inner(node, 0)
+            self._root.closed = root.named_children[-1]
         else:
             _toml_document(root, self._root)
 
@@ -44,9 +52,10 @@ class Places:
         """The place of the path, or of the nearest table around it; None at the top."""
         spot = self._root
         for part in path:
-            if part not in spot.inner:
+            inner = spot.opened()
+            if part not in inner:
                 break
-            spot = spot.inner[part]
+            spot = inner[part]
         if spot is self._root:
             return None
         line = self._lines[spot.row].encode("utf-8", "surrogatepass")
@@ -83,8 +92,8 @@ def _tree(text: str, form: Format) -> "Node":
     return parser.parse(text.encode("utf-8", "surrogatepass")).root_node
 
 
-def _spot(node: "Node") -> _Spot:
-    return _Spot(node.start_point[0], node.start_point[1])
+def _spot(node: "Node", value: "Node | None" = None) -> _Spot:
+    return _Spot(node.start_point[0], node.start_point[1], closed=value)
 
 
 def _pairs(node: "Node") -> "Iterator[Node]":
@@ -103,32 +112,30 @@ def _json_key(pair: "Node") -> str | None:
     return key if isinstance(key, str) else None
 
 
-def _json_inner(node: "Node", depth: int) -> dict[str | int, _Spot]:
-    inner: dict[str | int, _Spot] = {}
-    if depth > _DEEPEST:
-        return inner
+def _open(spot: _Spot, node: "Node") -> None:
+    """What a value of either format holds, one level down."""
     if node.type == "object":
         for pair in _pairs(node):
             key = _json_key(pair)
             if key is not None:
-                spot = inner[key] = _spot(pair)
-                spot.inner = _json_inner(pair.named_children[-1], depth + 1)
+                spot.inner[key] = _spot(pair, pair.named_children[-1])
+    elif node.type == "inline_table":
+        for pair in _pairs(node):
+            _put_pair(spot, pair)
     elif node.type == "array":
-        for index, item in enumerate(node.named_children):
-            spot = inner[index] = _spot(item)
-            spot.inner = _json_inner(item, depth + 1)
-    return inner
+        items = [item for item in node.named_children if item.type != "comment"]
+        spot.inner.update((index, _spot(item, item)) for index, item in enumerate(items))
 
 
 def _toml_document(root: "Node", top: _Spot) -> None:
     for node in root.named_children:
         if node.type == "pair":
-            _put_pair(top, node, 0)
+            _put_pair(top, node)
         elif node.type in ("table", "table_array_element"):
             parts = _key_parts(node.named_children[0])
             table = _heading(top, parts, node, row=node.type == "table_array_element")
             for pair in _pairs(node):
-                _put_pair(table, pair, 0)
+                _put_pair(table, pair)
 
 
 def _heading(top: _Spot, parts: list[str], node: "Node", *, row: bool) -> _Spot:
@@ -148,24 +155,13 @@ def _last_row(spot: _Spot) -> _Spot:
     return spot.inner[len(spot.inner) - 1] if spot.rows else spot
 
 
-def _put_pair(table: _Spot, pair: "Node", depth: int) -> None:
+def _put_pair(table: _Spot, pair: "Node") -> None:
     key, *rest = pair.named_children
     spot = table
     for part in _key_parts(key):
         spot = spot.inner.setdefault(part, _spot(pair))
-    if rest and depth < _DEEPEST:
-        _put_value(spot, rest[-1], depth + 1)
-
-
-def _put_value(spot: _Spot, value: "Node", depth: int) -> None:
-    if value.type == "inline_table":
-        for pair in _pairs(value):
-            _put_pair(spot, pair, depth)
-    elif value.type == "array" and depth < _DEEPEST:
-        items = [item for item in value.named_children if item.type != "comment"]
-        for index, item in enumerate(items):
-            spot.inner[index] = _spot(item)
-            _put_value(spot.inner[index], item, depth + 1)
+    if rest:
+        spot.closed = rest[-1]
 
 
 def _key_parts(node: "Node") -> list[str]:

@@ -23,4 +23,4 @@ def position_order(text: str) -> tuple[tuple[int, int, str], ...]:
 
 def position_number(text: str) -> int | None:
     """The number of a way that is written as a plain number; None for a label such as `B3`."""
-    return int(text) if text.isascii() and text.isdigit() else None
+    return int(text) if len(text) <= 12 and text.isascii() and text.isdigit() else None

@@ -21,7 +21,7 @@ from kb.documents.findings import (
 )
 from kb.documents.parsing import Unreadable, parse
 from kb.documents.product_rules import amplifier_problems, job_problems, kit_problems
-from kb.documents.shown import shown
+from kb.documents.shown import shown, visible
 from kb.documents.table_names import table_name
 from kb.documents.vehicle_rules import vehicle_problems
 from kb.nearest import nearest
@@ -30,6 +30,8 @@ __all__ = ["Document", "Finding", "Reading", "Source", "read_documents"]
 
 MOST_FINDINGS = 200
 """Findings of one file that are listed; the rest are counted."""
+
+_LONGEST_SENTENCE = 400
 
 _RULES: dict[str, Callable[[Mapping[str, object]], Iterator[Problem]]] = {
     "vehicle": vehicle_problems,
@@ -135,4 +137,6 @@ def _finding(
 ) -> Finding:
     table = table_name(content, problem.path)
     line, column = place
-    return Finding(problem.level, source.name, table, line, column, problem.what, problem.right)
+    what = visible(problem.what, _LONGEST_SENTENCE)
+    right = visible(problem.right, _LONGEST_SENTENCE)
+    return Finding(problem.level, source.name, table, line, column, what, right)

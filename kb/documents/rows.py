@@ -7,8 +7,11 @@ else with nothing."""
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from kb.documents.bounds import hidden_character
 from kb.documents.findings import Path, Problem
 from kb.nearest import nearest
+
+_LONGEST = 200
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,33 +22,33 @@ class Row:
     values: Mapping[str, object]
 
     def text(self, key: str) -> str | None:
-        """The text under the key, if it is text."""
+        """The text under the key, if it is text that a name can be."""
         value = self.values.get(key)
-        return value if isinstance(value, str) else None
+        return value if isinstance(value, str) and _readable(value) else None
 
     def position(self, key: str) -> str | None:
         """A way of a connector, as text."""
         value = self.values.get(key)
-        if isinstance(value, int) and not isinstance(value, bool) and value.bit_length() < 64:
+        if isinstance(value, int) and not isinstance(value, bool) and value.bit_length() < 32:
             return str(value)
-        return value if isinstance(value, str) else None
+        return self.text(key)
 
     def whole(self, key: str) -> int | None:
-        """The whole number under the key."""
+        """The whole number under the key, if it is one that can be counted."""
         value = self.values.get(key)
-        return value if isinstance(value, int) and not isinstance(value, bool) else None
+        if not isinstance(value, int) or isinstance(value, bool):
+            return None
+        return value if value.bit_length() < 32 else None
 
     def texts(self, key: str) -> list[tuple[Path, str]]:
         """The texts of a list, or a text alone, each with its path."""
         value = self.values.get(key)
         if isinstance(value, str):
-            return [((*self.path, key), value)]
-        if not isinstance(value, list):
-            return []
+            return [((*self.path, key), value)] if _readable(value) else []
         return [
             ((*self.path, key, index), item)
-            for index, item in enumerate(value)
-            if isinstance(item, str)
+            for index, item in enumerate(value if isinstance(value, list) else ())
+            if isinstance(item, str) and _readable(item)
         ]
 
     def rows(self, key: str) -> list["Row"]:
@@ -62,6 +65,11 @@ class Row:
     def at(self, key: str) -> Path:
         """The path of one of its keys."""
         return (*self.path, key)
+
+
+def _readable(text: str) -> bool:
+    """Whether a sentence may quote the text whole; what is not is said by the bounds."""
+    return len(text) <= _LONGEST and hidden_character(text) is None
 
 
 def head(content: Mapping[str, object], key: str) -> Row:

@@ -30,10 +30,10 @@ def shown(value: object) -> str:
     return "an empty value"
 
 
-def visible(text: str) -> str:
+def visible(text: str, longest: int = _LONGEST) -> str:
     """The text cut to a readable length, each character that a screen would hide or obey spelled
     out."""
-    cut = text if len(text) <= _LONGEST else text[: _LONGEST - 1] + "…"
+    cut = text if len(text) <= longest else text[: longest - 1] + "…"
     return "".join(
         f"\\u{ord(char):04x}" if unicodedata.category(char) in _HIDDEN else char for char in cut
     )

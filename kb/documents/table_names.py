@@ -14,6 +14,8 @@ _NAMED_BY = ("id", "at", "lead", "channel", "speaker")
 
 def table_name(content: Mapping[str, object], path: Path) -> str:
     """The tables around the value at `path`, outermost first."""
+    if len(path) < 2:
+        return TOP
     names: list[str] = []
     value: object = content
     for index, part in enumerate(path):

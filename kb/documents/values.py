@@ -40,11 +40,12 @@ def _sentence(error: ValueError) -> PydanticCustomError:
 
 
 def _text(value: object, example: str) -> str:
-    if not isinstance(value, str):
-        raise broken(
-            f"{shown(value)} stands where text belongs", f'write text, such as "{example}"'
-        )
-    return value
+    if isinstance(value, str):
+        return value
+    right = f'write text, such as "{example}"'
+    if isinstance(value, int) and not isinstance(value, bool):
+        right = f'write it in quotes, "{shown(value)}"'
+    raise broken(f"{shown(value)} stands where text belongs", right)
 
 
 def _line(longest: int, example: str) -> Callable[[object], str]:
