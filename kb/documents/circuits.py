@@ -25,8 +25,8 @@ POLED_FAMILIES: tuple[str, ...] = (
 )
 """Families of named circuits that come in pairs: `data+`, `line-fl-`. No speaker's id is in one."""
 
-UNPOLED = ("battery", "ignition", "ground", "turn-on", "illumination", "shield", "mute")
-"""Usual named circuits without poles; any other name is a circuit too."""
+USUAL_CIRCUITS = ("battery", "ignition", "ground", "turn-on", "illumination", "shield", "mute")
+"""Usual named circuits, none with a pole; any other name is a circuit too."""
 
 _NAME = re.compile(r"[A-Za-z0-9](?:[A-Za-z0-9_-]{0,58}[A-Za-z0-9])?")
 _COIL = re.compile(r"[A-Za-z0-9]{1,8}")

@@ -7,10 +7,17 @@ from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from kb.documents.circuits import NamedCircuit, SpeakerPole, UnreadableCircuit, read_circuit
+from kb.documents.circuits import (
+    USUAL_CIRCUITS,
+    NamedCircuit,
+    SpeakerPole,
+    UnreadableCircuit,
+    read_circuit,
+)
 from kb.documents.findings import Path, Problem
 from kb.documents.positions import position_number
 from kb.documents.rows import Row, known, missing
+from kb.nearest import nearest
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,19 +106,33 @@ def _speakers(carried: list[_Carried], names: set[str]) -> Iterator[Problem]:
     for item in carried:
         circuit = item.circuit
         if isinstance(circuit, NamedCircuit):
-            if circuit.name in names:
-                yield Problem(
-                    item.path,
-                    f'"{circuit.name}" is a speaker without its pole',
-                    f'write "{circuit.name}+" or "{circuit.name}-"',
-                )
-        elif circuit.speaker not in names:
-            found = missing(item.path, f'"{circuit.text}": speaker', circuit.speaker, names)
+            yield from _named(item.path, circuit.name, names)
+        elif circuit.speaker in USUAL_CIRCUITS and circuit.speaker not in names:
             yield Problem(
                 item.path,
-                found.what,
-                f"{found.right}; other circuits end in no pole, or begin with line- or data",
+                f'"{circuit.text}" has a pole, which only speakers and pairs have',
+                f'write "{circuit.speaker}"',
             )
+        elif circuit.speaker not in names:
+            found = missing(item.path, f'"{circuit.text}": speaker', circuit.speaker, names)
+            right = f"{found.right}; other circuits end in no pole, or begin with line- or data"
+            yield Problem(item.path, found.what, right)
+
+
+def _named(path: Path, name: str, names: set[str]) -> Iterator[Problem]:
+    if name in names:
+        yield Problem(
+            path, f'"{name}" is a speaker without its pole', f'write "{name}+" or "{name}-"'
+        )
+        return
+    near = nearest(name, USUAL_CIRCUITS)
+    if near is not None and name != near and not name.startswith(f"{near}-"):
+        yield Problem(
+            path,
+            f'"{name}" is written almost like the usual circuit "{near}"',
+            f'write "{near}" if it is that one',
+            "warning",
+        )
 
 
 def _coils(carried: list[_Carried]) -> Iterator[Problem]:
