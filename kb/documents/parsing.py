@@ -13,6 +13,7 @@ from kb.documents.findings import Format, Problem, Source
 from kb.documents.shown import shown, visible
 
 _LONGEST_LINE = 200_000
+_MOST_LINES = 100_000
 _DEEP_KEY = re.compile(r"(?<![\w-])(?:[\w-]++[ \t]*+\.[ \t]*+){20}")
 _JSON_STRING_OR_CONSTANT = re.compile(r'"(?:\\.|[^"\\])*+"|(-?(?:NaN|Infinity))')
 _TOML_PLACE = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)\Z")
@@ -151,11 +152,14 @@ def _format(name: str, text: str) -> Format:
 
 
 def _toml(text: str) -> dict[str, Any]:
-    if text.count("=") > MOST_VALUES:
+    if text.count("=") > MOST_VALUES or text.count(",") > 3 * MOST_VALUES:
         _refuse(
             f"the file holds more than {MOST_VALUES:,} values",
             f"a connector has {LONGEST_LIST:,} pins at most",
         )
+    lines = text.count("\n") + 1
+    if lines > _MOST_LINES:
+        _refuse(f"the file has {lines:,} lines", f"{_MOST_LINES:,} is the most")
     for number, line in enumerate(text.split("\n"), 1):
         if len(line) > _LONGEST_LINE:
             _refuse(f"the line is {len(line):,} characters long", "write one pin on a line", number)
@@ -178,6 +182,8 @@ def _toml(text: str) -> dict[str, Any]:
 
 def _json(text: str) -> Any:
     def once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+        if len(pairs) > LONGEST_LIST:
+            _refuse(f"one table has {len(pairs):,} keys", f"{LONGEST_LIST:,} is the most")
         table: dict[str, Any] = {}
         for key, value in pairs:
             if key in table:
