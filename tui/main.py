@@ -26,9 +26,21 @@ VERBS: dict[str, dict[str, str]] = {
     },
     "The book": {
         "add": "check documents and store all of them, or none",
+        "history": "every revision of an entry, and every act upon it",
+        "submit": "the author hands in a draft",
+        "withdraw": "the author takes back a revision, or a batch",
+    },
+    "Review": {
+        "people": "who is listed, as technician or as lead",
+        "verify": "a lead signs one submitted revision",
+        "return": "a lead sends one back, with why",
+        "audit": "whether every link of the history holds",
+    },
+    "Other shops": {
+        "shop": "the origin that this shop's work bears, and its name",
     },
 }
-MODULES: dict[str, str] = {}
+MODULES: dict[str, str] = {"return": "give_back"}
 
 
 def main(argv: Sequence[str] | None = None) -> int:

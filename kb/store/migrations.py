@@ -21,10 +21,15 @@ history = Migrations("loombook")
 @history()
 def first_book(database: Database) -> None:
     """Revisions, records, the rules for both, and all that follows from them."""
+    lay_out(database, f"shop-{secrets.token_hex(4)}")
+
+
+def lay_out(database: Database, shop: str) -> None:
+    """Make every table, view and trigger of an empty book that bears the origin `shop`."""
     for name in ("truth.sql", "rules.sql"):
         for statement in statements(name):
             database.execute(statement)
-    database.table("book").insert({"name": "shop", "value": f"shop-{secrets.token_hex(4)}"})
+    database.table("book").insert({"name": "shop", "value": shop})
     rebuild(database)
 
 

@@ -12,6 +12,7 @@ from sqlite_utils import Database
 
 from kb.documents.canonical import canonical_json, content_hash
 from kb.store.forms import Act, Record, revision_text
+from kb.store.names import checked_name
 from kb.store.projection import LIVE, refresh
 
 NO_RECORD_YET = "0" * 64
@@ -52,6 +53,7 @@ def add_documents(
 
     The caller's transaction makes it all or nothing. `batch` names what came in together.
     """
+    author = checked_name(author)
     stored = [_add(database, document, author, draft, batch) for document in documents]
     refresh(database, [(done.kind, done.id) for done in stored if done.new])
     return stored

@@ -1,0 +1,76 @@
+"""`verify`: a lead signs exactly one submitted revision."""
+
+from __future__ import annotations
+
+import argparse
+import json
+
+from tui.clean import clean
+from tui.report import DONE, say
+
+HELP = (
+    "A lead signs one submitted revision: exactly that content, and no later one. `loombook "
+    "review ENTRY` shows first what that would change."
+)
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The entry, and the two ways to accept less."""
+    parser.add_argument("entry", metavar="ENTRY", help="an id, or id@HASH for one revision")
+    parser.add_argument(
+        "--alone",
+        action="store_true",
+        help="sign your own work, in a shop of one lead; every answer says so",
+    )
+    parser.add_argument(
+        "--reason",
+        metavar="TEXT",
+        help="why less than a measurement of every feed will do; answers show it",
+    )
+    parser.add_argument("--json", action="store_true", help="print one JSON document")
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Verify, and say what that replaced."""
+    from kb.review.acts import verify
+    from kb.store.book import open_book
+
+    with open_book(arguments.db).writing() as database:
+        done = verify(
+            database,
+            arguments.entry,
+            by=arguments.acting,
+            alone=arguments.alone,
+            reason=arguments.reason,
+        )
+    revision = done.revision
+    if arguments.json:
+        shown = {
+            "kind": revision.kind,
+            "id": revision.id,
+            "revision": revision.hash,
+            "state": revision.state,
+            "by": arguments.acting,
+            "alone": done.alone,
+            "reason": done.reason,
+            "unmeasured": list(done.unmeasured),
+            "superseded": done.superseded.hash if done.superseded else None,
+            "returned": [older.hash for older in done.replaced],
+        }
+        say(json.dumps(shown, ensure_ascii=False))
+        return DONE
+    say(clean(f"✓ {revision.kind} {revision.name} by {revision.author} is verified."))
+    if done.superseded:
+        say(clean(f"  {done.superseded.name} answered before; it is superseded."))
+    for older in done.replaced:
+        say(clean(f"  {older.name} was replaced by its author; it is returned."))
+    if done.alone:
+        say("  Signed alone: nobody else looked, and every answer says so.")
+    elif arguments.alone:
+        say("  It is somebody else's work on somebody else's evidence: --alone was not needed.")
+    if done.unmeasured:
+        from tui.tables import terminal_width, wrap
+
+        text = f"Not measured: {', '.join(done.unmeasured)}. Reason shown: {done.reason}"
+        say("\n".join(wrap(text, terminal_width(), "  ", "  ")))
+    return DONE
