@@ -20,6 +20,7 @@ from tui.report import USAGE, answer_or_report, say
 # tui/commands/VERB.py and has HELP, add_arguments(parser) and run(arguments) -> exit status.
 VERBS: dict[str, dict[str, str]] = {
     "Before the job": {
+        "browse": "find the car, see the flags, bring the readings back: the browser",
         "demo": "the main job, end to end, on the shipped data; touches nothing of yours",
         "runs": "which speakers a kit carries, which it leaves out, and the ways to those",
         "face": "a connector's face, to find a pin by",
@@ -37,6 +38,7 @@ VERBS: dict[str, dict[str, str]] = {
         "audit": "whether every link of the history holds",
     },
     "Other shops": {
+        "share": "out into a folder that shops share, or in from one",
         "shop": "the origin that this shop's work bears, and its name",
     },
 }

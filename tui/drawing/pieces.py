@@ -27,6 +27,9 @@ class Style(Enum):
     LIT = "lit"
     EMPTY = "empty"
     UNKNOWN = "unknown"
+    FLAG = "flag"
+    PARTIAL = "partial"
+    FINE = "fine"
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,162 @@
+"""Everything that a person can do, once: bindings, footer, `?`, palette and the docs read this.
+
+Promise: no key does anything that is not listed here. Keys are plain ones that survive tmux, SSH
+and a screen reader's own; each can be changed under `[keys]` of the settings file by its id.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from textual.binding import Binding
+
+EVERYWHERE = "everywhere"
+GROUPS = {
+    "find": "Find",
+    "vehicle": "The vehicle",
+    "speaker": "A speaker",
+    "jobs": "Jobs",
+    "plan": "The plan of a job",
+    "readings": "After the job: the readings",
+    "queue": "The queue",
+    "review": "A review",
+    "entries": "New entries",
+    "grid": "A new entry",
+    EVERYWHERE: "Everywhere",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Action:
+    """One thing to do. `id` names the method `action_ID` of its screen and the key's setting."""
+
+    id: str
+    keys: str
+    label: str
+    help: str
+    room: str = EVERYWHERE
+    foot: int = 0  # its rank in the footer from the left; 0: not there
+    priority: bool = False  # the key works while a text field has the focus
+    writes: bool = False  # off where the book is only to be read
+    listed: bool = True  # in the palette
+
+    @property
+    def setting(self) -> str:
+        """The name under `[keys]`."""
+        return self.id.replace("_", "-")
+
+    @property
+    def first_key(self) -> str:
+        """The key that the footer shows."""
+        return key_in_words(self.keys.split(",")[0])
+
+
+_NAMES = {
+    "question_mark": "?",
+    "escape": "Esc",
+    "enter": "Enter",
+    "tab": "Tab",
+    "slash": "/",
+    "space": "Space",
+    "up": "↑",
+    "down": "↓",
+    "left": "←",
+    "right": "→",
+    "plus": "+",
+    "minus": "-",
+    "backspace": "Backspace",
+    "pageup": "PgUp",
+    "pagedown": "PgDn",
+    "equals_sign": "=",
+    "full_stop": ".",
+}
+
+
+def key_in_words(key: str) -> str:
+    """A key as it stands on the keyboard: `question_mark` is `?`, `ctrl+y` is `Ctrl+Y`."""
+    if key in _NAMES:
+        return _NAMES[key]
+    if "+" in key:
+        return "+".join(part.upper() if len(part) == 1 else part.title() for part in key.split("+"))
+    return key.upper() if len(key) > 1 and key.startswith("f") else key
+
+
+A = Action
+ACTIONS: tuple[Action, ...] = (
+    A("open_found", "enter", "open", "Open what is marked", "find", 1, listed=False),
+    A("complete", "tab", "complete", "Take over the word that is offered", "find", 3,
+      priority=True, listed=False),
+    A("next_found", "down", "move", "Mark the next line", "find", 2, priority=True, listed=False),
+    A("previous_found", "up", "up", "Mark the line before", "find", priority=True, listed=False),
+    A("page_found", "pagedown", "page", "Mark one page further down", "find", priority=True,
+      listed=False),
+    A("page_back_found", "pageup", "page back", "Mark one page further up", "find", priority=True,
+      listed=False),
+    A("go_on", "enter", "go on", "Choose the kit, or open the speaker, that is marked", "vehicle",
+      1, listed=False),
+    A("choose_kit", "k", "kit", "List the kits, those that plug in first", "vehicle", 2),
+    A("choose_parts", "p", "parts", "Take another part of the kit, or leave it", "vehicle", 3),
+    A("next_flag", "n", "next flag", "Mark the next speaker that needs a way of its own",
+      "vehicle", 4),
+    A("toggle_drawing", "v", "drawing", "Show or hide the vehicle from above", "vehicle", 6),
+    A("next_speaker", "right,n", "next", "The next speaker", "speaker", 2),
+    A("previous_speaker", "left,N", "before", "The speaker before", "speaker", 3),
+    A("other_side", "s", "other side", "See the connector from its other side", "speaker", 4),
+    A("help", "question_mark", "help", "Every key, searchable", foot=8, priority=True),
+    A("help_from_field", "f1", "help", "The same, from within a text field", priority=True,
+      listed=False),
+    A("back", "escape", "back", "Stop what is being worked out, else one step back; on the first "
+      "screen, clear the field", foot=7),
+    A("command_palette", "ctrl+p", "palette", "Find anything to do by its name", foot=10,
+      priority=True, listed=False),
+    A("copy_row", "y,ctrl+y", "copy row", "Copy the marked line, tab between its columns", foot=9),
+    A("copy_cell", "c", "copy cell", "Copy the first column of the marked line"),
+    A("copy_table", "Y", "copy table", "Copy the whole table, tab between its columns"),
+    A("find", "f2,slash", "find", "Back to the field that finds everything"),
+    A("queue", "f3", "queue", "What waits for a lead"),
+    A("jobs", "f4", "jobs", "The jobs of this book"),
+    A("entries", "f5", "new entry", "Enter a new vehicle or kit"),
+    A("colours", "ctrl+t", "colours", "Change between dark, light and the terminal's own colours"),
+    A("flat", "f8", "flat text", "Plain lines without frames or drawings, for a screen reader"),
+    A("quit", "ctrl+q", "quit", "Leave; nothing is lost", foot=11, priority=True),
+)  # fmt: skip
+
+
+def actions_of(room: str) -> list[Action]:
+    """What can be done in a room, its own actions first."""
+    return [action for action in ACTIONS if action.room == room] + [
+        action for action in ACTIONS if action.room == EVERYWHERE
+    ]
+
+
+def bindings_of(room: str) -> list[Binding]:
+    """The bindings of a room, its own only or those of everywhere."""
+    return [
+        Binding(
+            action.keys,
+            action.id,
+            action.label,
+            show=False,
+            priority=action.priority,
+            id=action.setting,
+        )
+        for action in ACTIONS
+        if action.room == room
+    ]
+
+
+def footer_of(room: str) -> list[Action]:
+    """The actions that the footer shows, most needed first."""
+    return sorted((a for a in actions_of(room) if a.foot), key=lambda action: action.foot)
+
+
+def key_table() -> Iterator[str]:
+    """The table of keys for the docs, in Markdown, from this registry alone."""
+    yield "| where | key | does | setting |"
+    yield "|---|---|---|---|"
+    for room, title in GROUPS.items():
+        for action in ACTIONS:
+            if action.room == room:
+                keys = " or ".join(f"`{key_in_words(key)}`" for key in action.keys.split(","))
+                yield f"| {title} | {keys} | {action.help} | `{action.setting}` |"

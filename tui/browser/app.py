@@ -1,0 +1,142 @@
+"""The app: a book, a theme, the keys as they are set, and which screen comes when.
+
+It stands alone because screens know each other only through it.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Coroutine, Iterator, Mapping
+from pathlib import Path
+from typing import ClassVar
+
+from textual.app import App
+from textual.binding import BindingType
+from textual.command import DiscoveryHit, Hit, Hits, Provider
+
+from tui.browser.room import Room
+from tui.browser.shelf import Shelf
+from tui.browser.text import shown
+from tui.browser.themes import DARK, LIGHT, TERMINAL, theme_for, themes
+
+THEME_WORDS = {
+    DARK: "colours: dark",
+    LIGHT: "colours: light",
+    TERMINAL: "colours: the terminal's own",
+}
+
+
+class Deeds(Provider):
+    """The palette: what can be done here, from the registry."""
+
+    async def discover(self) -> Hits:
+        for name, help, run in self._deeds():
+            yield DiscoveryHit(shown(name), run, text=name, help=help)
+
+    async def search(self, query: str) -> Hits:
+        matcher = self.matcher(query)
+        for name, help, run in self._deeds():
+            score = max(matcher.match(name), matcher.match(help) * 0.9)
+            if score > 0:
+                yield Hit(score, matcher.highlight(name), run, text=name, help=help)
+
+    def _deeds(self) -> Iterator[tuple[str, str, Callable[[], Coroutine[None, None, None]]]]:
+        screen = self.screen
+        if isinstance(screen, Room):
+            for action in screen.actions_here():
+
+                async def run(id: str = action.id) -> None:
+                    await screen.run_action(f"screen.{id}")
+
+                yield f"{action.label} ({screen.key_of(action)})", action.help, run
+
+
+class Browser(App[None]):
+    """`loombook browse`."""
+
+    TITLE = "Loombook"
+    CSS_PATH = "browser.tcss"
+    COMMANDS: ClassVar = {Deeds}
+    BINDINGS: ClassVar[list[BindingType]] = []
+    ENABLE_COMMAND_PALETTE = True
+
+    def __init__(
+        self,
+        shelf: Shelf,
+        *,
+        theme: str | None = None,
+        flat: bool = False,
+        keys: Mapping[str, str] | None = None,
+        environment: Mapping[str, str] | None = None,
+        colours: str | None = None,
+    ) -> None:
+        """`colours`: what the terminal can show, where it is known better than by asking it."""
+        environment = os.environ if environment is None else environment
+        self.shelf = shelf
+        self.flat = flat
+        self.keys = dict(keys or {})
+        bare = bool(environment.get("NO_COLOR"))
+        super().__init__(ansi_color=True if bare else None)
+        for ours in themes():
+            self.register_theme(ours)
+        self.theme = theme_for(environment, colours or self.console.color_system, theme)
+        self.set_keymap(self.keys)
+
+    def on_mount(self) -> None:
+        from tui.browser.screens.find import Find
+
+        self.set_class(self.flat, "-flat")
+        self.push_screen(Find())
+
+    def on_unmount(self) -> None:
+        self.shelf.close()
+
+    @property
+    def in_colour(self) -> bool:
+        """Whether a swatch of a wire's colour can be told from another."""
+        return not self.native_ansi_color
+
+    # -- where to go
+
+    def go_home(self) -> None:
+        """Back to Find."""
+        while len(self.screen_stack) > 2:
+            self.pop_screen()
+
+    def open_vehicle(self, vehicle: str, kit: str | None = None) -> None:
+        """The vehicle at one glance."""
+        from tui.browser.screens.vehicle import Vehicle
+
+        self.push_screen(Vehicle(vehicle, kit))
+
+    def open_queue(self) -> None:
+        """What waits for a lead."""
+
+    def open_jobs(self) -> None:
+        """The jobs of this book."""
+
+    def open_entries(self) -> None:
+        """Enter something new."""
+
+    # -- how it looks
+
+    def next_theme(self) -> str:
+        """Change the colours; returns what they are now."""
+        order = [DARK, LIGHT, TERMINAL]
+        self.theme = order[(order.index(self.theme) + 1) % len(order)]
+        return THEME_WORDS[self.theme]
+
+    def toggle_flat(self) -> None:
+        """Flat text on or off."""
+        self.flat = not self.flat
+        self.set_class(self.flat, "-flat")
+        for screen in self.screen_stack:
+            if isinstance(screen, Room):
+                screen.flattened()
+
+
+def settings_path() -> Path:
+    """Where a person's own keys and colours are kept."""
+    from platformdirs import user_config_path
+
+    return user_config_path("loombook", appauthor=False) / "browse.toml"

@@ -1,0 +1,142 @@
+"""Find: one field for words, a VIN or a question; the list below answers while it is written.
+
+What the field was taken for is said right under it, so that nobody needs a manual to see why a
+line is there or is not.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import ClassVar
+
+from textual import on
+from textual.binding import BindingType
+from textual.widget import Widget
+from textual.widgets import Input, Static
+
+from tui.browser.actions import bindings_of
+from tui.browser.finding import Found, FoundVehicle, look_up
+from tui.browser.room import Room
+from tui.browser.text import shown
+from tui.browser.widgets.rows import Cell, Item, Rows
+
+HINT = "Type a make, a model, a year; a VIN; or a question such as:  speakers where ohms < 4"
+
+
+class Find(Room):
+    """The first screen."""
+
+    ROOM = "find"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings_of("find")]
+
+    def body(self) -> Iterable[Widget]:
+        yield Input(id="field", classes="-asks", select_on_focus=False)
+        yield Static(id="meant")
+        yield Rows(
+            "found",
+            headings=("make and model", "years", "body", "audio", "state"),
+            yields=((2, 0),),
+        )
+        yield Static(id="count")
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        field = self.query_one(Input)
+        field.border_title = shown("What is on the bay?").plain
+        rows = self.query_one(Rows)
+        rows.add_class("-lent")
+        rows.can_focus = False
+        self.title_line(("Loombook", "title"), "   opening the book …")
+        field.focus()
+        self.work(self.shelf.open_or_example, self._opened, group="open")
+
+    def _opened(self, _: None) -> None:
+        name = "" if self.shelf.example else f"   {self.shelf.path.name}"
+        self.title_line(("Loombook", "title"), name)
+        self._look_up(self.query_one(Input).value)
+
+    def on_screen_resume(self) -> None:
+        self.query_one(Input).focus()
+
+    @on(Input.Changed)
+    def _typed(self, event: Input.Changed) -> None:
+        self._look_up(event.value)
+
+    def _look_up(self, text: str) -> None:
+        if "open" in self._pending:
+            return
+        self.ask(lambda connection: look_up(connection, text), self._show, group="find")
+
+    def _show(self, found: Found) -> None:
+        self.say("")
+        self.query_one(Rows).show([_line(vehicle) for vehicle in found.vehicles])
+        self.query_one("#meant", Static).update(
+            shown(HINT if not self.query_one(Input).value.strip() else found.meant, "faint")
+        )
+        more = "" if found.total >= found.of else f" of {found.of}"
+        self.query_one("#count", Static).update(
+            shown(f"{found.total}{more} vehicle{'' if found.total == 1 else 's'}", "faint")
+        )
+
+    @on(Input.Submitted)
+    def _submitted(self) -> None:
+        self.action_open_found()
+
+    @on(Rows.Chosen)
+    def _chosen(self) -> None:
+        self.action_open_found()
+
+    def action_open_found(self) -> None:
+        """Open the marked line."""
+        item = self.query_one(Rows).item
+        if item is not None and isinstance(item.key, str):
+            self.browser.open_vehicle(item.key)
+
+    def action_next_found(self) -> None:
+        """Mark the next line."""
+        self.query_one(Rows).action_move(1)
+
+    def action_previous_found(self) -> None:
+        """Mark the line before."""
+        self.query_one(Rows).action_move(-1)
+
+    def action_page_found(self) -> None:
+        """Mark one page further down."""
+        self.query_one(Rows).action_page(1)
+
+    def action_page_back_found(self) -> None:
+        """Mark one page further up."""
+        self.query_one(Rows).action_page(-1)
+
+    def action_complete(self) -> None:
+        """Take over the word that is offered."""
+
+    def leave(self) -> None:
+        """Clear the field; on an empty one there is nothing before this screen."""
+        field = self.query_one(Input)
+        if field.value:
+            field.value = ""
+        else:
+            self.say("This is the first screen; Ctrl+Q leaves.", "faint")
+
+
+def _line(vehicle: FoundVehicle) -> Item:
+    verified = vehicle.state == "verified"
+    return Item(
+        vehicle.id,
+        (
+            Cell(f"{vehicle.make} {vehicle.model}", "bold"),
+            Cell(vehicle.years),
+            Cell(vehicle.body or ""),
+            Cell(vehicle.audio or "", "faint"),
+            Cell(vehicle.state, "fine" if verified else "caution"),
+        ),
+        sentence=", ".join(
+            part
+            for part in (
+                f"{vehicle.make} {vehicle.model} {vehicle.years}", vehicle.body, vehicle.audio,
+                vehicle.state,
+            )
+            if part
+        ),
+    )  # fmt: skip

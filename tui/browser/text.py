@@ -1,0 +1,118 @@
+"""The one door through which text reaches a widget: cleaned, and never parsed as markup.
+
+Textual parses a bare string as markup, so `[/oops]` in a note would end the app, and it lets
+escape sequences through. Everything here returns `Content`, made from cleaned letters and styles
+of our own; a test makes a bare string in any widget fail.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from textual.content import Content
+
+from kb.documents.colours import LETTERS
+from tui.clean import clean
+from tui.drawing.pieces import Line, Style
+
+ROLES: dict[str, str] = {
+    "plain": "",
+    "bold": "bold",
+    "faint": "$faint",
+    "title": "bold $accented",
+    "flag": "bold $flag",
+    "shout": "bold $shout-text on $shout",
+    "silent": "bold $shout-text on $shout",
+    "partial": "bold $partial",
+    "unknown": "bold $unknown",
+    "fine": "$fine",
+    "key": "bold $accented",
+    "lit": "bold $lit-text on $lit",
+    "caution": "$unknown",
+    "frame": "$frame",
+}
+"""What a text is -> how it looks, in the theme's own colours (tui/browser/themes.py)."""
+
+OUTCOME_ROLES = {
+    "left out": "flag",
+    "partial": "partial",
+    "reversed": "partial",
+    "unknown": "unknown",
+    "carried": "fine",
+}
+
+_PIECES: dict[Style, str] = {
+    Style.PLAIN: "plain",
+    Style.TITLE: "bold",
+    Style.SIDE: "key",
+    Style.CAUTION: "caution",
+    Style.FRAME: "frame",
+    Style.FAINT: "faint",
+    Style.POSITION: "bold",
+    Style.CIRCUIT: "plain",
+    Style.COLOUR: "plain",
+    Style.LIT: "lit",
+    Style.EMPTY: "faint",
+    Style.UNKNOWN: "unknown",
+    Style.FLAG: "flag",
+    Style.PARTIAL: "partial",
+    Style.FINE: "fine",
+}
+
+# What a wire looks like; a picture beside the words, never instead of them.
+SWATCHES = {
+    "BK": "#101010",
+    "BN": "#7a4a21",
+    "RD": "#d02020",
+    "OG": "#f07d10",
+    "YE": "#f2d21b",
+    "GN": "#1f9a3d",
+    "BU": "#2458d0",
+    "VT": "#7d35b5",
+    "GY": "#8a8f94",
+    "WH": "#f5f5f5",
+    "PK": "#f29ab8",
+    "GD": "#c9a227",
+    "TQ": "#2bc4c0",
+    "SR": "#c4c9ce",
+    "GNYE": "#9fc21e",
+}
+
+
+def shown(text: object, role: str = "plain") -> Content:
+    """Cleaned text in one role; a line break becomes a mark."""
+    return Content.styled(clean(text), ROLES[role])
+
+
+def row(*parts: Content | tuple[object, str] | str) -> Content:
+    """Several texts on one line."""
+    return Content.assemble(*(_content(part) for part in parts))
+
+
+def lines(many: Iterable[Content]) -> Content:
+    """Several lines, one below the other."""
+    return Content("\n").join(many)
+
+
+def drawn(line: Line) -> Content:
+    """A line of a drawing in this browser's colours."""
+    return Content.assemble(
+        *(Content.styled(piece.text, ROLES[_PIECES[piece.style]]) for piece in line)
+    )
+
+
+def swatch(wire: str | None) -> Content:
+    """Base and stripe as three coloured cells; empty where nobody wrote the colour down."""
+    codes = [code for code in (wire or "").split("/") if code in LETTERS]
+    if not codes:
+        return Content("   ")
+    base, stripe = (f"{SWATCHES[code]} on {SWATCHES[code]}" for code in (codes[0], codes[-1]))
+    return Content.assemble((" ", base), (" ", stripe), (" ", base))
+
+
+def _content(part: Content | tuple[object, str] | str) -> Content:
+    if isinstance(part, Content):
+        return part
+    if isinstance(part, str):
+        return shown(part)
+    return shown(*part)

@@ -1,0 +1,1 @@
+"""What screens are made of; each widget takes cleaned `Content` and never a bare string."""

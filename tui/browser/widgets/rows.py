@@ -1,0 +1,364 @@
+"""A list of lines with columns and headings, one of them marked: what every screen is built on.
+
+Promise: a cell is cleaned, cut to its column and never wraps, so nothing that a stranger wrote can
+shift a column; only what is seen is drawn, so fifty thousand lines cost no more than fifty; the
+marked line is told by an arrow, not by its colour alone; a heading is never marked.
+
+It stands alone because Textual's own table and list parse bare strings as markup and redraw all
+their lines for each key.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import ClassVar
+
+from textual.binding import Binding, BindingType
+from textual.content import Content
+from textual.events import Click, Resize
+from textual.geometry import Region, Size
+from textual.message import Message
+from textual.reactive import reactive
+from textual.scroll_view import ScrollView
+from textual.strip import Strip
+from textual.visual import Visual
+from textual.widget import Widget
+
+from tui.browser.text import row, shown
+from tui.clean import clean
+from tui.tables import cells, fit
+
+GAP = 2
+ARROW = "▸ "
+BARE = "  "
+LEAST_COLUMN = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """One text of a line and its role; None as text is an unknown and shows as `?`."""
+
+    text: str | None
+    role: str = "plain"
+
+    @property
+    def plain(self) -> str:
+        """What is copied."""
+        return "?" if self.text is None else clean(self.text)
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """A line that can be marked; `key` is what the screen knows it by."""
+
+    key: object
+    cells: tuple[Cell, ...]
+    sentence: str = ""  # the line as a sentence, for flat text; empty: the cells in a row
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """A line between others that cannot be marked."""
+
+    text: Content
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """A paragraph between the others, broken at spaces; it cannot be marked."""
+
+    text: str
+    role: str = "plain"
+    first: str = "  "
+
+
+Entry = Item | Heading | Note
+
+
+class Rows(ScrollView, can_focus=True):
+    """The list; it says `Marked` when the mark moves and `Chosen` on Enter or a click."""
+
+    ALLOW_SELECT = False
+    COMPONENT_CLASSES: ClassVar[set[str]] = {"rows--line", "rows--marked", "rows--marked-away"}
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("up", "move(-1)", show=False),
+        Binding("down", "move(1)", show=False),
+        Binding("pageup", "page(-1)", show=False),
+        Binding("pagedown", "page(1)", show=False),
+        Binding("home", "edge(0)", show=False),
+        Binding("end", "edge(-1)", show=False),
+        Binding("enter", "choose", show=False),
+    ]
+    marked: reactive[int | None] = reactive(None)
+    flat: reactive[bool] = reactive(False)
+
+    class Marked(Message):
+        """The mark is on another line, or on none."""
+
+        def __init__(self, rows: Rows, item: Item | None) -> None:
+            super().__init__()
+            self.rows = rows
+            self.item = item
+
+        @property
+        def control(self) -> Rows:
+            return self.rows
+
+    class Chosen(Message):
+        """A line was chosen."""
+
+        def __init__(self, rows: Rows, item: Item) -> None:
+            super().__init__()
+            self.rows = rows
+            self.item = item
+
+        @property
+        def control(self) -> Rows:
+            return self.rows
+
+    def __init__(
+        self,
+        id: str,
+        *,
+        headings: Sequence[str] = (),
+        yields: Sequence[tuple[int, int]] = (),
+    ) -> None:
+        """`yields`: (column, least width) in the order in which columns give way; 0: vanishes."""
+        super().__init__(id=id)
+        self.headings = tuple(headings)
+        self.yields = tuple(yields)
+        self.entries: list[Entry] = []
+        self._lines: list[tuple[int | None, Content]] = []
+        self._widths: list[int] = []
+        self._gap = GAP
+
+    def show(self, entries: Sequence[Entry], *, keep: bool = True) -> None:
+        """Put other lines in place; where `keep`, the mark stays with its key."""
+        was = self.item.key if keep and self.item else None
+        self.entries = list(entries)
+        items = [at for at, entry in enumerate(self.entries) if isinstance(entry, Item)]
+        same = [at for at in items if self._item(at).key == was] if was is not None else []
+        self._lay_out()
+        target = next(iter(same or items), None)
+        if not same:
+            self.scroll_to(y=0, animate=False)
+        with self.prevent(Rows.Marked):
+            self.marked = target
+        self.post_message(Rows.Marked(self, self.item))
+        self.refresh()
+
+    @property
+    def item(self) -> Item | None:
+        """The marked line."""
+        at = self.marked
+        return self._item(at) if at is not None and at < len(self.entries) else None
+
+    def _item(self, at: int) -> Item:
+        entry = self.entries[at]
+        assert isinstance(entry, Item)
+        return entry
+
+    @property
+    def items(self) -> list[Item]:
+        """The lines that can be marked."""
+        return [entry for entry in self.entries if isinstance(entry, Item)]
+
+    def mark_key(self, key: object) -> None:
+        """Mark the line of a key, where there is one."""
+        for at, entry in enumerate(self.entries):
+            if isinstance(entry, Item) and entry.key == key:
+                self.marked = at
+                return
+
+    def table_text(self) -> str:
+        """All lines, tab between their columns, headings first where there are any."""
+        lines = ["\t".join(self.headings)] if self.headings else []
+        lines += ["\t".join(cell.plain for cell in item.cells) for item in self.items]
+        return "\n".join(lines) + "\n"
+
+    # -- drawing
+
+    def _lay_out(self) -> None:
+        """Widths of the columns, and the lines that the entries take."""
+        room = self.scrollable_content_region.width
+        if not room:
+            return
+        self._widths = self._fit_columns(room - len(ARROW))
+        self._lines = list(self._lines_of(room, spread=False))
+        spread = list(self._lines_of(room, spread=True))
+        if len(spread) <= self.spread_within():
+            self._lines = spread
+        self.virtual_size = Size(room, len(self._lines))
+
+    def _lines_of(self, room: int, *, spread: bool) -> Iterator[tuple[int | None, Content]]:
+        """Each line with the number of the entry that can be marked there."""
+        for at, entry in enumerate(self.entries):
+            if isinstance(entry, Item):
+                yield at, Content("")
+            elif isinstance(entry, Heading):
+                if spread and at:
+                    yield None, Content("")
+                yield None, entry.text
+            else:
+                for text in _paragraph(entry, room):
+                    yield None, text
+
+    def spread_within(self) -> int:
+        """Up to how many lines a list may be spread by a blank line before each heading."""
+        return (
+            0 if self.styles.height is not None and self.styles.height.is_auto else self.size.height
+        )
+
+    def _fit_columns(self, room: int) -> list[int]:
+        """Each column as wide as its widest cell; where that is too much, some give way."""
+        widths: list[int] = []
+        for item in self.items:
+            for column, cell in enumerate(item.cells):
+                if column == len(widths):
+                    widths.append(0)
+                widths[column] = max(widths[column], min(cells(cell.plain), room))
+        self._gap = GAP if sum(widths) + GAP * (len(widths) - 1) <= room else 1
+
+        def over() -> int:
+            used = [width for width in widths if width]
+            return sum(used) + self._gap * (len(used) - 1) - room
+
+        for column, least in self.yields:
+            if column < len(widths) and (more := over()) > 0:
+                left = widths[column] - more
+                widths[column] = left if left >= max(least, LEAST_COLUMN) else least
+        while widths and over() > 0 and max(widths) > LEAST_COLUMN:
+            widths[widths.index(max(widths))] -= 1
+        return widths
+
+    def render_line(self, y: int) -> Strip:
+        at_line = int(self.scroll_offset.y) + y
+        width = self.scrollable_content_region.width
+        plain = self.get_visual_style("rows--line")
+        if at_line >= len(self._lines):
+            return Strip.blank(width, plain.rich_style)
+        at, content = self._lines[at_line]
+        style = plain
+        if at is not None:
+            is_marked = at == self.marked
+            if is_marked:
+                style = self.get_visual_style(
+                    "rows--line", "rows--marked" if self.has_focus_or_lent else "rows--marked-away"
+                )
+            content = self._item_line(self._item(at), is_marked)
+        strips = Visual.to_strips(self, content, width, 1, style)
+        strip = strips[0] if strips else Strip.blank(width, style.rich_style)
+        return strip.adjust_cell_length(width, style.rich_style).apply_offsets(0, at_line)
+
+    @property
+    def has_focus_or_lent(self) -> bool:
+        """Whether keys move this list: it has the focus, or a field lends it its arrow keys."""
+        return self.has_focus or self.has_class("-lent")
+
+    def _item_line(self, item: Item, is_marked: bool) -> Content:
+        mark = ARROW if is_marked and self.has_focus_or_lent else BARE
+        if self.flat:
+            return shown(mark + (item.sentence or ", ".join(c.plain for c in item.cells)))
+        parts: list[Content | tuple[object, str]] = [(mark, "plain")]
+        for column, cell in enumerate(item.cells):
+            if not self._widths[column]:
+                continue
+            text = fit(cell.plain, self._widths[column])
+            role = "unknown" if cell.text is None else cell.role
+            # On the marked line one pair of colours carries all words, so that it stays readable.
+            parts.append((text, "bold" if is_marked and role != "plain" else role))
+            parts.append((" " * self._gap, "plain"))
+        return row(*parts)
+
+    # -- moving
+
+    def validate_marked(self, at: int | None) -> int | None:
+        if at is None or not self.entries:
+            return None
+        return max(0, min(at, len(self.entries) - 1))
+
+    def watch_marked(self, at: int | None) -> None:
+        self.refresh()
+        if at is None:
+            return
+        line = next((n for n, (owner, _) in enumerate(self._lines) if owner == at), None)
+        if line is None:
+            return
+        top = line
+        # A heading right above the first line of its group comes into view with it.
+        while top > 0 and self._lines[top - 1][0] is None:
+            top -= 1
+        self.scroll_to_region(Region(0, top, 1, line - top + 1), animate=False, force=True)
+        self.scroll_to_region(Region(0, line, 1, 1), animate=False, force=True)
+        self.post_message(Rows.Marked(self, self.item))
+
+    def action_move(self, step: int) -> None:
+        """Mark the next line that can be marked."""
+        at = (self.marked if self.marked is not None else -1) + step
+        while 0 <= at < len(self.entries) and not isinstance(self.entries[at], Item):
+            at += step
+        if 0 <= at < len(self.entries):
+            self.marked = at
+        else:
+            self._scroll_on(step)
+
+    def _scroll_on(self, step: int) -> None:
+        """At an edge, what cannot be marked can still be read: here, or around this list."""
+        for widget in (self, *self.ancestors):
+            if isinstance(widget, Widget) and widget.max_scroll_y > 0:
+                at, most = widget.scroll_y, widget.max_scroll_y
+                if (step > 0 and at < most) or (step < 0 and at > 0):
+                    widget.scroll_relative(y=step, animate=False)
+                    return
+
+    def action_page(self, step: int) -> None:
+        """Mark a line one page further."""
+        for _ in range(max(1, self.size.height - 2)):
+            self.action_move(step)
+
+    def action_edge(self, end: int) -> None:
+        """Mark the first or the last line."""
+        items = [at for at, entry in enumerate(self.entries) if isinstance(entry, Item)]
+        if items:
+            self.marked = items[end]
+
+    def action_choose(self) -> None:
+        """Choose the marked line."""
+        if self.item is not None:
+            self.post_message(Rows.Chosen(self, self.item))
+
+    def on_click(self, event: Click) -> None:
+        """Mark what is clicked; a second click on it chooses."""
+        line = int(self.scroll_offset.y) + event.y
+        at = self._lines[line][0] if 0 <= line < len(self._lines) else None
+        if at is None:
+            return
+        if at == self.marked:
+            self.action_choose()
+        else:
+            self.marked = at
+
+    def on_resize(self, _: Resize) -> None:
+        self._lay_out()
+        self.refresh()
+
+    def watch_flat(self) -> None:
+        self._lay_out()
+        self.refresh()
+
+    def on_focus(self) -> None:
+        self.refresh()
+
+    def on_blur(self) -> None:
+        self.refresh()
+
+
+def _paragraph(note: Note, room: int) -> list[Content]:
+    from tui.tables import wrap
+
+    indent = " " * cells(note.first)
+    return [
+        shown(text, note.role)
+        for text in wrap(note.text, max(20, room - 1), indent=indent, first=note.first)
+    ]
