@@ -1,0 +1,108 @@
+"""`share out` and `share in`: the book into a folder that shops share, and back."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from pathlib import Path
+
+from tui.clean import clean
+from tui.report import DONE, say
+
+HELP = (
+    "Exchange with other shops through a folder that git, a file sync or a USB stick carries. "
+    "What comes in arrives as submitted, with its origin, for this shop's own lead."
+)
+MOST_SHOWN = 20
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Which way, and which folder."""
+    ways = parser.add_subparsers(
+        dest="way", metavar="out|in", required=True, parser_class=type(parser)
+    )
+    out = ways.add_parser("out", help="write what the folder has not yet; drafts stay at home")
+    into = ways.add_parser("in", help="take in all of the folder, or, where a file is bad, nothing")
+    into.add_argument("--dry-run", action="store_true", help="check and show; store nothing")
+    for way in (out, into):
+        way.add_argument("folder", type=Path, metavar="FOLDER")
+        way.add_argument("--json", action="store_true", help="print one JSON document")
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Share, and say what moved."""
+    return _out(arguments) if arguments.way == "out" else _in(arguments)
+
+
+def _out(arguments: argparse.Namespace) -> int:
+    from kb.exchange.outgoing import share_out
+    from kb.store.book import open_book
+
+    with open_book(arguments.db).reading() as connection:
+        done = share_out(connection, arguments.folder)
+    if arguments.json:
+        shown = vars(done) | {"folder": str(done.folder)}
+        say(json.dumps(shown, ensure_ascii=False))
+        return DONE
+    say(
+        clean(
+            f"{done.revisions} revisions and {done.records} records written to {done.folder}; "
+            f"{done.there_already} were there already."
+        )
+    )
+    if done.mended:
+        say(f"{done.mended} files there were damaged; they are mended.")
+    return DONE
+
+
+def _in(arguments: argparse.Namespace) -> int:
+    from kb.exchange.incoming import Batch, read_batch, take_in
+    from kb.store.book import open_book
+
+    book = open_book(arguments.db)
+    batch: Batch
+    if not arguments.dry_run:
+        with book.writing() as database:
+            batch = read_batch(database.conn, arguments.folder)
+            take_in(database, batch)
+    elif book.path.exists():
+        with book.reading() as connection:
+            batch = read_batch(connection, arguments.folder)
+    else:
+        batch = read_batch(None, arguments.folder)
+    if arguments.json:
+        shown = {
+            "stored": not arguments.dry_run,
+            "revisions": [
+                {
+                    "kind": new.kind,
+                    "id": new.id,
+                    "revision": new.hash,
+                    "author": new.author,
+                    "origin": new.origin,
+                }
+                for new in batch.revisions
+            ],
+            "records": batch.acts,
+            "known": batch.known,
+            "in_our_name": batch.in_our_name,
+        }
+        say(json.dumps(shown, ensure_ascii=False, indent=2))
+        return DONE
+    for new in batch.revisions[:MOST_SHOWN]:
+        say(clean(f"• {new.kind} {new.id}@{new.hash[:12]} by {new.author} of {new.origin}"))
+    if len(batch.revisions) > MOST_SHOWN:
+        say(f"  and {len(batch.revisions) - MOST_SHOWN} more")
+    acts = ", ".join(f"{count} {act}" for act, count in batch.acts.items())
+    what = f"{len(batch.revisions)} new revisions, {len(batch.records)} new records"
+    say(f"{what}{f' ({acts})' if acts else ''}; {batch.known} files known already.")
+    if batch.in_our_name:
+        say(
+            f"{batch.in_our_name} of them bear this shop's own origin, though this book never made "
+            "them: from a copy of it? They arrive as from elsewhere."
+        )
+    if arguments.dry_run:
+        say("Nothing was stored, as asked.")
+    elif batch.revisions:
+        say("They arrived as submitted; `loombook queue` shows what waits for this shop's lead.")
+    return DONE
