@@ -16,6 +16,7 @@ from kb.answers.fixes import Fix, fixes_for
 from kb.answers.outcomes import with_outcomes
 from kb.answers.path import Path, choose_path
 from kb.answers.titles import kit_title, vehicle_title
+from kb.documents.vocabulary import MEASUREMENTS
 
 CHOSEN = 0  # the number of the chosen path among those asked about together
 
@@ -188,13 +189,14 @@ def _speakers(
                    WHERE p.vehicle = o.vehicle AND p.speaker = o.speaker AND p.unit IS NOT NULL
                      AND NOT EXISTS (SELECT 1 FROM evidence e
                          WHERE e.revision = p.vehicle AND e.connector = p.connector AND e.at = p.at
-                           AND e.method IN ('meter', 'tone', 'polarity-pop', 'scope'))) AS measured
+                           AND e.method IN (SELECT value FROM json_each(:measurements)))
+               ) AS measured
         FROM outcome o
         JOIN speaker s ON s.vehicle = o.vehicle AND s.speaker = o.speaker
         JOIN fed_by b ON b.vehicle = o.vehicle AND b.speaker = o.speaker
         ORDER BY o.path, s.position
         """,
-        {"vehicle": vehicle, **parameters},
+        {"vehicle": vehicle, "measurements": json.dumps(MEASUREMENTS), **parameters},
     ).fetchall()
     feeds = _feeds(connection, vehicle, path)
     chosen = [row for row in rows if row["path"] == CHOSEN]

@@ -14,6 +14,7 @@ from typing import Any
 
 from sqlite_utils import Database
 
+from kb.documents.vocabulary import MEASUREMENTS
 from kb.store.rows import Row, Rows, rows_of
 from kb.store.statements import statements
 
@@ -24,7 +25,7 @@ TABLES = (
     "lead", "amplifier", "job", "evidence", "dispute", "feed", "fed_by",
 )  # fmt: skip
 LIVE = ("draft", "submitted", "verified")
-MEASUREMENTS = ("meter", "tone", "polarity-pop", "scope")
+
 ENTRIES_AT_ONCE = 500
 
 
