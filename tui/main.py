@@ -61,10 +61,13 @@ def _run(argv: list[str]) -> int:
         formatter_class=argparse.RawDescriptionHelpFormatter,
         parents=[common],
     )
-    top.add_argument("--version", action="version", version=f"loombook {_version()}")
+    top.add_argument("--version", action="store_true", help="print the version")
     top.add_argument("verb", nargs="?", help=argparse.SUPPRESS)
     top.add_argument("rest", nargs=argparse.REMAINDER, help=argparse.SUPPRESS)
     first = top.parse_args(argv)
+    if first.version:
+        say(f"loombook {_version()}")
+        return 0
     if first.verb is None:
         say(top.format_help())
         return 0
