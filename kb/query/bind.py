@@ -1,0 +1,133 @@
+"""The tree's words looked up: subject, fields, flags and values; a question becomes a Bound.
+
+A word that nothing bears is an error at its place, with the nearest known one; never an empty
+answer. A repair is offered only where it binds as well.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+
+from grammar.errors import QueryError
+from grammar.parse import explained, parse
+from grammar.tree import Query, SortKey, Span, Words
+from kb.query.bind_conditions import Conditions
+from kb.query.bound import Bound, Order
+from kb.query.catalogue import Field, Subject, listed_fields
+from kb.query.lookup import Lookup
+from kb.query.scope import Scopes
+from kb.query.subjects import SUBJECTS, SUBJECTS_BY_WORD
+
+COUNT = "count"
+
+
+def bind(connection: sqlite3.Connection, query: Query, text: str, *, newest: bool = False) -> Bound:
+    """Look a query up in the catalogue and the book. Raises QueryError."""
+    try:
+        return _bind(connection, query, text, newest)
+    except QueryError as error:
+        error.query = error.query or text
+        raise _with_repair(connection, error, newest) from None
+
+
+def read_and_bind(connection: sqlite3.Connection, text: str, *, newest: bool = False) -> Bound:
+    """Text to Bound; the errors of the parser also name subjects, and their repairs run too."""
+    try:
+        query = parse(text)
+    except QueryError as error:
+        named = tuple(
+            word
+            for phrase in error.expected
+            for word in ([s.name for s in SUBJECTS] if phrase == "a subject" else [phrase])
+        )
+        error.expected = named
+        raise _with_repair(connection, error, newest) from None
+    return bind(connection, query, text, newest=newest)
+
+
+def subject_of(words: Words, text: str) -> Subject:
+    """The subject that a word names, singular or plural; raises QueryError with the nearest."""
+    found = SUBJECTS_BY_WORD.get(words.key)
+    if found is not None:
+        return found
+    from kb.nearest import nearest
+
+    near = nearest(words.key, SUBJECTS_BY_WORD)
+    raise QueryError(
+        f"`{words.text}` is no subject.",
+        text,
+        words.span,
+        expected=tuple(subject.name for subject in SUBJECTS),
+        repaired=_replaced(text, words.span, near) if near else None,
+    )
+
+
+def _bind(connection: sqlite3.Connection, query: Query, text: str, newest: bool) -> Bound:
+    subject = subject_of(query.subject, text)
+    scoped = Scopes(connection, query, text, subject, newest).resolve()
+    lookup = Lookup(subject, text, scoped.given)
+    conditions = Conditions(connection, lookup, scoped)
+    where = None if query.where is None else conditions.bind(query.where)
+    by = None if query.by is None else lookup.column(query.by)
+    columns = tuple(lookup.column(words) for words in query.show)
+    if query.count and query.show:
+        raise QueryError(
+            "A count shows its number; `show` has nothing to add.", text, query.show[0].span
+        )
+    return Bound(
+        query=query,
+        subject=subject,
+        given=scoped.given,
+        scope=scoped.scope,
+        vehicles=scoped.vehicles,
+        kits=scoped.kits,
+        where=where,
+        columns=tuple(dict.fromkeys(columns)) or listed_fields(subject, scoped.given),
+        by=by,
+        order=tuple(_order(key, query, by, lookup) for key in query.order),
+        first=query.first,
+        newest=newest,
+        notes=scoped.notes,
+    )
+
+
+def _order(key: SortKey, query: Query, by: Field | None, lookup: Lookup) -> Order:
+    if query.count:
+        if key.field.key == COUNT:
+            return Order(None, key.down)
+        field = lookup.column(key.field)
+        if by is None or field != by:
+            raise QueryError(
+                "A count is sorted by `count` or by what splits it.",
+                lookup.text,
+                key.field.span,
+                expected=(COUNT, *([by.name] if by else [])),
+            )
+        return Order(field, key.down)
+    return Order(lookup.column(key.field), key.down)
+
+
+def _with_repair(connection: sqlite3.Connection, error: QueryError, newest: bool) -> QueryError:
+    """The error without a repair that would not run, and with one that a known mistake has."""
+    if error.repaired is None and error.span is not None and error.hint is None:
+        error = _explained_keeping(error)
+    if error.repaired is not None and not _binds(connection, error.repaired, newest):
+        error.repaired = None
+    return error
+
+
+def _explained_keeping(error: QueryError) -> QueryError:
+    better = explained(error, error.query)
+    return better if better.repaired else error
+
+
+def _binds(connection: sqlite3.Connection, text: str, newest: bool) -> bool:
+    try:
+        _bind(connection, parse(text), text, newest)
+    except QueryError:
+        return False
+    return True
+
+
+def _replaced(text: str, span: Span, word: str) -> str:
+    return text[: span.start] + word + text[span.end :]

@@ -1,0 +1,203 @@
+"""Conditions looked up: each field, sign and value checked, words alone understood."""
+
+from __future__ import annotations
+
+import sqlite3
+
+from grammar.errors import QueryError
+from grammar.tree import (
+    And,
+    Between,
+    Compare,
+    Condition,
+    IsUnknown,
+    Mention,
+    Not,
+    OneOf,
+    Or,
+    Quantified,
+    Sign,
+    Value,
+    Words,
+    word_key,
+)
+from grammar.unparse import write_value
+from kb.query.bound import Both, BoundCondition, Either, Missing, Negated, Parts, Test
+from kb.query.catalogue import Field, Kind
+from kb.query.lookup import Lookup
+from kb.query.scope import Scoped
+from kb.query.subjects import SUBJECTS_BY_WORD
+from kb.query.values import EXAMPLES, Unreadable, check_sign, read_value
+
+
+class Conditions:
+    """Binds the conditions of one level: those of a question, or those inside a quantifier."""
+
+    def __init__(self, connection: sqlite3.Connection, lookup: Lookup, scoped: Scoped) -> None:
+        self._connection = connection
+        self._lookup = lookup
+        self._scoped = scoped
+
+    def bind(self, condition: Condition) -> BoundCondition:
+        """Raises QueryError at the place that cannot be understood."""
+        if isinstance(condition, And):
+            return Both(tuple(self.bind(part) for part in condition.parts), condition)
+        if isinstance(condition, Or):
+            return Either(tuple(self.bind(part) for part in condition.parts), condition)
+        if isinstance(condition, Not):
+            return Negated(self.bind(condition.inner), condition)
+        if isinstance(condition, Quantified):
+            return self._quantified(condition)
+        if isinstance(condition, Mention):
+            return self._mention(condition)
+        field = self._lookup.field(condition.field)
+        if field is None:
+            return self._flag_compared(condition)
+        if isinstance(condition, IsUnknown):
+            return Missing(field, condition)
+        if isinstance(condition, Between):
+            low = self._test(field, ">=", condition.low, condition)
+            return Both((low, self._test(field, "<=", condition.high, condition)), condition)
+        if isinstance(condition, OneOf):
+            tests = tuple(self._test(field, "=", value, condition) for value in condition.values)
+            return tests[0] if len(tests) == 1 else Either(tests, condition)
+        return self._test(field, condition.sign, condition.value, condition)
+
+    def _quantified(self, condition: Quantified) -> BoundCondition:
+        outer = self._lookup.subject
+        subject = SUBJECTS_BY_WORD.get(condition.subject.key)
+        if subject is None or subject.name not in outer.parts:
+            from kb.nearest import nearest
+
+            near = nearest(condition.subject.key, outer.parts)
+            raise QueryError(
+                f"{outer.name.capitalize()} have no `{condition.subject.text}` to look at.",
+                self._lookup.text,
+                condition.subject.span,
+                expected=tuple(outer.parts),
+                repaired=self._lookup.replaced(condition.subject.span, near) if near else None,
+            )
+        if condition.inner is None and condition.quantifier == "every":
+            raise QueryError(
+                "`every` needs a condition in parentheses.", self._lookup.text, condition.span
+            )
+        given = self._lookup.given
+        if outer.name == "kits" and "vehicle" in given:
+            given = frozenset({"kit"})  # the kit of the row stands for `with KIT`
+        elif outer.name == "kits" and subject.of == "vehicle":
+            raise QueryError(
+                "A kit by itself has no speakers; say for which vehicle.",
+                self._lookup.text,
+                condition.subject.span,
+                expected=("for VEHICLE",),
+            )
+        lookup = Lookup(subject, self._lookup.text, given)
+        inside = Conditions(self._connection, lookup, self._scoped)
+        inner = None if condition.inner is None else inside.bind(condition.inner)
+        tie = outer.parts[subject.name]
+        return Parts(condition.quantifier, condition.least, subject, tie, inner, condition)
+
+    def _mention(self, condition: Mention) -> BoundCondition:
+        words = condition.words
+        flag = self._lookup.flag(words)
+        if flag is not None:
+            field = self._lookup.subject.fields_by_key[flag.field]
+            return Test(field, "=", read_value(field, "=", flag.value), condition)
+        for length in range(len(words.parts), 0, -1):
+            head, rest = words.parts[:length], words.parts[length:]
+            found = self._lookup.subject.fields_by_key.get(word_key(" ".join(head)))
+            if found is not None:
+                return self._field_alone(found, Words(head, words.span), " ".join(rest), condition)
+        raise self._lookup.unknown_word(words, "field or word")
+
+    def _field_alone(
+        self, field: Field, words: Words, value: str, condition: Mention
+    ) -> BoundCondition:
+        self._lookup.check_given(field, words)
+        if field.kind is Kind.YES and not value:
+            return Test(field, "=", 1, condition)
+        if field.kind is Kind.UNIT and value:
+            return self._test(field, "=", Value(value, condition.span), condition)
+        typed = f"{field.name} = {write_value(value)}" if value else None
+        raise QueryError(
+            f"`{field.name}` is to be compared with a value.",
+            self._lookup.text,
+            condition.span,
+            hint=None if typed else f"For example: {self._example(field)}",
+            repaired=self._lookup.replaced(condition.span, typed) if typed else None,
+        )
+
+    def _example(self, field: Field) -> str:
+        if field.choices:
+            return f"{field.name} = {field.choices[0]}"
+        sign = "~" if field.kind is Kind.WRITTEN else "="
+        value = EXAMPLES.get(field.kind, '"text"').split(" or ")[0].split(",")[0]
+        return f"{field.name} {sign} {value}"
+
+    def _flag_compared(self, condition: Compare | OneOf | Between | IsUnknown) -> BoundCondition:
+        flag = self._lookup.flag(condition.field)
+        if flag is None:
+            raise self._lookup.unknown_word(condition.field, "field")
+        raise QueryError(
+            f"`{flag.name}` stands by itself and is not compared.",
+            self._lookup.text,
+            condition.span,
+            repaired=self._lookup.replaced(condition.span, flag.name),
+        )
+
+    def _test(self, field: Field, sign: Sign, value: Value, source: Condition) -> Test:
+        try:
+            check_sign(field, sign)
+            read = read_value(field, sign, value.text)
+        except Unreadable as fault:
+            raise self._unreadable(field, value, fault, source) from None
+        if field.kind is Kind.UNIT and sign != "~":
+            self._check_unit(field, str(read), value)
+        return Test(field, sign, read, source)
+
+    def _unreadable(
+        self, field: Field, value: Value, fault: Unreadable, source: Condition
+    ) -> QueryError:
+        if word_key(value.text) in ("unknown", "null"):
+            repaired = self._lookup.replaced(source.span, f"{field.name} is unknown")
+            return QueryError(
+                f"An unknown `{field.name}` is asked for with `is unknown`.",
+                self._lookup.text,
+                value.span,
+                repaired=repaired,
+            )
+        near = fault.near
+        return QueryError(
+            fault.sentence,
+            self._lookup.text,
+            value.span,
+            expected=fault.expected,
+            repaired=self._lookup.replaced(value.span, write_value(near)) if near else None,
+        )
+
+    def _check_unit(self, field: Field, unit: str, value: Value) -> None:
+        """Raises QueryError where neither a kind of unit nor a unit of the book bears the name."""
+        if not unit or unit in field.choices:
+            return
+        narrow = ""
+        parameters: list[object] = [unit]
+        if self._lookup.subject.of == "vehicle" and self._scoped.scope:
+            marks = ", ".join("?" * len(self._scoped.scope))
+            narrow = f" AND vehicle IN ({marks})"
+            parameters += list(self._scoped.scope)
+        sql = "SELECT 1 FROM unit WHERE unit = ? COLLATE NOCASE{} LIMIT 1"
+        if self._connection.execute(sql.format(narrow), parameters).fetchone():
+            return
+        if narrow and self._connection.execute(sql.format(""), [unit]).fetchone():
+            return
+        from kb.nearest import nearest
+
+        units = [row[0] for row in self._connection.execute("SELECT DISTINCT unit FROM unit")]
+        near = nearest(unit, [*field.choices, *units])
+        raise QueryError(
+            f'No unit is called "{value.text}", and no kind of unit is.',
+            self._lookup.text,
+            value.span,
+            expected=field.choices,
+            repaired=self._lookup.replaced(value.span, near) if near else None,
+        )

@@ -1,0 +1,108 @@
+"""A query whose words have been looked up: which fields, which revisions, which values.
+
+Between the tree of the text and the SQL. Each condition keeps the piece of tree that it came from,
+so that an explanation can show it as it was typed.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TypeAlias
+
+from grammar.tree import Condition, Quantifier, Query, Sign
+from kb.query.catalogue import Field, Subject
+
+Operand: TypeAlias = str | float | int
+
+
+@dataclass(frozen=True)
+class Test:
+    """A field against one value, in the units of its column."""
+
+    field: Field
+    sign: Sign
+    value: Operand
+    source: Condition
+
+
+@dataclass(frozen=True)
+class Missing:
+    """Nobody documented it."""
+
+    field: Field
+    source: Condition
+
+
+@dataclass(frozen=True)
+class Negated:
+    inner: BoundCondition
+    source: Condition
+
+
+@dataclass(frozen=True)
+class Both:
+    parts: tuple[BoundCondition, ...]
+    source: Condition
+
+
+@dataclass(frozen=True)
+class Either:
+    parts: tuple[BoundCondition, ...]
+    source: Condition
+
+
+@dataclass(frozen=True)
+class Parts:
+    """A quantifier over what belongs to the row: `tie` joins the two in SQL."""
+
+    quantifier: Quantifier
+    least: int
+    subject: Subject
+    tie: str
+    inner: BoundCondition | None
+    source: Condition
+
+
+BoundCondition: TypeAlias = Test | Missing | Negated | Both | Either | Parts
+
+
+@dataclass(frozen=True)
+class Kits:
+    """The paths that a question is about.
+
+    One kit (its revision and the parts of the path), or every kit that answers (`kit` None).
+    """
+
+    kit: int | None = None
+    parts: tuple[str, ...] = ()
+    verified: bool = True
+    only_plugging_in: bool = False
+
+
+@dataclass(frozen=True)
+class Order:
+    field: Field | None  # None: the number of a count
+    down: bool
+
+
+@dataclass(frozen=True)
+class Bound:
+    """A whole question. `scope` narrows the subject itself, `vehicles` those it is joined with.
+
+    None where nothing narrows; then every entry that answers is in. `notes` are said with the
+    answer: guesses, and what was left aside.
+    """
+
+    query: Query
+    subject: Subject
+    given: frozenset[str]
+    scope: tuple[int | str, ...] | None
+    vehicles: tuple[int, ...] | None
+    kits: Kits | None
+    where: BoundCondition | None
+    columns: tuple[Field, ...]
+    by: Field | None
+    order: tuple[Order, ...]
+    first: int | None
+    newest: bool
+    notes: tuple[str, ...]

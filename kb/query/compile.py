@@ -1,0 +1,381 @@
+"""A bound question as one parameterised SQL statement that only reads.
+
+What a kit does to a speaker comes from the one SQL text of kb.answers; here it is only joined and
+narrowed. Each condition gives 1, 0 or NULL, and NULL is an unknown: the rows that a condition
+could not decide come back marked, to be counted and never shown as an answer.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from kb.answers.outcomes import with_outcomes
+from kb.query.bound import (
+    Both,
+    Bound,
+    BoundCondition,
+    Either,
+    Kits,
+    Missing,
+    Negated,
+    Order,
+    Parts,
+    Test,
+)
+from kb.query.catalogue import Field, Kind, Subject
+from kb.query.signs import test_sql
+from kb.query.subjects import PLUGS_IN
+
+FROM_OUTCOMES = frozenset({"outcome", "tally", "path", "idle"})
+"""Joins that stand on the members of kb.answers."""
+
+_TALLY = """,
+tally (vehicle, path, carried, left_out, partial, reversed, unknown) AS MATERIALIZED (
+    SELECT s.vehicle, k.path,
+           coalesce(sum(o.outcome = 'carried'), 0), coalesce(sum(o.outcome = 'left out'), 0),
+           coalesce(sum(o.outcome = 'partial'), 0), coalesce(sum(o.outcome = 'reversed'), 0),
+           coalesce(sum(o.outcome = 'unknown'), 0)
+    FROM scope s CROSS JOIN taken k
+    LEFT JOIN outcome o ON o.vehicle = s.vehicle AND o.path = k.path
+    GROUP BY s.vehicle, k.path
+)
+"""
+
+
+@dataclass(frozen=True)
+class Compiled:
+    """The statement and its parameters.
+
+    Its columns are those of `fields` (or a group and its number, for a count), then how many of the
+    row are not verified, then 1 for a match and NULL for a row that could not be decided.
+    """
+
+    sql: str
+    parameters: dict[str, Any]
+    fields: tuple[Field, ...]
+    limited: bool
+
+
+def compile_question(bound: Bound) -> Compiled:
+    """The whole question."""
+    return Compiler(bound).question()
+
+
+class Compiler:
+    """Compiles one question; it also makes the counts that explain an empty answer."""
+
+    def __init__(self, bound: Bound) -> None:
+        self._bound = bound
+        self._parameters: dict[str, Any] = {}
+        self._path = self._path_of_row()
+
+    def question(self) -> Compiled:
+        """The statement that answers."""
+        bound = self._bound
+        if bound.query.count:
+            return self._count()
+        where = bound.where
+        met = "1" if where is None or decided(where) else self.condition(where)
+        shown = ", ".join(f'{self._at(f.sql, 0)} AS "{f.key}"' for f in bound.columns)
+        source = self.source([*bound.columns, *(o.field for o in bound.order if o.field)], where)
+        limited = bound.first is not None and met == "1"
+        limit = f"\nLIMIT {self._bind(bound.first)}" if limited else ""
+        sql = (
+            f"SELECT {shown},\n    {self._unverified()} AS unverified,\n    {met} AS met\n"
+            f"{source}\nORDER BY {self._order()}{limit}"
+        )
+        return Compiled(self.members() + sql, self._parameters, bound.columns, limited)
+
+    def condition_counts(self, conditions: list[BoundCondition]) -> Compiled:
+        """How many rows the scope has, and how many are left after each further condition."""
+        made = ["count(*)"]
+        for number in range(1, len(conditions) + 1):
+            together = " AND ".join(f"({self.condition(c)})" for c in conditions[:number])
+            made.append(f"count(CASE WHEN {together} THEN 1 END)")
+        source = self.source([], None, joined_for=conditions)
+        return Compiled(
+            f"{self.members()}SELECT {', '.join(made)}\n{source}", self._parameters, (), False
+        )
+
+    def distinct(self, field: Field, most: int) -> Compiled:
+        """The values of a field in the scope under the condition, the commonest first."""
+        where = self._bound.where
+        source = self.source([field], where, decided_only=True)
+        sql = (
+            f"SELECT {self._at(field.sql, 0)} AS value, count(*) AS number\n{source}\n"
+            f"GROUP BY 1 HAVING value <> '' ORDER BY number DESC, value LIMIT {most:d}"
+        )
+        return Compiled(self.members() + sql, self._parameters, (field,), True)
+
+    def _count(self) -> Compiled:
+        bound = self._bound
+        where = bound.where
+        met = "1" if where is None or decided(where) else self.condition(where)
+        by = bound.by
+        group = self._at(by.sql, 0) if by else "NULL"
+        source = self.source([by] if by else [], where)
+        order = ", ".join(
+            f"{'number' if o.field is None else 'sort'}{' DESC' if o.down else ''}"
+            for o in bound.order
+        )
+        sort = self._at(by.order_sql, 0) if by else "NULL"
+        limited = bound.first is not None
+        sql = (
+            "SELECT shown, coalesce(sum(met), 0) AS number,\n"
+            "    coalesce(sum(unverified AND met), 0) AS unverified,\n"
+            "    sum(met IS NULL) AS undecided\n"
+            f"FROM (SELECT {group} AS shown, {sort} AS sort, {self._unverified()} AS unverified,\n"
+            f"    {met} AS met\n{source})\n"
+            + ("GROUP BY shown\n" if by else "")
+            + f"ORDER BY {order or 'number DESC, shown IS NULL, sort'}"
+            + (", shown IS NULL, sort" if order else "")
+        )
+        return Compiled(self.members() + sql, self._parameters, (by,) if by else (), limited)
+
+    def members(self) -> str:
+        """The WITH clause, where the question stands on outcomes; put before a statement."""
+        kits = self._bound.kits
+        if kits is None:
+            return ""
+        return with_outcomes(self._vehicles_asked(), self._paths(kits)) + _TALLY
+
+    def source(
+        self,
+        fields: list[Field],
+        where: BoundCondition | None,
+        *,
+        joined_for: list[BoundCondition] | None = None,
+        decided_only: bool = False,
+    ) -> str:
+        """FROM and WHERE: the subject, what its fields need, the scope and the condition."""
+        subject = self._bound.subject
+        conditions = joined_for if joined_for is not None else [where] if where else []
+        needed = {join for field in fields for join in field.joins}
+        for condition in conditions:
+            needed |= {join for field in fields_of(condition) for join in field.joins}
+        tests = self._scope_tests(needed)
+        if where is not None:
+            sql = self.condition(where)
+            strict = decided(where) or decided_only
+            tests.append(f"({sql})" if strict else f"({sql}) IS NOT 0")
+        return f"FROM {self._at(subject.base, 0)}{self._joins(subject, needed, 0)}" + (
+            "\nWHERE " + "\n  AND ".join(tests) if tests else ""
+        )
+
+    def _scope_tests(self, needed: set[str]) -> list[str]:
+        bound, subject = self._bound, self._bound.subject
+        tests = []
+        needed |= set(subject.always)
+        if bound.scope is not None:
+            tests.append(self._among(self._at(subject.scope, 0), bound.scope))
+        if subject.answers:
+            tests.append(f"{self._at(subject.answers, 0)} = 1")
+        if bound.vehicles is not None:
+            needed.add("vehicle")
+            tests.append(self._among("v.vehicle", bound.vehicles))
+        if subject.name == "leads" and bound.kits is not None:
+            needed.add("path")
+        if "any kit" in bound.given:
+            needed.add("kit")
+            tests.append(f"k.{self._answers} = 1")
+            if bound.kits is not None and bound.kits.only_plugging_in:
+                tests.append(self._at(PLUGS_IN, 0))
+        return tests
+
+    def _joins(self, subject: Subject, needed: set[str], level: int) -> str:
+        return "".join(
+            f"\n{self._at(sql, level)}" for name, sql in subject.joins.items() if name in needed
+        )
+
+    def condition(self, condition: BoundCondition, level: int = 0) -> str:
+        """SQL that gives 1, 0 or NULL."""
+        if isinstance(condition, Test):
+            field = condition.field
+            made = test_sql(condition, field.test_sql, field.also, lambda value: self._bind(value))
+            return self._at(made, level)
+        if isinstance(condition, Missing):
+            return self._at(_missing(condition.field), level)
+        if isinstance(condition, Negated):
+            return f"NOT ({self.condition(condition.inner, level)})"
+        if isinstance(condition, Parts):
+            return self._parts(condition, level)
+        word = " AND " if isinstance(condition, Both) else " OR "
+        return word.join(f"({self.condition(part, level)})" for part in condition.parts)
+
+    def _parts(self, condition: Parts, level: int) -> str:
+        subject, inner = condition.subject, condition.inner
+        needed = set() if inner is None else {j for f in fields_of(inner) for j in f.joins}
+        source = (
+            f"FROM {self._at(subject.base, level + 1)}{self._joins(subject, needed, level + 1)}"
+            f" WHERE {self._at(condition.tie, level + 1)}"
+        )
+        if condition.quantifier != "every":
+            # What is surely not it narrows the search; only the rest may stay undecided.
+            sure, inner = _split(inner)
+            source += "".join(f" AND ({self.condition(part, level + 1)})" for part in sure)
+        if inner is None:
+            return self._counted(condition, source)
+        met = f"({self.condition(inner, level + 1)})"
+        if condition.quantifier == "at least":
+            least = self._bind(condition.least)
+            return (
+                f"(SELECT CASE WHEN count(CASE WHEN {met} THEN 1 END) >= {least} THEN 1"
+                f" WHEN count(CASE WHEN {met} IS NOT 0 THEN 1 END) >= {least} THEN NULL"
+                f" ELSE 0 END {source})"
+            )
+        if condition.quantifier == "every":
+            return (
+                f"(SELECT CASE min(ifnull({met} * 2, 1)) WHEN 2 THEN 1 WHEN 1 THEN NULL"
+                f" ELSE 0 END {source})"
+            )
+        yes, no = (1, 0) if condition.quantifier == "any" else (0, 1)
+        return (
+            f"(SELECT CASE max(ifnull({met} * 2, 1)) WHEN 2 THEN {yes} WHEN 1 THEN NULL"
+            f" ELSE {no} END {source})"
+        )
+
+    def _counted(self, condition: Parts, source: str) -> str:
+        if condition.quantifier == "at least" and condition.least > 1:
+            return f"(SELECT count(*) {source}) >= {self._bind(condition.least)}"
+        word = "NOT EXISTS" if condition.quantifier == "no" else "EXISTS"
+        return f"{word} (SELECT 1 {source})"
+
+    def _unverified(self) -> str:
+        bound = self._bound
+        tests = [self._at(bound.subject.unverified, 0)]
+        if bound.kits is not None:
+            if bound.vehicles is not None:
+                tests.append("v.state <> 'verified'")
+            elif bound.kits.kit is None:
+                tests.append("k.state <> 'verified'")
+            elif bound.subject.name != "leads" and not bound.kits.verified:
+                return "1"
+        return tests[0] if len(tests) == 1 else f"({' OR '.join(tests)})"
+
+    def _order(self) -> str:
+        made = [self._order_key(order) for order in self._bound.order]
+        made += [self._at(sql, 0) for sql in self._bound.subject.order]
+        if "any kit" in self._bound.given:
+            made.append("k.id")
+        if "several vehicles" in self._bound.given:
+            made.append("v.id")
+        return ", ".join(made)
+
+    def _order_key(self, order: Order) -> str:
+        assert order.field is not None
+        sql = self._at(order.field.order_sql, 0)
+        letters = order.field.kind in (Kind.TEXT, Kind.UNIT) and not order.field.order
+        collate = " COLLATE NOCASE" if letters else ""
+        return f"{sql} IS NULL, {sql}{collate}{' DESC' if order.down else ''}"
+
+    def _vehicles_asked(self) -> str:
+        bound = self._bound
+        asked = bound.vehicles if bound.vehicles is not None else None
+        if asked is None and bound.subject.of == "vehicle":
+            asked = bound.scope  # type: ignore[assignment]  # numbers, where `of` is a vehicle
+        if asked is not None:
+            return f"SELECT vehicle FROM vehicle WHERE {self._among('vehicle', asked)}"
+        if bound.subject.of != "vehicle":
+            return "SELECT vehicle FROM vehicle WHERE 0"
+        return f"SELECT vehicle FROM vehicle WHERE {self._answers} = 1"
+
+    def _paths(self, kits: Kits) -> str:
+        # A kit without a part in use still is a path: it leaves everything where it is.
+        if kits.kit is not None:
+            kit = self._bind(kits.kit)
+            parts = self._bind(json.dumps(kits.parts))
+            return (
+                f"SELECT {kit}, {kit}, value FROM json_each({parts})"
+                f" UNION ALL SELECT {kit}, {kit}, NULL"
+            )
+        return (
+            "SELECT p.kit, p.kit, p.part FROM part p JOIN kit q ON q.kit = p.kit"
+            f" AND q.{self._answers} = 1 WHERE p.use = 'always'"
+            f" UNION ALL SELECT kit, kit, NULL FROM kit WHERE {self._answers} = 1"
+        )
+
+    def _path_of_row(self) -> str:
+        bound = self._bound
+        if bound.subject.name == "leads":
+            return "l.kit"
+        if bound.kits is not None and bound.kits.kit is not None:
+            return self._bind(bound.kits.kit)
+        return "k.kit"
+
+    @property
+    def _answers(self) -> str:
+        return "newest" if self._bound.newest else "answers"
+
+    def _at(self, sql: str, level: int) -> str:
+        """SQL of the catalogue with the aliases of a level of nesting."""
+        return (
+            sql.replace("@", str(level) if level else "")
+            .replace("^", str(level - 1) if level > 1 else "")
+            .replace("{path}", self._path)
+            .replace("{answers}", self._answers)
+        )
+
+    def _among(self, column: str, values: tuple[int | str, ...] | tuple[int, ...]) -> str:
+        names = [self._bind(value) for value in values]
+        return f"{column} = {names[0]}" if len(names) == 1 else f"{column} IN ({', '.join(names)})"
+
+    def _bind(self, value: object) -> str:
+        for name, known in self._parameters.items():
+            if known == value and type(known) is type(value):
+                return f":{name}"
+        name = f"p{len(self._parameters) + 1}"
+        self._parameters[name] = value
+        return f":{name}"
+
+
+def _missing(field: Field) -> str:
+    if field.unknown_word:
+        return f"{field.sql} = '{field.unknown_word}'"
+    if field.known:
+        return "0"
+    unknown = f"({field.test_sql}) IS NULL"
+    return f"iif({field.absent}, 0, {unknown})" if field.absent else unknown
+
+
+def _split(
+    inner: BoundCondition | None,
+) -> tuple[list[BoundCondition], BoundCondition | None]:
+    """The conditions that are never unknown, and the rest, None where there is none."""
+    if inner is None:
+        return [], None
+    if decided(inner):
+        return [inner], None
+    if not isinstance(inner, Both):
+        return [], inner
+    rest = tuple(part for part in inner.parts if not decided(part))
+    sure = [part for part in inner.parts if decided(part)]
+    return sure, rest[0] if len(rest) == 1 else Both(rest, inner.source)
+
+
+def decided(condition: BoundCondition) -> bool:
+    """Whether a condition is yes or no for every row, whatever is in the book."""
+    if isinstance(condition, Test):
+        return condition.field.known or (
+            condition.field.unknown_word == condition.value != "" and condition.sign in ("=", "!=")
+        )
+    if isinstance(condition, Missing):
+        return True
+    if isinstance(condition, Negated):
+        return decided(condition.inner)
+    if isinstance(condition, Parts):
+        return condition.inner is None or decided(condition.inner)
+    return all(decided(part) for part in condition.parts)
+
+
+def fields_of(condition: BoundCondition) -> Iterator[Field]:
+    """The fields that a condition reads at its own level."""
+    if isinstance(condition, Test | Missing):
+        yield condition.field
+    elif isinstance(condition, Negated):
+        yield from fields_of(condition.inner)
+    elif isinstance(condition, Both | Either):
+        for part in condition.parts:
+            yield from fields_of(part)

@@ -1,0 +1,80 @@
+"""Why an answer has no rows: which condition took the last ones away, and what was near.
+
+An empty table alone would not tell a wrong question from a true `none`.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from dataclasses import replace
+
+from grammar.unparse import unparse_condition
+from kb.query.bound import Both, Bound, BoundCondition, Test
+from kb.query.catalogue import Kind
+from kb.query.compile import Compiler
+
+MOST_CONDITIONS = 12
+MOST_VALUES = 5_000
+
+
+def why_empty(connection: sqlite3.Connection, bound: Bound, unknowns: int) -> tuple[str, ...]:
+    """Sentences for a person, the cause first."""
+    conditions = _conditions(bound.where)
+    compiled = Compiler(bound).condition_counts(conditions)
+    cursor = connection.cursor()
+    cursor.row_factory = None
+    counts = cursor.execute(compiled.sql, compiled.parameters).fetchone()
+    name = bound.subject.name
+    if counts[0] == 0:
+        return (f"The book holds no {name} here{_scope(bound)}.",)
+    said: list[str] = []
+    for number, condition in enumerate(conditions, start=1):
+        before, after = counts[number - 1], counts[number]
+        if after:
+            continue
+        text = unparse_condition(condition.source)
+        of = f"{before} {name if before != 1 else bound.subject.singular}"
+        left = f" that `{_joined(conditions[: number - 1])}` left" if number > 1 else ""
+        said.append(f"`{text}` removed the last rows: none of {of}{left} meets it.")
+        said += _nearest(connection, bound, condition)
+        break
+    if unknowns:
+        rows = "1 row" if unknowns == 1 else f"{unknowns} rows"
+        said.append(f"For {rows} the book cannot tell: unknown is not no.")
+    return tuple(said)
+
+
+def _conditions(where: BoundCondition | None) -> list[BoundCondition]:
+    if where is None:
+        return []
+    parts: list[BoundCondition] = list(where.parts) if isinstance(where, Both) else [where]
+    if len(parts) > MOST_CONDITIONS:
+        rest = tuple(parts[MOST_CONDITIONS - 1 :])
+        parts = [*parts[: MOST_CONDITIONS - 1], Both(rest, where.source)]
+    return parts
+
+
+def _joined(conditions: list[BoundCondition]) -> str:
+    return " and ".join(unparse_condition(condition.source) for condition in conditions)
+
+
+def _scope(bound: Bound) -> str:
+    return ": the scope is empty" if bound.query.scopes else ""
+
+
+def _nearest(connection: sqlite3.Connection, bound: Bound, condition: BoundCondition) -> list[str]:
+    """A text that no row of the scope bears, though one is near."""
+    if not isinstance(condition, Test) or condition.sign != "=" or not condition.value:
+        return []
+    if condition.field.kind not in (Kind.TEXT, Kind.MANY, Kind.UNIT):
+        return []
+    compiled = Compiler(replace(bound, where=None)).distinct(condition.field, MOST_VALUES)
+    cursor = connection.cursor()
+    cursor.row_factory = None
+    values = [str(row[0]) for row in cursor.execute(compiled.sql, compiled.parameters)]
+    from kb.nearest import nearest
+
+    near = nearest(str(condition.value), values)
+    if near is None or near.casefold() == str(condition.value).casefold():
+        return []
+    return [f"The nearest {condition.field.name} here is {near}."]

@@ -1,0 +1,97 @@
+"""Words to fields and flags of one subject, with the nearest known word where there is none."""
+
+from __future__ import annotations
+
+from grammar.errors import QueryError
+from grammar.tree import Span, Words
+from kb.query.catalogue import Field, Flag, Subject
+from kb.query.subjects import SUBJECTS
+
+_ASKS_FOR = {
+    "kit": "a kit",
+    "any kit": "any kit",
+    "vehicle": "a vehicle",
+    "several vehicles": "several vehicles",
+}
+
+
+class Lookup:
+    """The fields and flags of a subject, as far as the scope gives what they need."""
+
+    def __init__(self, subject: Subject, text: str, given: frozenset[str]) -> None:
+        self.subject = subject
+        self.text = text
+        self.given = given
+
+    def column(self, words: Words) -> Field:
+        """The field that these words name; raises QueryError."""
+        field = self.field(words)
+        if field is None:
+            raise self.unknown_word(words, "field")
+        return field
+
+    def field(self, words: Words) -> Field | None:
+        """The field, or None; raises QueryError where the scope lacks what it needs."""
+        found = self.subject.fields_by_key.get(words.key)
+        if found is not None:
+            self.check_given(found, words)
+        return found
+
+    def flag(self, words: Words) -> Flag | None:
+        """The flag, or None; raises QueryError where the scope lacks what it needs."""
+        found = self.subject.flags_by_key.get(words.key)
+        if found is not None:
+            self.check_given(self.subject.fields_by_key[found.field], words)
+        return found
+
+    def check_given(self, field: Field, words: Words) -> None:
+        """Raises QueryError where a field asks for a kit or a vehicle that nobody named."""
+        if not field.needs or field.needs in self.given:
+            return
+        wanted = _ASKS_FOR[field.needs]
+        clause = "with any kit" if "kit" in field.needs else "for VEHICLE"
+        raise QueryError(
+            f"`{words.text}` depends on {wanted}; say which before `where`.",
+            self.text,
+            words.span,
+            expected=(clause, "with KIT") if "kit" in field.needs else ("on VEHICLE", clause),
+            repaired=self._with_any_kit() if "kit" in field.needs else None,
+        )
+
+    def unknown_word(self, words: Words, what: str) -> QueryError:
+        """The error for words that nothing bears."""
+        from kb.nearest import nearest
+
+        subject = self.subject
+        names = {field.key: field.name for field in subject.fields}
+        if what != "field":
+            names |= {flag.key: flag.name for flag in subject.flags}
+        near = nearest(words.key, names)
+        elsewhere = [other.name for other in SUBJECTS if words.key in other.fields_by_key]
+        hint = f"`{words.text}` is a field of {', '.join(elsewhere)}." if elsewhere else None
+        return QueryError(
+            f"{subject.name.capitalize()} have no {what} `{words.text}`.",
+            self.text,
+            words.span,
+            expected=tuple(self.usable(what)),
+            hint=hint,
+            repaired=self.replaced(words.span, names[near]) if near and not hint else None,
+        )
+
+    def usable(self, what: str) -> list[str]:
+        """The names that could stand there under this scope."""
+        fields = [f for f in self.subject.fields if not f.needs or f.needs in self.given]
+        names = [field.name for field in fields]
+        if what != "field":
+            keys = {field.key for field in fields}
+            names += [flag.name for flag in self.subject.flags if flag.field in keys]
+        return list(dict.fromkeys(names))
+
+    def replaced(self, span: Span, word: str) -> str:
+        return self.text[: span.start] + word + self.text[span.end :]
+
+    def _with_any_kit(self) -> str | None:
+        """The query with `with any kit` before its conditions."""
+        lower = self.text.lower()
+        at = lower.find(" where ")
+        return None if at < 0 else f"{self.text[:at]} with any kit{self.text[at:]}"

@@ -1,0 +1,188 @@
+"""Runs a compiled question on a connection that SQLite keeps from writing, within limits.
+
+The rows become keys and values; what could not be decided is counted, and an empty answer says
+which condition took the last row away.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from typing import Any
+
+from grammar.errors import QueryError
+from grammar.unparse import bracketed
+from kb.query.bind import COUNT, read_and_bind
+from kb.query.bound import Bound
+from kb.query.catalogue import Kind
+from kb.query.compile import Compiled, compile_question
+
+MOST_ROWS = 100_000
+LONGEST_SECONDS = 20.0
+_STEPS_BETWEEN_LOOKS = 10_000
+
+Row = dict[str, Any]
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What a question gives.
+
+    `columns` are the keys of each row; a value is None where it is unknown and an empty text where
+    there is none. `unknowns` counts rows of the scope that the condition could
+    not decide, `unverified` rows that rest on a revision nobody has verified. `notes` are guesses
+    and things left aside; `why_empty` says what took the last row away.
+    """
+
+    subject: str
+    columns: tuple[str, ...]
+    headings: tuple[str, ...]
+    kinds: tuple[Kind, ...]
+    rows: list[Row]
+    unknowns: int
+    unverified: int
+    notes: tuple[str, ...] = ()
+    why_empty: tuple[str, ...] = ()
+    bound: Bound | None = field(default=None, compare=False, repr=False)
+
+
+@dataclass(frozen=True)
+class Explanation:
+    """How a question was understood, and what is run."""
+
+    reading: str
+    sql: str
+    parameters: dict[str, Any]
+
+
+def ask(connection: sqlite3.Connection, text: str, *, newest: bool = False) -> Answer:
+    """Answer a question. Raises QueryError; `newest` asks the newest revisions instead."""
+    bound = read_and_bind(connection, text, newest=newest)
+    return answer(connection, bound)
+
+
+def explain(connection: sqlite3.Connection, text: str, *, newest: bool = False) -> Explanation:
+    """The reading of a question with all its brackets, its SQL and its parameters."""
+    bound = read_and_bind(connection, text, newest=newest)
+    compiled = compile_question(bound)
+    return Explanation(bracketed(bound.query), compiled.sql, compiled.parameters)
+
+
+def answer(connection: sqlite3.Connection, bound: Bound) -> Answer:
+    """Run a bound question."""
+    compiled = compile_question(bound)
+    with limits(connection):
+        made = (_counts if bound.query.count else _rows)(connection, bound, compiled)
+        if not made.rows or (bound.query.count and bound.by is None and made.rows[0][COUNT] == 0):
+            from kb.query.empty import why_empty
+
+            made = _with_reason(made, why_empty(connection, bound, made.unknowns))
+    return made
+
+
+def _with_reason(made: Answer, reason: tuple[str, ...]) -> Answer:
+    from dataclasses import replace
+
+    return replace(made, why_empty=reason)
+
+
+@contextmanager
+def limits(connection: sqlite3.Connection, seconds: float = LONGEST_SECONDS) -> Iterator[None]:
+    """Stop a statement that runs too long; QueryError says so."""
+    end = time.monotonic() + seconds
+    connection.create_function("fold", 1, _fold, deterministic=True)
+    connection.set_progress_handler(lambda: int(time.monotonic() > end), _STEPS_BETWEEN_LOOKS)
+    try:
+        yield
+    except sqlite3.OperationalError as fault:
+        if getattr(fault, "sqlite_errorname", "") != "SQLITE_INTERRUPT":
+            raise
+        raise QueryError(
+            f"The book was searched for {seconds:g} seconds without an end.",
+            hint="Name a vehicle with `of`, or narrow the condition.",
+        ) from None
+    finally:
+        connection.set_progress_handler(None, 0)
+
+
+def _fold(text: str | None) -> str | None:
+    return None if text is None else str(text).casefold()
+
+
+def _rows(connection: sqlite3.Connection, bound: Bound, compiled: Compiled) -> Answer:
+    keys = tuple(field.key for field in compiled.fields)
+    kinds = tuple(field.kind for field in compiled.fields)
+    plain = frozenset({Kind.TEXT, Kind.CHOICE, Kind.COLOUR, Kind.UNIT, Kind.MANY})
+    numeric = [i for i, kind in enumerate(kinds) if kind not in plain]
+    width = len(keys)
+    rows: list[Row] = []
+    unknowns = unverified = 0
+    cursor = connection.cursor()
+    cursor.row_factory = None
+    for values in cursor.execute(compiled.sql, compiled.parameters):
+        if values[width + 1] is None:
+            unknowns += 1
+        elif bound.first is None or len(rows) < bound.first:
+            row = dict(zip(keys, values, strict=False))
+            for i in numeric:
+                row[keys[i]] = _plain(kinds[i], values[i])
+            rows.append(row)
+            unverified += values[width]
+            if len(rows) > MOST_ROWS:
+                raise QueryError(
+                    f"More than {MOST_ROWS} rows answer this.",
+                    hint="Narrow the condition, or put `first 100` at the end.",
+                )
+    headings = tuple(field.name for field in compiled.fields)
+    return Answer(
+        bound.subject.name,
+        keys,
+        headings,
+        kinds,
+        rows,
+        unknowns,
+        unverified,
+        bound.notes,
+        bound=bound,
+    )
+
+
+def _counts(connection: sqlite3.Connection, bound: Bound, compiled: Compiled) -> Answer:
+    rows: list[Row] = []
+    unknowns = unverified = 0
+    cursor = connection.cursor()
+    cursor.row_factory = None
+    by = bound.by
+    for value, number, not_verified, undecided in cursor.execute(compiled.sql, compiled.parameters):
+        unknowns += undecided or 0
+        if by is None:
+            rows.append({COUNT: number})
+            unverified += not_verified
+        elif number and (bound.first is None or len(rows) < bound.first):
+            rows.append({by.key: _plain(by.kind, value), COUNT: number})
+            unverified += not_verified
+    columns = (COUNT,) if by is None else (by.key, COUNT)
+    headings = (COUNT,) if by is None else (by.name, COUNT)
+    kinds = (Kind.NUMBER,) if by is None else (by.kind, Kind.NUMBER)
+    return Answer(
+        bound.subject.name,
+        columns,
+        headings,
+        kinds,
+        rows,
+        unknowns,
+        unverified,
+        bound.notes,
+        bound=bound,
+    )
+
+
+def _plain(kind: Kind, value: Any) -> Any:
+    if kind is Kind.YES:
+        return bool(value)
+    if isinstance(value, float) and value.is_integer():
+        return int(value)
+    return value

@@ -1,0 +1,186 @@
+"""What a question is about: `of`, `for`, `on` and `with`, looked up in the book.
+
+Names become numbers of revisions here and nowhere later, so that the SQL narrows by key.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from dataclasses import dataclass
+
+from grammar.errors import QueryError
+from grammar.tree import AnyPath, Path, Query, Scope, Things, Value, word_key
+from kb.answers.entries import answering
+from kb.answers.path import choose_path
+from kb.errors import Refused
+from kb.query.bound import Kits
+from kb.query.catalogue import Subject
+from kb.query.vehicles import NoVehicle, find_vehicle
+
+
+@dataclass(frozen=True)
+class Scoped:
+    """The scopes of a query, resolved; see kb.query.bound.Bound for what each means."""
+
+    scope: tuple[int | str, ...] | None
+    vehicles: tuple[int, ...] | None
+    kits: Kits | None
+    given: frozenset[str]
+    notes: tuple[str, ...]
+
+
+class Scopes:
+    """Resolves one query's scopes."""
+
+    def __init__(
+        self,
+        connection: sqlite3.Connection,
+        query: Query,
+        text: str,
+        subject: Subject,
+        newest: bool,
+    ) -> None:
+        self._connection = connection
+        self._query = query
+        self._text = text
+        self._subject = subject
+        self._newest = newest
+        self._notes: list[str] = []
+
+    def resolve(self) -> Scoped:
+        """Look every name up. Raises QueryError at the name that points at nothing, or at many."""
+        things: tuple[int | str, ...] | None = None
+        vehicles: tuple[int, ...] | None = None
+        kits: Kits | None = None
+        for scope in self._query.scopes:
+            if isinstance(scope, AnyPath):
+                kits = self._any_kit(scope)
+            elif isinstance(scope, Path):
+                kits = self._path(scope)
+            elif self._names_vehicles(scope):
+                found = tuple(self._vehicle(name) for name in scope.names)
+                if self._subject.of == "vehicle":
+                    things = found
+                else:
+                    vehicles = found
+            elif self._subject.of == "entry":
+                things = tuple(self._entry(name) for name in scope.names)
+            else:
+                things = tuple(self._kit(name) for name in scope.names)
+        return self._scoped(things, vehicles, kits)
+
+    def _scoped(
+        self,
+        things: tuple[int | str, ...] | None,
+        vehicles: tuple[int, ...] | None,
+        kits: Kits | None,
+    ) -> Scoped:
+        given = set()
+        if vehicles is not None:
+            given.add("vehicle")
+            if len(vehicles) > 1:
+                given.add("several vehicles")
+            kits = self._kits_for(things, kits)
+        if kits is not None and vehicles is None:
+            given.add("kit")
+            if kits.kit is None:
+                given.add("any kit")
+        return Scoped(things, vehicles, kits, frozenset(given), tuple(self._notes))
+
+    def _kits_for(self, things: tuple[int | str, ...] | None, kits: Kits | None) -> Kits:
+        """The paths behind `kits for V` and `leads ... on V`: each kit by its `always` parts."""
+        if kits is not None:
+            return kits
+        if self._subject.name == "leads" and things is not None and len(things) == 1:
+            return self._always(int(things[0]))
+        return Kits()
+
+    def _always(self, kit: int) -> Kits:
+        path = choose_path(self._connection, kit)
+        if path.unchosen:
+            one = path.unchosen[0]
+            (id,) = self._connection.execute("SELECT id FROM kit WHERE kit = ?", (kit,)).fetchone()
+            self._notes.append(
+                f"Parts of choice are left aside ({', '.join(path.unchosen)}); "
+                f"`with {id} + {one}` adds one."
+            )
+        (state,) = self._connection.execute(
+            "SELECT state FROM kit WHERE kit = ?", (kit,)
+        ).fetchone()
+        return Kits(kit, path.chosen, state == "verified")
+
+    def _names_vehicles(self, scope: Things) -> bool:
+        if self._subject.of == "vehicle":
+            return True
+        if scope.relation == "of":
+            return False
+        if self._subject.takes_vehicle:
+            return True
+        raise self._error(f"`{scope.relation}` says nothing about {self._subject.name}.", scope)
+
+    def _any_kit(self, scope: AnyPath) -> Kits:
+        if word_key(scope.subject.text) not in ("kit", "kits"):
+            raise QueryError(
+                "After `with any` comes `kit`.", self._text, scope.subject.span, expected=("kit",)
+            )
+        if not self._subject.takes_kit or self._subject.of != "vehicle":
+            raise self._error(f"`with` says nothing about {self._subject.name}.", scope)
+        return Kits(only_plugging_in=True)
+
+    def _path(self, scope: Path) -> Kits:
+        if not self._subject.takes_kit:
+            raise self._error(f"`with` says nothing about {self._subject.name}.", scope)
+        kit = self._kit(scope.names[0])
+        (state,) = self._connection.execute(
+            "SELECT state FROM kit WHERE kit = ?", (kit,)
+        ).fetchone()
+        parts = []
+        for name in scope.names[1:]:
+            try:
+                choose_path(self._connection, kit, [name.text.lower()])
+            except Refused as fault:
+                raise QueryError(str(fault), self._text, name.span) from None
+            parts.append(name.text.lower())
+        return Kits(kit, choose_path(self._connection, kit, parts).chosen, state == "verified")
+
+    def _vehicle(self, name: Value) -> int:
+        try:
+            found = find_vehicle(self._connection, name.text, newest=self._newest)
+        except NoVehicle as fault:
+            lines = [f"  {c.id}  ({c.title})" for c in fault.candidates]
+            if fault.more:
+                lines.append(f"  and {fault.more} more")
+            head = "They are" if "fit" in str(fault) and "No vehicle" not in str(fault) else "Near"
+            hint = "\n".join([f"{head}:", *lines]) if lines else None
+            raise QueryError(str(fault), self._text, name.span, hint=hint) from None
+        if found.note:
+            self._notes.append(found.note)
+        return found.vehicle
+
+    def _kit(self, name: Value) -> int:
+        id = "-".join(name.text.lower().split())
+        try:
+            return answering(self._connection, "kit", id, newest=self._newest).revision
+        except Refused as fault:
+            raise QueryError(str(fault), self._text, name.span) from None
+
+    def _entry(self, name: Value) -> str:
+        id = name.text.lower()
+        if self._connection.execute("SELECT 1 FROM entry WHERE id = ? LIMIT 1", (id,)).fetchone():
+            return id
+        from kb.nearest import nearest
+
+        known = [row[0] for row in self._connection.execute("SELECT DISTINCT id FROM entry")]
+        near = nearest(id, known)
+        hint = f"The nearest is {near}." if near else None
+        raise QueryError(
+            f'There is no entry "{name.text}" in this book.', self._text, name.span, hint=hint
+        )
+
+    def _error(self, sentence: str, scope: Scope) -> QueryError:
+        allowed = [f"of {self._subject.of.upper()}"]
+        if self._subject.takes_vehicle:
+            allowed.append("for VEHICLE")
+        if self._subject.takes_kit:
+            allowed.append("with KIT")
+        return QueryError(sentence, self._text, scope.span, expected=tuple(allowed))

@@ -1,0 +1,103 @@
+"""A field against a value, as SQL that gives 1, 0 or NULL: one function for each way to compare.
+
+SQLite's own NULL carries the unknown through `and`, `or` and `not`, so nothing here decides it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from grammar.tree import Sign
+from kb.query.bound import Test
+from kb.query.catalogue import Kind
+
+Bind = Callable[[object], str]
+"""Takes a value, gives the name of its parameter."""
+
+# Sizes come through a formula and lengths through a factor: equal means equal to nine digits.
+_SAME = 1e-9
+_TURNED: dict[Sign, Sign] = {"<": ">", "<=": ">=", ">": "<", ">=": "<="}
+
+
+def test_sql(test: Test, column: str, also: str, bind: Bind) -> str:
+    """The condition; `column` and `also` are the field's, with their aliases."""
+    sign, value = test.sign, test.value
+    unknown = test.field.unknown_word
+    if unknown and value == unknown and sign in ("=", "!="):
+        return f"{test.field.sql} {'=' if sign == '=' else '<>'} {bind(value)}"
+    if sign == "!=":
+        return f"NOT ({test_sql(_equal(test), column, also, bind)})"
+    if test.field.absent:
+        compared = _compared(test, column, also, bind)
+        return f"iif({test.field.absent}, 0, {compared})"
+    return _compared(test, column, also, bind)
+
+
+def _compared(test: Test, column: str, also: str, bind: Bind) -> str:
+    kind, sign, value = test.field.kind, test.sign, test.value
+    if kind is Kind.YEARS:
+        return _years(sign, column, also, float(value), bind)
+    if kind is Kind.TIME:
+        return _time(sign, column, str(value), bind)
+    if kind is Kind.GAUGE:
+        return _number(_TURNED.get(sign, sign), column, float(value), bind)
+    if kind in (Kind.CHOICE, Kind.YES) and sign == "=":
+        return f"{column} = {bind(value)}"
+    if isinstance(value, int | float):
+        return _number(sign, column, float(value), bind)
+    if kind is Kind.COLOUR:
+        if sign == "~":
+            return f"instr('/' || {column} || '/', {bind(f'/{value}/')}) > 0"
+        return f"{column} = {bind(value)}"
+    if kind is Kind.MANY and sign == "=" and value:
+        return _holds(f"' ' || {column} || ' '", f" {value} ", bind)
+    return _text(sign, column, also, value, bind)
+
+
+def _equal(test: Test) -> Test:
+    return Test(test.field, "=", test.value, test.source)
+
+
+def _number(sign: Sign, column: str, value: float, bind: Bind) -> str:
+    if sign == "=" and not value.is_integer():
+        low, high = sorted((value * (1 - _SAME), value * (1 + _SAME)))
+        return f"{column} BETWEEN {bind(low)} AND {bind(high)}"
+    if value.is_integer():
+        return f"{column} {sign} {bind(int(value))}"
+    near = value * (1 + _SAME if sign in ("<=", ">") else 1 - _SAME)
+    return f"{column} {sign} {bind(near)}"
+
+
+def _years(sign: Sign, first: str, last: str, year: float, bind: Bind) -> str:
+    """Some year of the span stands so to the year given."""
+    if sign == "=":
+        given = bind(year)
+        return f"({first} <= {given} AND {last} >= {given})"
+    return f"{first if sign in ('<', '<=') else last} {sign} {bind(year)}"
+
+
+def _time(sign: Sign, column: str, value: str, bind: Bind) -> str:
+    """A date stands for its whole day, a month for its whole month."""
+    if sign == "~":
+        return _holds(column, value, bind)
+    return f"substr({column}, 1, {len(value)}) {sign} {bind(value)}"
+
+
+def _text(sign: Sign, column: str, also: str, value: str, bind: Bind) -> str:
+    made = [_one_text(sign, one, value, bind) for one in (column, also) if one]
+    return made[0] if len(made) == 1 else f"({' OR '.join(made)})"
+
+
+def _one_text(sign: Sign, column: str, value: str, bind: Bind) -> str:
+    if sign == "~":
+        return _holds(column, value, bind)
+    if value.isascii():
+        return f"{column} = {bind(value)} COLLATE NOCASE"
+    return f"fold({column}) = {bind(value.casefold())}"
+
+
+def _holds(text: str, piece: str, bind: Bind) -> str:
+    """`piece` stands in `text` as it is, in any case; nothing in it is a wildcard."""
+    if piece.isascii():
+        return f"instr(lower({text}), {bind(piece.lower())}) > 0"
+    return f"instr(fold({text}), {bind(piece.casefold())}) > 0"

@@ -1,0 +1,406 @@
+"""The subjects, fields and flags of the query language: data, one line for each."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from kb.documents.vocabulary import DUTIES, IN_LINE, KINDS, ROLES, UNIT_KINDS
+from kb.query.catalogue import Field, Flag, Kind, Needs, Subject
+
+STATES = ("draft", "submitted", "returned", "verified", "superseded", "withdrawn")
+LIVE = ("submitted", "verified")
+OUTCOMES = ("carried", "reversed", "partial", "left out", "unknown")
+EFFECTS = ("goes silent", "stays on factory feed", "moves to new amplifier", "meter first")
+WHYS = ("no such plug", "way empty", "way not documented", "way carries something else")
+FEEDING_KINDS = (*UNIT_KINDS, IN_LINE)
+OPEN_YEAR = 9999
+
+# Nothing is not unknown: a way that is known to be empty has no wire, a plain wire no stripe, a
+# connector in line no unit, a speaker that is left out no lead, an open span no last year.
+_NO_WIRE = "p@.carries IS NULL AND p@.wire IS NULL"
+_NO_SIZE = "p@.carries IS NULL AND p@.mm2 IS NULL"
+_WIRE = f"iif({_NO_WIRE}, '', p@.wire)"
+_BASE = f"iif({_NO_WIRE}, '', p@.base)"
+_STRIPE = f"iif({_NO_WIRE} OR p@.wire IS NOT NULL, coalesce(p@.stripe, ''), NULL)"
+_MM2 = f"iif({_NO_SIZE}, '', p@.mm2)"
+_AWG = "iif(p@.mm2 IS NULL AND p@.carries IS NOT NULL, NULL, coalesce(p@.awg, ''))"
+_LAST = f"coalesce(v@.last_year, {OPEN_YEAR})"
+_OUT = "nullif(o@.outcome, 'unknown')"
+_EFFECT = "nullif(o@.effect, 'meter first')"
+_LEAD = "iif(o@.outcome = 'unknown', o@.lead, coalesce(o@.lead, ''))"
+PLUGS_IN = (
+    "EXISTS (SELECT 1 FROM path y@ JOIN part a@ ON a@.kit = y@.kit AND a@.part = y@.part"
+    " JOIN part_plug g@ ON g@.kit = a@.kit AND g@.part = a@.part"
+    " JOIN connector d@ ON d@.vehicle = v@.vehicle AND d@.plug = g@.plug"
+    " AND (a@.unit IS NULL OR a@.unit = d@.kind) WHERE y@.path = {path})"
+)
+
+
+def text(name: str, sql: str, help: str, *joins: str, **more: Any) -> Field:
+    return Field(name, Kind.TEXT, sql, help, joins=joins, **more)
+
+
+def known(name: str, sql: str, help: str, *joins: str, **more: Any) -> Field:
+    return Field(name, Kind.TEXT, sql, help, joins=joins, known=True, **more)
+
+
+def choice(
+    name: str, sql: str, choices: tuple[str, ...], help: str, *joins: str, **more: Any
+) -> Field:
+    return Field(name, Kind.CHOICE, sql, help, joins=joins, choices=choices, **more)
+
+
+def number(name: str, kind: Kind, sql: str, help: str, *joins: str, **more: Any) -> Field:
+    return Field(name, kind, sql, help, joins=joins, **more)
+
+
+def colour(name: str, sql: str, help: str, *joins: str, **more: Any) -> Field:
+    return Field(name, Kind.COLOUR, sql, help, joins=joins, **more)
+
+
+def vehicle() -> Field:
+    return known("vehicle", "v@.id", "id of the vehicle", "vehicle")
+
+
+def state() -> Field:
+    return choice("state", "v@.state", LIVE, "of the vehicle's revision", "vehicle", known=True)
+
+
+def counts(needs: Needs) -> tuple[Field, ...]:
+    """How many speakers of a vehicle come to each outcome under a kit."""
+    made = (
+        ("carried", "speakers that the kit carries"),
+        ("left out", "speakers that it leaves out"),
+        ("partial", "speakers that it holds in part"),
+        ("reversed", "speakers whose plus and minus it swaps"),
+        ("unknown", "speakers documented too little to say"),
+    )
+    return tuple(
+        number(
+            name,
+            Kind.NUMBER,
+            f"t@.{name.replace(' ', '_')}",
+            help,
+            "tally",
+            needs=needs,
+            known=True,
+        )
+        for name, help in made
+    )
+
+
+_STATE_FLAGS = tuple(Flag(word, "state", word) for word in LIVE)
+_ANY_KIT = known("kit", "k@.id", "id of the kit, with any kit", "kit", needs="any kit")
+_OF_VEHICLE = "JOIN vehicle v@ ON v@.vehicle = {}@.vehicle"
+_KIT_JOIN = "CROSS JOIN kit k@"
+_TALLY_JOIN = "JOIN tally t@ ON t@.vehicle = v@.vehicle AND t@.path = {path}"
+
+VEHICLES = Subject(
+    "vehicles",
+    "vehicle",
+    "one make, model, year span, body and audio option",
+    base="vehicle v@",
+    of="vehicle",
+    scope="v@.vehicle",
+    answers="v@.{answers}",
+    unverified="v@.state <> 'verified'",
+    order=("v@.id",),
+    joins={"kit": _KIT_JOIN, "tally": _TALLY_JOIN},
+    takes_kit=True,
+    fields=(
+        known("id", "v@.id", "its name in the book"),
+        known("make", "v@.make", "as sold"),
+        known("model", "v@.model", "as sold"),
+        number("first year", Kind.YEAR, "v@.first_year", "first model year", known=True),
+        number("last year", Kind.YEAR, "coalesce(v@.last_year, '')", "last model year; none: open",
+               tested=_LAST, order=_LAST, known=True),
+        text("body", "v@.body", "as sold"),
+        text("audio", "v@.audio", "the audio option as sold"),
+        number("speakers", Kind.NUMBER, "v@.speakers", "how many are listed", known=True),
+        _ANY_KIT,
+        *counts("kit"),
+        choice("state", "v@.state", LIVE, "of the revision that answers", known=True),
+        number("year", Kind.YEARS, "v@.first_year", "year = 2022 matches a span that holds it",
+               also=_LAST, known=True, listed=False),
+        number("sold speakers", Kind.NUMBER, "v@.sold_speakers", "how many it was sold with",
+               listed=False),
+        Field("text", Kind.WRITTEN, "v@.words", 'all that is written: text ~ "words"',
+              known=True, listed=False),
+    ),
+    flags=_STATE_FLAGS,
+    parts={
+        "speakers": "s@.vehicle = v^.vehicle",
+        "pins": "p@.vehicle = v^.vehicle",
+        "connectors": "c@.vehicle = v^.vehicle",
+        "routes": "r@.vehicle = v^.vehicle",
+        "panels": "n@.vehicle = v^.vehicle",
+    },
+)  # fmt: skip
+
+SPEAKERS = Subject(
+    "speakers",
+    "speaker",
+    "one driver at one place",
+    base="speaker s@",
+    of="vehicle",
+    scope="s@.vehicle",
+    answers="v@.{answers}",
+    unverified="v@.state <> 'verified'",
+    order=("v@.id", "s@.position"),
+    joins={
+        "vehicle": _OF_VEHICLE.format("s"),
+        "kit": _KIT_JOIN,
+        "outcome": "JOIN outcome o@ ON o@.vehicle = s@.vehicle AND o@.speaker = s@.speaker"
+                   " AND o@.path = {path}",
+        "fed": "JOIN fed_by b@ ON b@.vehicle = s@.vehicle AND b@.speaker = s@.speaker",
+        "feed": "LEFT JOIN feed f@ ON f@.vehicle = s@.vehicle AND f@.speaker = s@.speaker"
+                " AND f@.coil IN ('', 'a')",
+    },
+    always=("vehicle",),
+    takes_kit=True,
+    fields=(
+        vehicle(),
+        _ANY_KIT,
+        known("speaker", "s@.speaker", "id of the speaker"),
+        text("place", "s@.place", "where it sits"),
+        choice("role", "s@.role", ROLES, "what it plays", known=True),
+        number("ohms", Kind.OHMS, "s@.ohms", "nominal impedance"),
+        Field("duties", Kind.MANY, "s@.duties", "chime, emergency call, ...", choices=DUTIES,
+              known=True, none=True),
+        Field("fed by", Kind.UNIT, "b@.unit", "the unit that drives it, by id or kind",
+              also="b@.kind", choices=FEEDING_KINDS, joins=("fed",)),
+        text("connector", "coalesce(f@.plus_connector, f@.minus_connector)",
+             "where it leaves that unit", "feed"),
+        text("plus", "f@.plus", "way of its plus there", "feed"),
+        text("minus", "f@.minus", "way of its minus there", "feed"),
+        colour("plus wire", "f@.plus_wire", "colour on the plus", "feed"),
+        colour("minus wire", "f@.minus_wire", "colour on the minus", "feed"),
+        choice("outcome", "o@.outcome", OUTCOMES, "what the kit does to it", "outcome",
+               tested=_OUT, unknown_word="unknown", needs="kit"),
+        choice("effect", "o@.effect", EFFECTS, "what it does after the job", "outcome",
+               tested=_EFFECT, unknown_word="meter first", needs="kit"),
+        text("lead", _LEAD, "the kit's lead that holds it", "outcome", none=True, needs="kit"),
+        state(),
+        text("keep", "coalesce(s@.keep, '')", "why it must stay in place", known=True, none=True,
+             listed=False),
+    ),
+    flags=(
+        *(Flag(word, "outcome", word) for word in OUTCOMES),
+        *(Flag(word, "effect", word) for word in EFFECTS),
+        Flag("verified", "state", "verified"),
+        Flag("submitted", "state", "submitted"),
+    ),
+    parts={
+        "pins": "p@.vehicle = s^.vehicle AND (p@.connector, p@.at) IN"
+                " (SELECT w@.connector, w@.at FROM pole w@"
+                " WHERE w@.vehicle = s^.vehicle AND w@.speaker = s^.speaker)",
+    },
+)  # fmt: skip
+
+PINS = Subject(
+    "pins",
+    "pin",
+    "one way of a connector: what it carries, colour and size",
+    base="pin p@",
+    of="vehicle",
+    scope="p@.vehicle",
+    answers="v@.{answers}",
+    unverified="v@.state <> 'verified'",
+    order=("v@.id", "p@.connector", "p@.position"),
+    joins={
+        "vehicle": _OF_VEHICLE.format("p"),
+        "connector": "JOIN connector c@ ON c@.vehicle = p@.vehicle"
+                     " AND c@.connector = p@.connector",
+    },
+    always=("vehicle",),
+    fields=(
+        vehicle(),
+        Field("unit", Kind.UNIT, "coalesce(c@.unit, '')", "the unit's id or kind",
+              also="c@.kind", choices=FEEDING_KINDS,
+              joins=("connector",), known=True),
+        known("connector", "p@.connector", "id of the connector"),
+        known("plug", "c@.plug", "the family that mates with it", "connector"),
+        known("at", "p@.at", "number or label of the way", order="p@.position"),
+        Field("carries", Kind.MANY, "coalesce(p@.carries, '')", "circuits; none: an empty way",
+              known=True, none=True),
+        colour("wire", _WIRE, "colour, base first", none=True),
+        colour("base", _BASE, "base colour", none=True),
+        colour("stripe", _STRIPE, "stripe; none: a plain wire", none=True),
+        number("mm2", Kind.AREA, _MM2, "copper area", tested="p@.mm2", absent=_NO_SIZE),
+        number("awg", Kind.GAUGE, _AWG, "gauge, where it is written so", tested="p@.mm2",
+               absent=_NO_SIZE),
+        state(),
+        number("size", Kind.AREA, _MM2, "copper area, in awg or mm2", tested="p@.mm2",
+               absent=_NO_SIZE, listed=False),
+    ),
+    flags=(Flag("empty", "carries", "none"), *_STATE_FLAGS),
+    parts={
+        "speakers": "s@.vehicle = p^.vehicle AND s@.speaker IN (SELECT w@.speaker FROM pole w@"
+                    " WHERE w@.vehicle = p^.vehicle AND w@.connector = p^.connector"
+                    " AND w@.at = p^.at)",
+    },
+)  # fmt: skip
+
+CONNECTORS = Subject(
+    "connectors",
+    "connector",
+    "a plug face on a unit, or in line",
+    base="connector c@",
+    of="vehicle",
+    scope="c@.vehicle",
+    answers="v@.{answers}",
+    unverified="v@.state <> 'verified'",
+    order=("v@.id", "c@.connector"),
+    joins={"vehicle": _OF_VEHICLE.format("c")},
+    always=("vehicle",),
+    fields=(
+        vehicle(),
+        known("connector", "c@.connector", "id of the connector"),
+        Field("unit", Kind.UNIT, "coalesce(c@.unit, '')", "the unit's id or kind",
+              also="c@.kind", choices=FEEDING_KINDS, known=True),
+        known("plug", "c@.plug", "the family that mates with it"),
+        number("ways", Kind.NUMBER, "c@.ways", "how many it has"),
+        text("place", "c@.place", "where it is"),
+        choice("state", "v@.state", LIVE, "of the vehicle's revision", "vehicle", known=True,
+               listed=False),
+    ),
+    flags=_STATE_FLAGS,
+    parts={"pins": "p@.vehicle = c^.vehicle AND p@.connector = c^.connector"},
+)  # fmt: skip
+
+LEADS = Subject(
+    "leads",
+    "lead",
+    "one numbered pair of a kit's part",
+    base="lead l@",
+    of="kit",
+    scope="l@.kit",
+    answers="k@.{answers}",
+    unverified="k@.state <> 'verified'",
+    order=("k@.id", "l@.position"),
+    joins={
+        "kit": "JOIN kit k@ ON k@.kit = l@.kit",
+        "path": "JOIN path x@ ON x@.path = {path} AND x@.kit = l@.kit AND x@.part = l@.part",
+        "vehicle": "CROSS JOIN vehicle v@",
+        "idle": "LEFT JOIN idle_lead i@ ON i@.vehicle = v@.vehicle AND i@.path = x@.path"
+                " AND i@.part = l@.part AND i@.lead = l@.lead",
+    },
+    always=("kit",),
+    takes_kit=True,
+    takes_vehicle=True,
+    fields=(
+        known("vehicle", "v@.id", "id of the vehicle", "vehicle", needs="several vehicles"),
+        known("kit", "k@.id", "id of the kit", "kit"),
+        known("part", "l@.part", "id of the part"),
+        known("lead", "l@.lead", "its mark on the part", order="l@.position"),
+        known("plug", "l@.plug", "the family that the part mates with"),
+        known("plus", "l@.plus", "way of its plus"),
+        known("minus", "l@.minus", "way of its minus"),
+        colour("wire", "l@.wire", "its colour"),
+        text("meant for", "l@.meant_for", "as the maker says"),
+        Field("idle", Kind.YES, "i@.lead IS NOT NULL", "no speaker on its ways in this vehicle",
+              joins=("path", "idle"), known=True, needs="vehicle"),
+        choice("why", "coalesce(i@.why, '')", WHYS, "why it is idle", "path", "idle",
+               known=True, none=True, needs="vehicle"),
+    ),
+    flags=(Flag("idle", "idle", "yes"),),
+)  # fmt: skip
+
+KITS = Subject(
+    "kits",
+    "kit",
+    "an integration product: a module and its parts",
+    base="kit k@",
+    of="kit",
+    scope="k@.kit",
+    answers="k@.{answers}",
+    unverified="k@.state <> 'verified'",
+    order=("k@.id",),
+    joins={"vehicle": "CROSS JOIN vehicle v@", "tally": _TALLY_JOIN},
+    takes_vehicle=True,
+    fields=(
+        known("vehicle", "v@.id", "id of the vehicle", "vehicle", needs="several vehicles"),
+        known("kit", "k@.id", "id of the kit"),
+        known("maker", "k@.maker", "who makes it"),
+        known("name", "k@.name", "as sold"),
+        number("line outputs", Kind.NUMBER, "k@.line_outputs", "how many"),
+        *counts("vehicle"),
+        Field("plugs in", Kind.YES, PLUGS_IN, "some part of its path fits a plug of the vehicle",
+              known=True, needs="vehicle", listed=False),
+        choice("state", "k@.state", LIVE, "of the revision that answers", known=True,
+               listed=False),
+    ),
+    flags=(Flag("plugs in", "plugs in", "yes"), *_STATE_FLAGS),
+    parts={
+        "leads": "l@.kit = k^.kit",
+        "speakers": "s@.vehicle = v^.vehicle",
+    },
+)  # fmt: skip
+
+ENTRIES = Subject(
+    "entries",
+    "entry",
+    "a revision of a document, in any state",
+    base="entry e@",
+    of="entry",
+    scope="e@.id",
+    answers="",
+    unverified="e@.state <> 'verified'",
+    order=("e@.submitted", "e@.hash"),
+    fields=(
+        choice("kind", "e@.kind", KINDS, "of document", known=True),
+        known("id", "e@.id", "its name in the book"),
+        known("revision", "e@.hash", "the revision's hash, its name everywhere"),
+        choice("state", "e@.state", STATES, "where it stands in review", known=True),
+        known("author", "e@.author", "who wrote it"),
+        known("origin", "e@.origin", "the shop that it comes from"),
+        number("submitted", Kind.TIME, "e@.submitted", "when, UTC", known=True),
+        number("disputes", Kind.NUMBER, "e@.disputes", "pins that another revision tells"
+               " otherwise", known=True),
+        number("measured", Kind.NUMBER, "e@.measured", "pins with a measurement", known=True),
+    ),
+    flags=tuple(Flag(word, "state", word) for word in STATES),
+)  # fmt: skip
+
+ROUTES = Subject(
+    "routes",
+    "route",
+    "a stretch of a vehicle that wire can follow",
+    base="route r@",
+    of="vehicle",
+    scope="r@.vehicle",
+    answers="v@.{answers}",
+    unverified="v@.state <> 'verified'",
+    order=("v@.id", "r@.position"),
+    joins={"vehicle": _OF_VEHICLE.format("r")},
+    always=("vehicle",),
+    fields=(
+        vehicle(),
+        known("from", "r@.place_a", "one end"),
+        known("to", "r@.place_b", "the other end"),
+        number("metres", Kind.LENGTH, "r@.metres", "its length"),
+        text("note", "r@.note", "as written"),
+    ),
+)  # fmt: skip
+
+PANELS = Subject(
+    "panels",
+    "panel",
+    "a piece of trim that comes off",
+    base="panel n@",
+    of="vehicle",
+    scope="n@.vehicle",
+    answers="v@.{answers}",
+    unverified="v@.state <> 'verified'",
+    order=("v@.id", "n@.panel"),
+    joins={"vehicle": _OF_VEHICLE.format("n")},
+    always=("vehicle",),
+    fields=(
+        vehicle(),
+        known("panel", "n@.panel", "id of the panel"),
+        number("minutes", Kind.MINUTES, "n@.minutes", "to take off and refit"),
+    ),
+)  # fmt: skip
+
+SUBJECTS = (VEHICLES, SPEAKERS, PINS, CONNECTORS, LEADS, KITS, ENTRIES, ROUTES, PANELS)
+SUBJECTS_BY_WORD = {word: s for s in SUBJECTS for word in (s.name, s.singular)}

@@ -1,0 +1,197 @@
+"""A value as typed, read by what its field holds: units, colours, years, words of a list.
+
+Quantities compare across systems because each is read into one unit: copper area in mm2 (AWG by
+the formula of ASTM B258), lengths in metres (1 ft = 0.3048 m exactly), impedance in ohms. What
+cannot be read is a ValueError with one sentence; nothing is read by guess.
+
+It stands alone because the conditions of kits are evaluated over facts with the same meaning.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from grammar.tree import Sign, word_key
+from kb.query.catalogue import ORDERED, Field, Kind
+
+METRES_PER_FOOT = 0.3048
+METRES_PER_INCH = 0.0254
+
+_NUMBER = re.compile(r"([+-]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+))\s*([^\s0-9].*)?")
+_UNITS: dict[Kind, dict[str, float]] = {
+    Kind.OHMS: {"": 1, "ohm": 1, "ohms": 1, "\u03a9": 1, "\u2126": 1},
+    Kind.LENGTH: {
+        "": 1,
+        "m": 1,
+        "metre": 1,
+        "metres": 1,
+        "meter": 1,
+        "meters": 1,
+        "cm": 0.01,
+        "mm": 0.001,
+        "ft": METRES_PER_FOOT,
+        "foot": METRES_PER_FOOT,
+        "feet": METRES_PER_FOOT,
+        "in": METRES_PER_INCH,
+        "inch": METRES_PER_INCH,
+        "inches": METRES_PER_INCH,
+    },
+    Kind.MINUTES: {"": 1, "min": 1, "minute": 1, "minutes": 1, "h": 60, "hour": 60, "hours": 60},
+    Kind.AREA: {"mm2": 1, "mm²": 1, "sqmm": 1},
+    Kind.NUMBER: {"": 1},
+    Kind.YEAR: {"": 1},
+    Kind.YEARS: {"": 1},
+}
+EXAMPLES: dict[Kind, str] = {
+    Kind.OHMS: "4 or 4 ohm",
+    Kind.LENGTH: "3.5 m or 12 ft",
+    Kind.MINUTES: "15 or 15 min",
+    Kind.AREA: "1.5 mm2, 16 awg or 2/0 awg",
+    Kind.GAUGE: "16 or 2/0",
+    Kind.NUMBER: "2",
+    Kind.YEAR: "2022",
+    Kind.YEARS: "2022",
+    Kind.TIME: "2026-03-14",
+    Kind.COLOUR: "GY/BK or grey/black",
+    Kind.YES: "yes or no",
+    Kind.WRITTEN: '"behind the trim"',
+}
+_AWG = re.compile(r"(.*?)\s*(?:awg|ga|gauge)\.?", re.IGNORECASE)
+_DATE = re.compile(r"[0-9]{4}(?:-[0-9]{2}(?:-[0-9]{2}(?:[T ][0-9:.]{2,15})?)?)?")
+
+
+@dataclass
+class Unreadable(ValueError):
+    """A value that its field cannot hold; `near` is the word that it may have meant."""
+
+    sentence: str
+    expected: tuple[str, ...] = ()
+    near: str | None = None
+
+    def __str__(self) -> str:
+        return self.sentence
+
+
+def check_sign(field: Field, sign: Sign) -> None:
+    """Raises Unreadable where a sign makes no sense for what a field holds."""
+    if sign in ("<", "<=", ">", ">=") and field.kind not in ORDERED:
+        raise Unreadable(
+            f"`{field.name}` has no order, so `{sign}` says nothing about it.",
+            ("=", "!=", "~", "in"),
+        )
+    if sign == "~" and field.kind in (ORDERED | {Kind.YES}) - {Kind.TIME}:
+        raise Unreadable(
+            f"`{field.name}` holds {_a(field.kind)}, which `~` cannot look into.",
+            ("=", "!=", "<", "<=", ">", ">=", "between"),
+        )
+    if sign != "~" and field.kind is Kind.WRITTEN:
+        raise Unreadable(f"`{field.name}` is searched with `~`.", ('~ "words"',))
+
+
+def read_value(field: Field, sign: Sign, text: str) -> str | float | int:
+    """The value in the unit of the field's column; raises Unreadable."""
+    kind = field.kind
+    if field.none and word_key(text) == "none" and sign != "~":
+        return ""
+    if kind is Kind.COLOUR:
+        return _colour(field, sign, text)
+    if kind is Kind.GAUGE:
+        return _gauge(field, text)
+    if kind is Kind.AREA and (match := _AWG.fullmatch(text)):
+        return _awg(match[1])
+    if kind is Kind.YES:
+        return _yes(field, text)
+    if kind is Kind.TIME:
+        if not _DATE.fullmatch(text):
+            raise Unreadable(f'"{text}" is no date.', (EXAMPLES[kind],))
+        return text.replace(" ", "T")
+    if kind in _UNITS:
+        return _quantity(field, text)
+    if not text.strip():
+        raise Unreadable("This value is empty.", ("a value",))
+    return _word(field, sign, text)
+
+
+def read_number(text: str) -> float:
+    """A bare number, or ValueError."""
+    match = _NUMBER.fullmatch(text.strip())
+    if not match or match[2]:
+        raise ValueError(text)
+    return float(match[1])
+
+
+def _word(field: Field, sign: Sign, text: str) -> str:
+    """A word of the field's list in its own spelling, or text as it is typed."""
+    if sign == "~" or not field.choices:
+        return text
+    found = field.choices_by_key.get(word_key(text))
+    if found is not None:
+        return found
+    if field.kind is Kind.UNIT:
+        return text  # a unit's id: the binder asks the book whether there is one
+    from kb.nearest import nearest
+
+    near = nearest(text, field.choices)
+    raise Unreadable(f'`{field.name}` is never "{text}".', field.choices, near)
+
+
+def _quantity(field: Field, text: str) -> float:
+    match = _NUMBER.fullmatch(text.strip())
+    units = _UNITS[field.kind]
+    unit = (match[2] or "").strip() if match else ""
+    factor = units.get(unit, units.get(unit.lower()))
+    if not match or factor is None:
+        if field.kind is Kind.AREA and match and not unit:
+            raise Unreadable(f"{text} of what: awg or mm2?", (f"{text} awg", f"{text} mm2"))
+        raise Unreadable(f'"{text}" is no {_name(field.kind)}.', (EXAMPLES[field.kind],))
+    return float(match[1]) * factor
+
+
+def _gauge(field: Field, text: str) -> float:
+    match = _AWG.fullmatch(text)
+    if re.search(r"mm|²", text):
+        raise Unreadable(f"`{field.name}` is a gauge; an area is compared with `size`.")
+    return _awg(match[1] if match else text)
+
+
+def _awg(text: str) -> float:
+    from kb.wire_sizes import awg_to_mm2, read_awg
+
+    try:
+        return awg_to_mm2(read_awg(text))
+    except ValueError as fault:
+        raise Unreadable(f"{fault}.", (EXAMPLES[Kind.AREA],)) from None
+
+
+def _colour(field: Field, sign: Sign, text: str) -> str:
+    from kb.documents.colours import UnreadableColour, read_colour
+
+    try:
+        colour = read_colour(text)
+    except UnreadableColour as fault:
+        raise Unreadable(f"{fault}.") from None
+    one = field.key in ("base", "stripe")
+    if colour.stripe and (one or sign == "~"):
+        meant = "is one colour" if one else "with `~` looks for one colour of a wire"
+        raise Unreadable(
+            f'`{field.name}` {meant}, and "{text}" is two.', (colour.base, colour.stripe)
+        )
+    return colour.code
+
+
+def _yes(field: Field, text: str) -> int:
+    if text.lower() in ("yes", "true"):
+        return 1
+    if text.lower() in ("no", "false"):
+        return 0
+    raise Unreadable(f"`{field.name}` is yes or no.", ("yes", "no"))
+
+
+def _name(kind: Kind) -> str:
+    return {Kind.OHMS: "impedance", Kind.YEARS: "year", Kind.MINUTES: "time"}.get(kind, kind.value)
+
+
+def _a(kind: Kind) -> str:
+    name = _name(kind)
+    return f"{'an' if name[0] in 'aeiouAEIO' else 'a'} {name}"

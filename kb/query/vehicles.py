@@ -1,0 +1,207 @@
+"""Which vehicle a person means: an id, a VIN, or words that point at one.
+
+In this order: the exact id; all words found among the vehicle's own (a year also matches a span
+that holds it); each word the beginning of one; near spellings. The last two are guesses: they are
+labelled as such, and where anything fits more than one vehicle, none is chosen: the candidates are
+listed and the person decides.
+"""
+
+from __future__ import annotations
+
+import re
+import sqlite3
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from kb.answers.titles import years as years_in_words
+from kb.query.subjects import OPEN_YEAR
+from kb.query.vin import BadVin, Vin, looks_like_vin, read_vin
+
+MOST_LISTED = 8
+LEAST_LIKENESS = 80.0
+"""Of 100, for each word: below it a near spelling is no longer near."""
+
+
+class NoVehicle(Exception):
+    """Nothing fits, or several vehicles do. `candidates` are ids with what they are."""
+
+    def __init__(self, sentence: str, candidates: Sequence[Candidate] = (), more: int = 0) -> None:
+        super().__init__(sentence)
+        self.candidates = tuple(candidates)
+        self.more = more
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """A vehicle that answers."""
+
+    vehicle: int
+    id: str
+    first_year: int
+    last_year: int | None
+    title: str
+    words: frozenset[str]
+
+    def holds_year(self, year: int) -> bool:
+        return self.first_year <= year <= (self.last_year or OPEN_YEAR)
+
+
+@dataclass(frozen=True)
+class Found:
+    """The vehicle's revision; `note` says how it was found where that was not by its exact id."""
+
+    vehicle: int
+    id: str
+    note: str | None = None
+
+
+def find_vehicle(connection: sqlite3.Connection, name: str, *, newest: bool = False) -> Found:
+    """The one vehicle that `name` points at; raises NoVehicle."""
+    mark = "newest" if newest else "answers"
+    row = connection.execute(
+        f"SELECT vehicle, id FROM vehicle WHERE id = ? AND {mark} = 1", (name.strip().lower(),)
+    ).fetchone()
+    if row is not None:
+        return Found(row[0], row[1])
+    words = _words(name)
+    numbers = [word for word in words if looks_like_vin(word)]
+    if len(numbers) > 1:
+        raise NoVehicle("Two VINs point at two vehicles; name one.")
+    everything = _candidates(connection, mark)
+    if numbers:
+        words.remove(numbers[0])
+        return _by_vin(connection, numbers[0], words, everything)
+    if not words:
+        raise NoVehicle("A vehicle's name holds letters or digits.")
+    return _by_words(name, words, everything)
+
+
+def _words(text: str) -> list[str]:
+    return re.findall(r"\w+", text.casefold().replace("_", " "))
+
+
+def _candidates(connection: sqlite3.Connection, mark: str) -> list[Candidate]:
+    rows = connection.execute(
+        "SELECT vehicle, id, make, model, first_year, last_year, body, audio"
+        f" FROM vehicle WHERE {mark} = 1 ORDER BY id"
+    )
+    return [_candidate(*row) for row in rows]
+
+
+def _candidate(
+    vehicle: int,
+    id: str,
+    make: str,
+    model: str,
+    first: int,
+    last: int | None,
+    body: str | None,
+    audio: str | None,
+) -> Candidate:
+    parts = (f"{make} {model} {years_in_words(first, last)}", body, audio)
+    title = ", ".join(part for part in parts if part)
+    words = frozenset(_words(f"{id} {make} {model} {body or ''} {audio or ''}"))
+    return Candidate(vehicle, id, first, last, title, words)
+
+
+def _by_words(name: str, words: list[str], candidates: list[Candidate]) -> Found:
+    for fits, guessed in ((_whole, False), (_begins, True), (_near(candidates), True)):
+        found = [c for c in candidates if all(_fits_word(c, word, fits) for word in words)]
+        if len(found) == 1:
+            only = found[0]
+            how = f'"{name}" taken as {only.id} ({only.title})'
+            return Found(only.vehicle, only.id, f"A guess: {how}." if guessed else f"{how}.")
+        if found:
+            raise NoVehicle(
+                f'"{name}" fits {len(found)} vehicles; name one of them.', *_some(found)
+            )
+    raise NoVehicle(
+        f'No vehicle in this book fits "{name}".', *_some(_nearest(name, candidates), least=True)
+    )
+
+
+def _whole(candidate: Candidate, word: str) -> bool:
+    return word in candidate.words
+
+
+def _begins(candidate: Candidate, word: str) -> bool:
+    return any(own.startswith(word) for own in candidate.words)
+
+
+def _near(candidates: list[Candidate]) -> Callable[[Candidate, str], bool]:
+    known = sorted({word for candidate in candidates for word in candidate.words})
+    alike: dict[str, frozenset[str]] = {}
+
+    def near(candidate: Candidate, word: str) -> bool:
+        from rapidfuzz import fuzz, process
+
+        if word not in alike:
+            found = process.extract(
+                word, known, scorer=fuzz.ratio, score_cutoff=LEAST_LIKENESS, limit=None
+            )
+            alike[word] = frozenset(match[0] for match in found if not word.isdigit())
+        return _begins(candidate, word) or not candidate.words.isdisjoint(alike[word])
+
+    return near
+
+
+def _fits_word(candidate: Candidate, word: str, fits: Callable[[Candidate, str], bool]) -> bool:
+    """A word of the vehicle, or a year of its span; `22` is also 2022 (and `98` 1998)."""
+    if fits(candidate, word):
+        return True
+    if re.fullmatch(r"(?:19|20)[0-9]{2}", word):
+        return candidate.holds_year(int(word))
+    if re.fullmatch(r"[0-9]{2}", word):
+        return candidate.holds_year(2000 + int(word)) or candidate.holds_year(1900 + int(word))
+    return False
+
+
+def _by_vin(
+    connection: sqlite3.Connection, number: str, words: list[str], candidates: list[Candidate]
+) -> Found:
+    try:
+        vin = read_vin(number, latest=date.today().year + 1)
+    except BadVin as fault:
+        raise NoVehicle(f"{fault}; name the vehicle by words instead.") from None
+    fitting = [c for c in candidates if _of_year(c, vin)]
+    fitting = _of_maker(connection, vin, fitting)
+    fitting = [c for c in fitting if all(_fits_word(c, word, _whole) for word in words)]
+    year = " or ".join(str(year) for year in vin.years) or "a year that its letters do not tell"
+    said = f"VIN {vin.text}: model year {year}, check digit right"
+    if len(fitting) == 1:
+        only = fitting[0]
+        return Found(only.vehicle, only.id, f"{said}; a guess: {only.id} ({only.title}).")
+    if not fitting:
+        raise NoVehicle(f"{said}; no vehicle in this book fits it.")
+    raise NoVehicle(f"{said}; {len(fitting)} vehicles fit, name one of them.", *_some(fitting))
+
+
+def _of_year(candidate: Candidate, vin: Vin) -> bool:
+    return not vin.years or any(candidate.holds_year(year) for year in vin.years)
+
+
+def _of_maker(
+    connection: sqlite3.Connection, vin: Vin, candidates: list[Candidate]
+) -> list[Candidate]:
+    """Those that list the VIN's first three characters, else those that list none at all."""
+    listed: dict[int, set[str]] = {}
+    for vehicle, wmi in connection.execute("SELECT vehicle, wmi FROM wmi"):
+        listed.setdefault(vehicle, set()).add(wmi)
+    exact = [c for c in candidates if vin.wmi in listed.get(c.vehicle, ())]
+    return exact or [c for c in candidates if c.vehicle not in listed]
+
+
+def _nearest(name: str, candidates: list[Candidate]) -> list[Candidate]:
+    from rapidfuzz import fuzz, process
+
+    titles = {c.vehicle: f"{c.id} {c.title}".casefold() for c in candidates}
+    by_number = {c.vehicle: c for c in candidates}
+    found = process.extract(
+        name.casefold(), titles, scorer=fuzz.token_set_ratio, score_cutoff=60.0, limit=3
+    )
+    return [by_number[match[2]] for match in found]
+
+
+def _some(found: list[Candidate], *, least: bool = False) -> tuple[list[Candidate], int]:
+    return found[:MOST_LISTED], 0 if least else max(0, len(found) - MOST_LISTED)
