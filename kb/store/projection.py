@@ -20,9 +20,9 @@ from kb.store.statements import statements
 
 # In the order in which rows can be written; taken away in the opposite order.
 TABLES = (
-    "entry", "vehicle", "wmi", "unit", "speaker", "connector", "pin", "pin_circuit", "pole",
-    "panel", "panel_before", "route", "route_panel", "kit", "takes_out", "part", "part_plug",
-    "lead", "amplifier", "job", "evidence", "dispute", "feed", "fed_by",
+    "entry", "vehicle", "wmi", "vehicle_word", "unit", "speaker", "connector", "pin", "pin_circuit",
+    "pole", "panel", "panel_before", "route", "route_panel", "kit", "takes_out", "part",
+    "part_plug", "lead", "amplifier", "job", "evidence", "dispute", "feed", "fed_by",
 )  # fmt: skip
 LIVE = ("draft", "submitted", "verified")
 

@@ -49,6 +49,15 @@ CREATE TABLE wmi (
 ) STRICT, WITHOUT ROWID;
 CREATE INDEX wmi_vehicle ON wmi (wmi);
 
+-- The words by which a vehicle is found while they are written: a range of this key answers for the
+-- beginning of a word, whatever SQLite was built with.
+CREATE TABLE vehicle_word (
+    vehicle INTEGER NOT NULL REFERENCES vehicle (vehicle),
+    word    TEXT NOT NULL,
+    PRIMARY KEY (word, vehicle)
+) STRICT, WITHOUT ROWID;
+CREATE INDEX vehicle_word_vehicle ON vehicle_word (vehicle);
+
 CREATE TABLE unit (
     vehicle     INTEGER NOT NULL REFERENCES vehicle (vehicle),
     unit        TEXT NOT NULL,

@@ -14,6 +14,7 @@ from kb.documents.circuits import SpeakerPole, read_circuit
 from kb.documents.colours import read_colour
 from kb.documents.positions import position_order
 from kb.documents.years import read_years
+from kb.store.words import words_of_vehicle
 from kb.wire_sizes import awg_to_mm2, read_awg
 
 Row = dict[str, Any]
@@ -53,6 +54,7 @@ def _vehicle(rows: Rows, vehicle: int, content: Mapping[str, Any], marks: Row) -
             **marks,
         }
     )
+    rows["vehicle_word"] += [{"vehicle": vehicle, "word": word} for word in words_of_vehicle(head)]
     rows["wmi"] += [{"vehicle": vehicle, "wmi": wmi} for wmi in unique(head.get("wmi", ()))]
     for unit in content.get("unit", ()):
         senses = unit.get("senses_load")

@@ -5,53 +5,34 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-AT_MOST = 100  # lines that are fetched for a list
+from kb.query.as_typed import COUNTED, ListedVehicle, vehicles_as_typed
 
-
-@dataclass(frozen=True)
-class FoundVehicle:
-    """One line of the list of vehicles."""
-
-    id: str
-    make: str
-    model: str
-    years: str
-    body: str | None
-    audio: str | None
-    speakers: int
-    state: str
+AT_MOST = 100  # lines that a list shows
 
 
 @dataclass(frozen=True)
 class Found:
-    """What a text found: vehicles, or the rows of a query."""
+    """What a text found, what it was taken for, and how many there are, in words."""
 
     meant: str
-    vehicles: tuple[FoundVehicle, ...] = ()
-    total: int = 0
-    of: int = 0
+    count: str
+    vehicles: tuple[ListedVehicle, ...] = ()
 
 
 def look_up(connection: Any, text: str) -> Found:
-    """Vehicles that have all words of the text."""
-    from kb.answers.titles import years
+    """Vehicles that fit all words of the text, or its VIN."""
+    listing = vehicles_as_typed(connection, text, limit=AT_MOST)
+    words = " and ".join(f"“{word}”" for word in text.split())
+    meant = listing.note or f"read as words: vehicles with {words}, or a year that they span"
+    return Found(meant if text.strip() else "", _count(listing.total, listing.many, bool(words)),
+                 listing.vehicles)  # fmt: skip
 
-    words = text.split()
-    where = " AND ".join(
-        ["answers = 1"]
-        + [
-            "(make || ' ' || model || ' ' || coalesce(body, '') || ' ' || coalesce(audio, '')"
-            " || ' ' || id || ' ' || first_year) LIKE ?"
-            for _ in words
-        ]
-    )
-    found = connection.execute(
-        "SELECT id, make, model, first_year, last_year, body, audio, speakers, state"
-        f" FROM vehicle WHERE {where} ORDER BY make, model, first_year, id LIMIT {AT_MOST}",
-        [f"%{word}%" for word in words],
-    ).fetchall()
-    (of,) = connection.execute("SELECT count(*) FROM vehicle WHERE answers = 1").fetchone()
-    vehicles = tuple(
-        FoundVehicle(row[0], row[1], row[2], years(row[3], row[4]), *row[5:]) for row in found
-    )
-    return Found("", vehicles, len(vehicles), of)
+
+def _count(total: int, many: bool, sought: bool) -> str:
+    vehicles = "vehicle fits" if total == 1 else "vehicles fit"
+    if not sought:
+        vehicles = "vehicle in this book" if total == 1 else "vehicles in this book"
+    if many:
+        return f"more than {COUNTED} {vehicles}; the first {AT_MOST} are listed"
+    listed = f"; the first {AT_MOST} are listed" if total > AT_MOST else ""
+    return f"{total or 'no'} {vehicles}{listed}"

@@ -21,17 +21,19 @@ ROLES: dict[str, str] = {
     "faint": "$faint",
     "title": "bold $accented",
     "flag": "bold $flag",
-    "shout": "bold $shout-text on $shout",
-    "silent": "bold $shout-text on $shout",
+    "shout": "bold reverse $shout on $shout-text",
     "partial": "bold $partial",
     "unknown": "bold $unknown",
     "fine": "$fine",
     "key": "bold $accented",
-    "lit": "bold $lit-text on $lit",
+    "lit": "bold reverse $lit on $lit-text",
     "caution": "$unknown",
     "frame": "$frame",
 }
-"""What a text is -> how it looks, in the theme's own colours (tui/browser/themes.py)."""
+"""What a text is -> how it looks, in the theme's own colours (tui/browser/themes.py).
+
+What must stand out is reversed, so that it still does where no colour is shown.
+"""
 
 OUTCOME_ROLES = {
     "left out": "flag",

@@ -22,7 +22,7 @@ from tui.tables import cells, fit
 
 LEAST_WIDTH = 25
 LEAST_HEIGHT = 9
-INNER_WIDTHS = (7, 19)  # of the body, in columns
+INNER_WIDTHS = (9, 19)  # of the body, in columns
 TALLEST = 27
 
 # How far behind the front bumper a word puts a thing, in hundredths of the drawing's length. The
@@ -169,13 +169,16 @@ def _row(row: _Row, inner: int, label: int, edge: str, *, glass: bool) -> Line:
     left, right = row.left, row.right
     pieces: list[Piece] = []
     if left:
-        text = _cut(left.label, label - 1)
-        pieces += [Piece(" " * (label - 1 - cells(text))), Piece(text, _style(left)), Piece(" ")]
+        text = _cut(left.label, label)
+        gap = " " if cells(text) < label else ""
+        before = " " * (label - cells(text) - len(gap))
+        pieces += [Piece(before), Piece(text, _style(left)), Piece(gap)]
     else:
         pieces.append(Piece(" " * label))
     pieces += [Piece(edge, Style.FRAME), *_inside(row, inner, glass), Piece(edge, Style.FRAME)]
     if right:
-        pieces += [Piece(" "), Piece(_cut(right.label, label - 1), _style(right))]
+        text = _cut(right.label, label)
+        pieces += [Piece(" " if cells(text) < label else ""), Piece(text, _style(right))]
     return tuple(pieces)
 
 

@@ -14,8 +14,10 @@ from textual.binding import BindingType
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
+from kb.answers.titles import years
+from kb.query.as_typed import ListedVehicle
 from tui.browser.actions import bindings_of
-from tui.browser.finding import Found, FoundVehicle, look_up
+from tui.browser.finding import Found, look_up
 from tui.browser.room import Room
 from tui.browser.text import shown
 from tui.browser.widgets.rows import Cell, Item, Rows
@@ -34,15 +36,15 @@ class Find(Room):
         yield Static(id="meant")
         yield Rows(
             "found",
-            headings=("make and model", "years", "body", "audio", "state"),
-            yields=((2, 0),),
+            headings=("make and model", "years", "audio", "body", "state"),
+            yields=((3, 8), (3, 0), (2, 12)),
         )
         yield Static(id="count")
 
     def on_mount(self) -> None:
         super().on_mount()
         field = self.query_one(Input)
-        field.border_title = shown("What is on the bay?").plain
+        field.border_title = shown("What is on the bay?")
         rows = self.query_one(Rows)
         rows.add_class("-lent")
         rows.can_focus = False
@@ -73,10 +75,7 @@ class Find(Room):
         self.query_one("#meant", Static).update(
             shown(HINT if not self.query_one(Input).value.strip() else found.meant, "faint")
         )
-        more = "" if found.total >= found.of else f" of {found.of}"
-        self.query_one("#count", Static).update(
-            shown(f"{found.total}{more} vehicle{'' if found.total == 1 else 's'}", "faint")
-        )
+        self.query_one("#count", Static).update(shown(found.count, "faint"))
 
     @on(Input.Submitted)
     def _submitted(self) -> None:
@@ -120,23 +119,18 @@ class Find(Room):
             self.say("This is the first screen; Ctrl+Q leaves.", "faint")
 
 
-def _line(vehicle: FoundVehicle) -> Item:
-    verified = vehicle.state == "verified"
+def _line(vehicle: ListedVehicle) -> Item:
+    span = years(vehicle.first_year, vehicle.last_year)
+    name = f"{vehicle.make} {vehicle.model}"
+    told = (f"{name} {span}", vehicle.body, vehicle.audio, vehicle.state)
     return Item(
         vehicle.id,
         (
-            Cell(f"{vehicle.make} {vehicle.model}", "bold"),
-            Cell(vehicle.years),
-            Cell(vehicle.body or ""),
-            Cell(vehicle.audio or "", "faint"),
-            Cell(vehicle.state, "fine" if verified else "caution"),
+            Cell(name, "bold"),
+            Cell(span),
+            Cell(vehicle.audio or ""),
+            Cell(vehicle.body or "", "faint"),
+            Cell(vehicle.state, "fine" if vehicle.state == "verified" else "caution"),
         ),
-        sentence=", ".join(
-            part
-            for part in (
-                f"{vehicle.make} {vehicle.model} {vehicle.years}", vehicle.body, vehicle.audio,
-                vehicle.state,
-            )
-            if part
-        ),
-    )  # fmt: skip
+        sentence=", ".join(part for part in told if part),
+    )

@@ -139,7 +139,7 @@ class Vehicle(Room):
         rows = self.query_one("#speakers", Rows)
         said = self.query_one("#answer", Static)
         if self.answer is None:
-            said.update(row(("Which kit?", "bold"), "  Enter takes the marked one, a number any."))
+            said.update(row((" Which kit?", "bold"), "  Enter takes the marked one, a number any."))
             rows.show(list(telling.glance_entries(self.seen)))
         else:
             path = " + ".join(self.answer.path.chosen) or "no part"
@@ -148,7 +148,9 @@ class Vehicle(Room):
             said.update(
                 lines(
                     [
-                        row("with ", (self.answer.kit_title, "bold"), f", {path}", (more, "faint")),
+                        row(
+                            " with ", (self.answer.kit_title, "bold"), f", {path}", (more, "faint")
+                        ),
                         telling.headline(self.answer),
                     ]
                 )
@@ -198,6 +200,12 @@ class Vehicle(Room):
         from tui.browser.screens.speaker import Speaker
 
         self.app.push_screen(Speaker(self, str(message.item.key)))
+
+    def action_go_on(self) -> None:
+        """Choose what is marked, as Enter does in the list itself."""
+        rows = self.rows_in_hand()
+        if rows is not None:
+            rows.action_choose()
 
     def action_next_flag(self) -> None:
         """Mark the next speaker that needs a way of its own."""

@@ -22,6 +22,7 @@ from textual.message import Message
 from textual.reactive import reactive
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
+from textual.style import Style
 from textual.visual import Visual
 from textual.widget import Widget
 
@@ -33,6 +34,7 @@ GAP = 2
 ARROW = "▸ "
 BARE = "  "
 LEAST_COLUMN = 3
+REVERSED = Style(reverse=True)
 
 
 @dataclass(frozen=True, slots=True)
@@ -242,10 +244,11 @@ class Rows(ScrollView, can_focus=True):
         style = plain
         if at is not None:
             is_marked = at == self.marked
-            if is_marked:
-                style = self.get_visual_style(
-                    "rows--line", "rows--marked" if self.has_focus_or_lent else "rows--marked-away"
-                )
+            if is_marked and self.has_focus_or_lent:
+                # Reversed colours, so that the line still stands out where no colour is shown.
+                style = self.get_visual_style("rows--line", "rows--marked") + REVERSED
+            elif is_marked:
+                style = self.get_visual_style("rows--line", "rows--marked-away")
             content = self._item_line(self._item(at), is_marked)
         strips = Visual.to_strips(self, content, width, 1, style)
         strip = strips[0] if strips else Strip.blank(width, style.rich_style)

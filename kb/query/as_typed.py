@@ -1,0 +1,134 @@
+"""The vehicles that fit what is typed so far, as a list, within a frame of the screen.
+
+Every word must begin one of the vehicle's own words (make, model, body, audio, id) or, of digits,
+be or begin a model year of its span (`22` is also 2022); a word with the form of a VIN narrows by
+its model year and its maker. Unlike `find_vehicle` it never decides for one.
+
+It stands alone because it must answer from an index for each letter, where `find_vehicle` may look
+at every vehicle once.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from dataclasses import dataclass
+from datetime import date
+
+from kb.query.subjects import OPEN_YEAR
+from kb.query.vin import BadVin, looks_like_vin, read_vin
+from kb.store.words import words_of_text
+
+COUNTED = 1000
+"""More than this many are not counted out."""
+
+CENTURIES = (1900, 2000)
+
+
+@dataclass(frozen=True)
+class ListedVehicle:
+    """One vehicle of the list."""
+
+    id: str
+    make: str
+    model: str
+    first_year: int
+    last_year: int | None
+    body: str | None
+    audio: str | None
+    speakers: int
+    state: str
+
+
+@dataclass(frozen=True)
+class Listing:
+    """The first vehicles by make, model and year; `total` counts up to `COUNTED` and one more."""
+
+    vehicles: tuple[ListedVehicle, ...]
+    total: int
+    note: str | None = None
+
+    @property
+    def many(self) -> bool:
+        """Whether there are more than were counted."""
+        return self.total > COUNTED
+
+
+def vehicles_as_typed(connection: sqlite3.Connection, text: str, *, limit: int = 100) -> Listing:
+    """The vehicles that answer and fit all words of the text; all vehicles for no words."""
+    conditions: list[str] = []
+    parameters: list[object] = []
+    notes: list[str] = []
+    words = text.split()
+    for number in [word for word in words if looks_like_vin(word)]:
+        words.remove(number)
+        try:
+            _by_vin(connection, number, conditions, parameters, notes)
+        except BadVin as fault:
+            return Listing((), 0, f"{fault}.")
+    for word in sorted(words_of_text(" ".join(words)), key=len, reverse=True):
+        _by_word(word, conditions, parameters)
+    where = " AND ".join(["v.answers = 1", *conditions])
+    rows = connection.execute(
+        f"""
+        WITH fitting AS MATERIALIZED (
+            SELECT v.vehicle FROM vehicle v WHERE {where} LIMIT {COUNTED + 1})
+        SELECT v.id, v.make, v.model, v.first_year, v.last_year, v.body, v.audio, v.speakers,
+               v.state, count(*) OVER ()
+        FROM fitting JOIN vehicle v USING (vehicle)
+        ORDER BY v.make, v.model, v.first_year, v.id LIMIT ?
+        """,
+        (*parameters, limit),
+    ).fetchall()
+    total = rows[0][-1] if rows else 0
+    note = "; ".join(notes) or None
+    return Listing(tuple(ListedVehicle(*row[:-1]) for row in rows), total, note)
+
+
+def _by_word(word: str, conditions: list[str], parameters: list[object]) -> None:
+    """A word that begins one of the vehicle's, or a year or its beginning."""
+    begins = "v.vehicle IN (SELECT w.vehicle FROM vehicle_word w WHERE w.word >= ? AND w.word < ?)"
+    choices = [begins]
+    parameters += [word, word + "\U0010ffff"]
+    for first, last in _years(word):
+        choices.append(f"(v.first_year <= ? AND coalesce(v.last_year, {OPEN_YEAR}) >= ?)")
+        parameters += [last, first]
+    conditions.append(f"({' OR '.join(choices)})")
+
+
+def _years(word: str) -> list[tuple[int, int]]:
+    """The spans of years that digits may stand for: `22` 2022, 1922 and nothing else."""
+    if not (word.isascii() and word.isdigit() and 2 <= len(word) <= 4):
+        return []
+    if len(word) == 2:
+        spans = [(century + int(word),) * 2 for century in CENTURIES]
+        if word in ("19", "20"):  # or the beginning of a year that is still being written
+            spans.append((int(word) * 100, int(word) * 100 + 99))
+        return spans
+    room = 10 ** (4 - len(word))
+    return [(int(word) * room, int(word) * room + room - 1)]
+
+
+def _by_vin(
+    connection: sqlite3.Connection,
+    number: str,
+    conditions: list[str],
+    parameters: list[object],
+    notes: list[str],
+) -> None:
+    vin = read_vin(number, latest=date.today().year + 1)
+    year = " or ".join(str(year) for year in vin.years) or "not told by its letters"
+    notes.append(f"VIN {vin.text}: check digit right, model year {year}")
+    if vin.years:
+        spans = []
+        for model_year in vin.years:
+            spans.append(f"(v.first_year <= ? AND coalesce(v.last_year, {OPEN_YEAR}) >= ?)")
+            parameters += [model_year, model_year]
+        conditions.append(f"({' OR '.join(spans)})")
+    named = connection.execute("SELECT 1 FROM wmi WHERE wmi = ? LIMIT 1", (vin.wmi,)).fetchone()
+    if named:
+        conditions.append("v.vehicle IN (SELECT w.vehicle FROM wmi w WHERE w.wmi = ?)")
+        parameters.append(vin.wmi)
+        notes.append(f"maker {vin.wmi}")
+    else:
+        conditions.append("v.vehicle NOT IN (SELECT w.vehicle FROM wmi w)")
+        notes.append(f"no vehicle here lists maker {vin.wmi}, so the maker is open")

@@ -1,0 +1,108 @@
+"""One registry: no key without a word, no word without a method, no key twice in a room."""
+
+from __future__ import annotations
+
+from collections import Counter
+from importlib import import_module
+from pathlib import Path
+from pkgutil import iter_modules
+
+import pytest
+
+import tui.browser.screens as screens
+from tests.tui.browser.driving import Driver, drive, looks
+from tui.browser.actions import ACTIONS, EVERYWHERE, GROUPS, actions_of, footer_of, key_table
+from tui.browser.room import Room
+
+
+def rooms() -> dict[str, type[Room]]:
+    """Every screen by its room."""
+    found: dict[str, type[Room]] = {}
+    for module in iter_modules(screens.__path__):
+        for item in vars(import_module(f"tui.browser.screens.{module.name}")).values():
+            if isinstance(item, type) and issubclass(item, Room) and item.ROOM != EVERYWHERE:
+                found[item.ROOM] = item
+    return found
+
+
+ROOMS = rooms()
+
+
+def test_every_room_of_the_registry_is_a_screen() -> None:
+    assert set(GROUPS) == {*ROOMS, EVERYWHERE}
+
+
+@pytest.mark.parametrize("action", ACTIONS, ids=lambda a: f"{a.room}.{a.id}")
+def test_every_action_has_its_method_and_its_words(action: object) -> None:
+    room = Room if action.room == EVERYWHERE else ROOMS[action.room]  # type: ignore[attr-defined]
+    assert callable(getattr(room, f"action_{action.id}", None))  # type: ignore[attr-defined]
+    assert action.help and action.label  # type: ignore[attr-defined]
+
+
+@pytest.mark.parametrize("room", ROOMS)
+def test_no_key_means_two_things_in_a_room(room: str) -> None:
+    keys = Counter(key for action in actions_of(room) for key in action.keys.split(","))
+    ours = {key for a in ACTIONS if a.room == room for key in a.keys.split(",")}
+    assert [key for key, times in keys.items() if times > 1 and key not in ours] == []
+    own = Counter(key for a in ACTIONS if a.room == room for key in a.keys.split(","))
+    assert [key for key, times in own.items() if times > 1] == []
+
+
+def test_settings_are_told_apart() -> None:
+    names = Counter((a.room, a.setting) for a in ACTIONS)
+    assert max(names.values()) == 1
+
+
+@pytest.mark.parametrize("room", ROOMS)
+def test_help_is_in_every_footer(room: str) -> None:
+    assert "help" in [action.id for action in footer_of(room)]
+
+
+def test_no_key_that_tmux_or_a_terminal_keeps_for_itself() -> None:
+    taken = {"ctrl+b", "ctrl+s", "ctrl+z", "ctrl+c", "ctrl+i", "ctrl+m", "ctrl+j", "ctrl+h"}
+    used = {key for action in ACTIONS for key in action.keys.split(",")}
+    assert not used & taken
+    assert not [key for key in used if "alt+" in key or "meta+" in key or "ctrl+shift" in key]
+
+
+def test_the_table_for_the_docs_names_every_action() -> None:
+    table = "\n".join(key_table())
+    for action in ACTIONS:
+        assert action.help in table and f"`{action.setting}`" in table
+
+
+def test_help_is_searched_and_shows_the_keys_as_they_are_set(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await driver.press("t", "a", "r", "n", "enter", "enter", "question_mark")
+        looks(driver, "Keys", "The vehicle (this screen)", "Z")
+        await driver.write("needs a way")
+        looks(driver, "Mark the next speaker that needs a way of its own", "next-flag")
+        assert "Leave; nothing is lost" not in driver.text()
+        await driver.press("escape", "end", "Z")
+        assert driver.app.screen.marked == "quarter-l"  # type: ignore[attr-defined]
+
+    drive(book, script, keys={"next-flag": "Z"})
+
+
+def test_palette_lists_what_can_be_done_here(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await driver.press("t", "a", "r", "n", "enter", "enter", "ctrl+p")
+        await driver.write("next flag")
+        await driver.pilot.pause(0.3)
+        looks(driver, "next flag (n)")
+
+    drive(book, script, size=(120, 40))
+
+
+def test_copies_go_to_the_clipboard(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await driver.press("t", "a", "r", "n", "enter", "enter", "y")
+        assert driver.app.clipboard.split("\t")[1:4] == ["quarter-left", "surround", "radio"]
+        looks(driver, "copied the marked line")
+        await driver.press("c")
+        assert driver.app.clipboard == "quarter-l"
+        await driver.press("Y")
+        assert driver.app.clipboard.splitlines()[0] == "speaker\tplace\trole\tfed by\tto know"
+        assert len(driver.app.clipboard.splitlines()) == 11
+
+    drive(book, script)
