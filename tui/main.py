@@ -23,7 +23,12 @@ VERBS: dict[str, dict[str, str]] = {
         "browse": "find the car, see the flags, bring the readings back: the browser",
         "demo": "the main job, end to end, on the shipped data; touches nothing of yours",
         "runs": "which speakers a kit carries, which it leaves out, and the ways to those",
+        "ask": "any question to the book, in trade words",
         "face": "a connector's face, to find a pin by",
+    },
+    "The query language": {
+        "words": "everything that can be asked, and how it is said",
+        "completion": "make the shell complete verbs and questions",
     },
     "The book": {
         "add": "check documents and store all of them, or none",
@@ -33,6 +38,8 @@ VERBS: dict[str, dict[str, str]] = {
     },
     "Review": {
         "people": "who is listed, as technician or as lead",
+        "queue": "what waits for a lead, the oldest and riskiest first",
+        "review": "what a revision would change, how it is known, who says otherwise",
         "verify": "a lead signs one submitted revision",
         "return": "a lead sends one back, with why",
         "audit": "whether every link of the history holds",

@@ -9,6 +9,7 @@ import sqlite3
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from kb.documents.positions import position_order
 from kb.errors import Refused
 from kb.nearest import nearest
 
@@ -147,3 +148,9 @@ def _no_such_entry(connection: sqlite3.Connection, entry: str, id: str) -> str:
     known = [row[0] for row in connection.execute("SELECT DISTINCT id FROM revision")]
     near = nearest(id, known)
     return f"There is no entry {entry!r} in this book{f'; the nearest is {near}' if near else ''}."
+
+
+def pin_order(pin: str) -> tuple[str, object]:
+    """A sort key for `connector.way`, as people count."""
+    connector, _, at = pin.rpartition(".")
+    return connector, position_order(at)

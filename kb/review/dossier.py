@@ -1,0 +1,128 @@
+"""All that a lead needs to decide on one revision, on one page.
+
+The change against what is verified, the evidence on it, what other live revisions say, what the
+checks found, what other shops' leads said, and the effect: which answers would change.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from dataclasses import dataclass
+
+from kb.errors import Refused
+from kb.review.acts import unmeasured
+from kb.review.changes import Change, evidence_changes, other_changes, pin_changes
+from kb.review.effect import Effect, effect_of
+from kb.review.findings import Finding, findings_of
+from kb.review.history import Done, acts_upon
+from kb.review.queue import Risk, content_of, risks_of, verified_before
+from kb.review.revisions import (
+    Revision,
+    live,
+    revision_at,
+    revisions_of,
+    without_replaced,
+)
+
+
+@dataclass(frozen=True)
+class Rival:
+    """Another live revision of the entry, and the pins on which it says something else."""
+
+    revision: Revision
+    differs: tuple[Change, ...]
+
+
+@dataclass(frozen=True)
+class EvidenceLine:
+    """A line of evidence and whose it is: the author of the first revision that bore it."""
+
+    of: tuple[str, ...]
+    method: str
+    day: str | None
+    note: str | None
+    author: str
+
+
+@dataclass(frozen=True)
+class Dossier:
+    """What `review` shows. `against`: the verified revision, else the parent, else None."""
+
+    revision: Revision
+    against: Revision | None
+    pins: tuple[Change, ...]
+    others: tuple[Change, ...]
+    evidence: tuple[Change, ...]
+    lines: tuple[EvidenceLine, ...]
+    unmeasured: tuple[str, ...]
+    rivals: tuple[Rival, ...]
+    risks: tuple[Risk, ...]
+    findings: tuple[Finding, ...]
+    acts: tuple[Done, ...]
+    effect: Effect
+
+
+def dossier(connection: sqlite3.Connection, entry: str) -> Dossier:
+    """The dossier of the revision that ENTRY means: one by hash, else what waits, else the newest.
+
+    Raises Refused where there is none that can be reviewed.
+    """
+    found = revisions_of(connection, entry)
+    waiting = without_replaced(connection, live(found, "submitted"))
+    alive = waiting or live(found, "draft", "verified")
+    if not alive:
+        raise Refused(f"{found[-1].name} is {found[-1].state}; there is nothing to review.")
+    revision = alive[-1]
+    content = content_of(connection, revision.hash)
+    against = _against(connection, revision)
+    before = content_of(connection, against.hash) if against else {"kind": revision.kind}
+    return Dossier(
+        revision=revision,
+        against=against,
+        pins=tuple(pin_changes(before, content)) if revision.kind == "vehicle" else (),
+        others=tuple(other_changes(before, content)),
+        evidence=tuple(evidence_changes(before, content)),
+        lines=_evidence_lines(connection, revision),
+        unmeasured=unmeasured(connection, revision.number),
+        rivals=_rivals(connection, revision),
+        risks=tuple(risks_of(connection, revision)),
+        findings=tuple(findings_of(connection, revision)),
+        acts=acts_upon(connection, revision),
+        effect=effect_of(connection, revision),
+    )
+
+
+def _against(connection: sqlite3.Connection, revision: Revision) -> Revision | None:
+    hash = verified_before(connection, revision) or revision.parent
+    row = connection.execute("SELECT number FROM revision WHERE hash = ?", (hash,)).fetchone()
+    return None if row is None else revision_at(connection, row[0])
+
+
+def _rivals(connection: sqlite3.Connection, revision: Revision) -> tuple[Rival, ...]:
+    content = content_of(connection, revision.hash)
+    entry = revisions_of(connection, f"{revision.kind}/{revision.id}")
+    return tuple(
+        Rival(
+            rival,
+            tuple(pin_changes(content_of(connection, rival.hash), content))
+            if revision.kind == "vehicle"
+            else tuple(other_changes(content_of(connection, rival.hash), content)),
+        )
+        for rival in live(entry, "submitted", "verified")
+        if rival.hash != revision.hash
+    )
+
+
+def _evidence_lines(connection: sqlite3.Connection, revision: Revision) -> tuple[EvidenceLine, ...]:
+    authors = [
+        row["author"]
+        for row in connection.execute(
+            "SELECT author FROM evidence_author WHERE revision = ? ORDER BY position",
+            (revision.hash,),
+        )
+    ]
+    lines = content_of(connection, revision.hash).get("evidence", ())
+    return tuple(
+        EvidenceLine(tuple(line["of"]), line["method"], line.get("on"), line.get("note"), author)
+        for line, author in zip(lines, authors, strict=True)
+    )

@@ -1,0 +1,177 @@
+"""What waits for a lead, and why each is risky: the oldest and riskiest first.
+
+Each reason to be careful has points, each full week of waiting one more; most points come first,
+and among equals what waits longest. The points are this shop's own scale, no measure of anything.
+"""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from typing import Any
+
+from kb.review.acts import unmeasured
+from kb.review.changes import Change, other_changes, pin_changes, pins_of
+from kb.review.findings import named
+from kb.review.revisions import Revision, pin_order, revision_at
+
+SAFETY_DUTIES = ("chime", "emergency-call")
+Content = dict[str, Any]
+
+
+@dataclass(frozen=True)
+class Risk:
+    """One reason to look twice."""
+
+    risk: str
+    points: int
+    why: str
+
+
+@dataclass(frozen=True)
+class Waiting:
+    """A submitted revision with its risks; `weeks`: full weeks since it was submitted."""
+
+    revision: Revision
+    risks: tuple[Risk, ...]
+    weeks: int
+    disputes: int
+    measured: int
+
+    @property
+    def points(self) -> int:
+        """What it is sorted by."""
+        return self.weeks + sum(risk.points for risk in self.risks)
+
+
+def queue(
+    connection: sqlite3.Connection,
+    *,
+    only: Collection[str] | None = None,
+    now: datetime | None = None,
+) -> list[Waiting]:
+    """Every submitted revision, the most pressing first; `only`: hashes to keep."""
+    now = now or datetime.now(UTC)
+    rows = connection.execute(
+        "SELECT revision, hash, disputes, measured FROM entry WHERE state = 'submitted'"
+    ).fetchall()
+    waiting = []
+    for row in rows:
+        if only is not None and row["hash"] not in only:
+            continue
+        revision = revision_at(connection, row["revision"])
+        waited = now - datetime.fromisoformat(revision.submitted)
+        risks = tuple(risks_of(connection, revision))
+        weeks = max(0, waited.days // 7)
+        waiting.append(Waiting(revision, risks, weeks, row["disputes"], row["measured"]))
+    return sorted(waiting, key=lambda one: (-one.points, one.revision.submitted, one.revision.hash))
+
+
+def risks_of(connection: sqlite3.Connection, revision: Revision) -> Iterator[Risk]:
+    """Why a lead should look twice at this revision."""
+    content = content_of(connection, revision.hash)
+    verified = verified_before(connection, revision)
+    before = content_of(connection, verified) if verified else Content(kind=revision.kind)
+    pins = pin_changes(before, content) if revision.kind == "vehicle" else []
+    yield from _safety(before, content, pins)
+    if verified:
+        yield from _removes([*pins, *other_changes(before, content)])
+    yield from _disputes(connection, revision)
+    yield from _measures(connection, revision)
+    yield from _newcomer(connection, revision)
+
+
+def content_of(connection: sqlite3.Connection, hash: str) -> Content:
+    """The content of a revision."""
+    (text,) = connection.execute("SELECT content FROM revision WHERE hash = ?", (hash,)).fetchone()
+    content: Content = json.loads(text)
+    return content
+
+
+def verified_before(connection: sqlite3.Connection, revision: Revision) -> str | None:
+    """The hash of the verified revision of the same entry, another one than this."""
+    row = connection.execute(
+        "SELECT hash FROM revision_state WHERE kind = ? AND id = ? AND state = 'verified'"
+        " AND hash <> ?",
+        (revision.kind, revision.id, revision.hash),
+    ).fetchone()
+    return None if row is None else str(row[0])
+
+
+def _safety(before: Content, after: Content, pins: list[Change]) -> Iterator[Risk]:
+    """Pins and duties of speakers that chime or carry the emergency call's voice."""
+    duties = {**_duties(before), **_duties(after)}
+    changed = {
+        circuit.rstrip("+-").partition(".")[0]
+        for change in pins
+        for circuit in _circuits_of(before, after, change)
+    }
+    touched = sorted(speaker for speaker in duties if speaker in changed)
+    lost = sorted(
+        speaker
+        for speaker, duty in _duties(before).items()
+        if _duties(after).get(speaker, frozenset()) < duty
+    )
+    if touched or lost:
+        names = sorted({*touched, *lost})
+        does = sorted({duty for name in names for duty in duties[name]})
+        yield Risk("safety", 3, f"touches {named(names)} ({' and '.join(does)})")
+
+
+def _circuits_of(before: Content, after: Content, change: Change) -> Iterator[str]:
+    connector, _, at = change.id.rpartition(".")
+    for content in (before, after):
+        yield from pins_of(content).get((connector, at), {}).get("carries", "").split()
+
+
+def _duties(content: Content) -> dict[str, frozenset[str]]:
+    found = {
+        str(speaker["id"]): frozenset(speaker.get("duties", ())) & frozenset(SAFETY_DUTIES)
+        for speaker in content.get("speaker", ())
+    }
+    return {speaker: duties for speaker, duties in found.items() if duties}
+
+
+def _removes(changes: list[Change]) -> Iterator[Risk]:
+    gone = [f"{change.table} {change.id}" for change in changes if change.what == "gone"]
+    if gone:
+        yield Risk("removes verified", 3, f"takes away what is verified: {named(gone)}")
+
+
+def _disputes(connection: sqlite3.Connection, revision: Revision) -> Iterator[Risk]:
+    rows = connection.execute(
+        "SELECT DISTINCT connector || '.' || at FROM dispute WHERE revision = ?",
+        (revision.number,),
+    )
+    pins = sorted((pin for (pin,) in rows), key=pin_order)
+    if pins:
+        yield Risk("disputed", 3, f"another live revision differs on {named(pins)}")
+
+
+def _measures(connection: sqlite3.Connection, revision: Revision) -> Iterator[Risk]:
+    if revision.kind != "vehicle":
+        return
+    poles = unmeasured(connection, revision.number)
+    (feeds,) = connection.execute(
+        "SELECT count(*) FROM feed WHERE vehicle = ?", (revision.number,)
+    ).fetchone()
+    if len(poles) == 2 * feeds and poles:
+        yield Risk("not measured", 2, "no feed is measured")
+    elif poles:
+        yield Risk("not measured", 1, f"not measured: {named(poles)}")
+
+
+def _newcomer(connection: sqlite3.Connection, revision: Revision) -> Iterator[Risk]:
+    here = connection.execute("SELECT value FROM book WHERE name = 'shop'").fetchone()[0]
+    trusted = connection.execute(
+        "SELECT 1 FROM entry WHERE author = ? AND origin = ?"
+        " AND state IN ('verified', 'superseded') LIMIT 1",
+        (revision.author, revision.origin),
+    ).fetchone()
+    if not trusted:
+        yield Risk("new contributor", 1, f"nothing by {revision.author} was ever verified here")
+    if revision.origin != here:
+        yield Risk("other shop", 1, f"came from {revision.origin}")

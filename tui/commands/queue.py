@@ -1,0 +1,53 @@
+"""`queue`: what waits for a lead, the oldest and riskiest first, and why."""
+
+from __future__ import annotations
+
+import argparse
+import json
+
+from tui.report import DONE, say
+
+HELP = (
+    "What waits for a lead, and why each is risky. Each reason has points, each full week of "
+    "waiting one more; most points come first, and among equals what waits longest."
+)
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The form."""
+    parser.add_argument("--json", action="store_true", help="print one JSON document")
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Print the queue."""
+    from kb.review.history import shop_names
+    from kb.review.queue import queue
+    from kb.review.shop import this_shop_of
+    from kb.store.book import open_book
+
+    with open_book(arguments.db).reading() as connection:
+        waiting = queue(connection)
+        names = shop_names(connection)
+        here = this_shop_of(connection)
+    if arguments.json:
+        from kb.review.dossier_json import revision_json
+
+        rows = [
+            {
+                **revision_json(one.revision),
+                "points": one.points,
+                "weeks": one.weeks,
+                "disputes": one.disputes,
+                "measured": one.measured,
+                "risks": [vars(risk) for risk in one.risks],
+            }
+            for one in waiting
+        ]
+        say(json.dumps({"queue": rows}, ensure_ascii=False, indent=2))
+        return DONE
+    from tui.drawing.queue_page import queue_page
+    from tui.ink import ink_for_output
+    from tui.tables import terminal_width
+
+    say("\n".join(queue_page(waiting, here, names, terminal_width(), ink_for_output())))
+    return DONE

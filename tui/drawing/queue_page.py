@@ -1,0 +1,34 @@
+"""What waits for a lead, for a person: one block for each revision, the most pressing first."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from kb.review.queue import Waiting
+from tui.clean import clean
+from tui.drawing.review_words import by_whom, moment
+from tui.ink import Ink
+from tui.tables import wrap
+
+INDENT = " " * 4
+
+
+def queue_page(
+    waiting: Sequence[Waiting], here: str, names: Mapping[str, str], width: int, ink: Ink
+) -> list[str]:
+    """Lines no wider than `width` cells."""
+    if not waiting:
+        return ["Nothing waits for review."]
+    lines = [ink("bold", f"{len(waiting)} waiting for a lead, the oldest and riskiest first")]
+    for one in waiting:
+        revision = one.revision
+        author = by_whom(revision.author, revision.origin, here, names)
+        waited = f", {one.weeks} week{'' if one.weeks == 1 else 's'}" if one.weeks else ""
+        lines += ["", ink("bold", clean(f"{revision.kind} {revision.name}"))]
+        lines += wrap(f"by {author}, {moment(revision.submitted)}{waited}", width, INDENT, INDENT)
+        for risk in one.risks:
+            first = INDENT + ("! " if risk.points > 1 else "- ")
+            lines += wrap(risk.why, width, INDENT + "  ", first)
+        if not one.risks:
+            lines.append(INDENT + "✓ no reason found to look twice")
+    return [*lines, "", "`loombook review ENTRY` shows what each would change."]

@@ -1,0 +1,241 @@
+"""A dossier for a person: what changes, how it is known, who says otherwise, and the effect."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Mapping, Sequence
+
+from kb.documents.colours import LETTERS
+from kb.review.changes import Change, FieldChange
+from kb.review.dossier import Dossier
+from kb.review.effect import OutcomeChange, Told
+from tui.clean import clean
+from tui.drawing.review_words import STATE_STYLES, by_whom, moment, shop_words, state_words
+from tui.ink import Ink
+from tui.tables import wrap
+
+INDENT = " " * 2
+SIGNS = {"added": "+", "changed": "~", "gone": "-"}
+STYLES = {"added": "good", "changed": "warn", "gone": "bad"}
+SURE_STYLES = {"certain": "bad bold", "likely": "warn", "look": "plain"}
+
+
+def review_page(
+    seen: Dossier, here: str, names: Mapping[str, str], width: int, ink: Ink
+) -> list[str]:
+    """Lines no wider than `width` cells."""
+    blocks = [
+        _title(seen, here, names, width, ink),
+        _section("LOOK TWICE", [(None, risk.why) for risk in seen.risks], width, ink),
+        _changes(seen, width, ink),
+        _evidence(seen, width, ink),
+        _rivals(seen, here, names, width, ink),
+        _elsewhere(seen, here, names, width, ink),
+        _findings(seen, width, ink),
+        _effect(seen, width, ink),
+    ]
+    lines: list[str] = []
+    for block in blocks:
+        if block:
+            lines += ["", *block] if lines else block
+    return lines
+
+
+def _title(seen: Dossier, here: str, names: Mapping[str, str], width: int, ink: Ink) -> list[str]:
+    revision = seen.revision
+    author = by_whom(revision.author, revision.origin, here, names)
+    state = ink(STATE_STYLES.get(revision.state, "plain"), state_words(revision.state))
+    lines = [ink("bold", clean(f"{revision.kind} {revision.name}"))]
+    lines.append(f"{INDENT}{state} by {author}, {moment(revision.submitted)}")
+    if seen.against:
+        text = f"against {seen.against.name}, {seen.against.state}, by {seen.against.author}"
+        lines += wrap(text, width, INDENT, INDENT)
+    else:
+        lines.append(f"{INDENT}the first revision of this entry")
+    return lines
+
+
+def _section(title: str, rows: Sequence[tuple[str | None, str]], width: int, ink: Ink) -> list[str]:
+    """A heading and one bullet for each row; a row's sign stands before it."""
+    if not rows:
+        return []
+    lines = [ink("bold", title)]
+    for sign, text in rows:
+        lines += wrap(text, width, INDENT + "  ", f"{INDENT}{sign or '!'} ")
+    return lines
+
+
+def _changes(seen: Dossier, width: int, ink: Ink) -> list[str]:
+    if seen.against is None:
+        counts: dict[str, int] = defaultdict(int)
+        for change in (*seen.pins, *seen.others):
+            counts[change.table] += 1
+        counts.pop(seen.revision.kind, None)
+        said = ", ".join(f"{count} {table}{'s' * (count > 1)}" for table, count in counts.items())
+        return [ink("bold", "CHANGES"), f"{INDENT}all of it is new: {said or 'its head only'}"]
+    changes = [*seen.pins, *seen.others]
+    if not changes:
+        return [ink("bold", "CHANGES"), f"{INDENT}none but evidence"]
+    lines = [ink("bold", "CHANGES")]
+    for change in changes:
+        sign = ink(STYLES[change.what], SIGNS[change.what])
+        wrapped = wrap(_change(change), width, INDENT + "    ", f"{INDENT}  ")
+        lines += [f"{INDENT}{sign} {wrapped[0].strip()}", *wrapped[1:]]
+    return lines
+
+
+def _change(change: Change) -> str:
+    name = change.id if change.table == "pin" else f"{change.table} {change.id}".strip()
+    if change.what == "changed":
+        fields = "; ".join(_field(field) for field in change.fields)
+    else:
+        fields = ", ".join(
+            f"{field.field} {_value(field.field, field.before or field.after)}"
+            for field in change.fields
+            if field.field != "id"
+        )
+    what = {"added": " added", "gone": " gone", "changed": ""}[change.what]
+    how = f" [{', '.join(change.methods)}]" if change.methods else ""
+    if change.table == "pin" and change.what != "gone" and not change.methods:
+        how = " [no evidence]"
+    return f"{name}{what}: {fields}{how}"
+
+
+def _field(field: FieldChange) -> str:
+    return f"{field.field} {_value(field.field, field.before)} → {_value(field.field, field.after)}"
+
+
+def _value(field: str, value: str | None) -> str:
+    if value is None:
+        return "(not written)"
+    if field == "wire":
+        words = "/".join(LETTERS.get(code, code) for code in value.split("/"))
+        return f"{value} {words}"
+    return value
+
+
+def _evidence(seen: Dossier, width: int, ink: Ink) -> list[str]:
+    rows: list[tuple[str | None, str]] = []
+    for line in seen.lines:
+        said = f"{line.method} on {', '.join(line.of)}, by {line.author}"
+        said += f", {line.day}" if line.day else ""
+        rows.append(("·", f"{said}: {line.note}" if line.note else said))
+    gone = [change for change in seen.evidence if change.what == "gone"]
+    rows += [("-", f"no longer there: {change.fields[0].before} on {change.id}") for change in gone]
+    if seen.unmeasured:
+        rows.append(("!", f"not measured: {', '.join(seen.unmeasured)}"))
+    if not rows and seen.revision.kind == "vehicle":
+        rows.append(("!", "none at all"))
+    return _section("EVIDENCE", rows, width, ink)
+
+
+def _rivals(seen: Dossier, here: str, names: Mapping[str, str], width: int, ink: Ink) -> list[str]:
+    rows: list[tuple[str | None, str]] = []
+    for rival in seen.rivals:
+        if rival.revision == seen.against:
+            continue  # the changes above are against it
+        who = by_whom(rival.revision.author, rival.revision.origin, here, names)
+        title = f"{rival.revision.name}, {rival.revision.state}, by {who}"
+        if not rival.differs:
+            rows.append(("·", f"{title}: the same pins"))
+        for number, change in enumerate(rival.differs):
+            before = title + ": " if number == 0 else ""
+            rows.append(("·" if number == 0 else " ", f"{before}{_there_and_here(change)}"))
+    return _section("OTHER LIVE REVISIONS", rows, width, ink)
+
+
+def _there_and_here(change: Change) -> str:
+    if change.what == "added":
+        return f"{change.id} only here"
+    if change.what == "gone":
+        return f"{change.id} only there"
+    said = "; ".join(
+        f"{field.field} there {_value(field.field, field.before)}, "
+        f"here {_value(field.field, field.after)}"
+        for field in change.fields
+    )
+    return f"{change.id} {said}"
+
+
+def _elsewhere(
+    seen: Dossier, here: str, names: Mapping[str, str], width: int, ink: Ink
+) -> list[str]:
+    rows: list[tuple[str | None, str]] = [
+        (
+            "·",
+            f"{act.words} by {act.by} at {shop_words(act.origin, here, names)}, {moment(act.at)}"
+            + (f": {act.reason}" if act.reason else ""),
+        )
+        for act in seen.acts
+        if act.arrived and act.act != "submit"
+    ]
+    return _section("SAID ELSEWHERE (it informs; nothing is verified by it)", rows, width, ink)
+
+
+def _findings(seen: Dossier, width: int, ink: Ink) -> list[str]:
+    if not seen.findings:
+        return [ink("bold", "FINDINGS"), f"{INDENT}✓ the checks found nothing"]
+    lines = [ink("bold", "FINDINGS")]
+    for finding in seen.findings:
+        text = f"{finding.sure}: {finding.check}: {finding.saw}"
+        first, *rest = wrap(text, width, INDENT + "  ", INDENT)
+        sure = ink(SURE_STYLES[finding.sure], finding.sure)
+        lines += [first.replace(finding.sure, sure, 1), *rest]
+    return lines
+
+
+def _effect(seen: Dossier, width: int, ink: Ink) -> list[str]:
+    effect = seen.effect
+    title = ink("bold", "EFFECT, if it were verified")
+    other = "kits" if seen.revision.kind == "vehicle" else "vehicles"
+    if seen.revision.kind not in ("vehicle", "kit"):
+        return []
+    if effect.against == seen.revision.number:
+        return [title, f"{INDENT}it answers already; its answers would count as verified"]
+    if not effect.changes:
+        return [title, f"{INDENT}no outcome changes, with any of {effect.asked} {other}"]
+    lines = [title]
+    if effect.against is None:
+        text = f"nothing answers for this entry yet; {effect.asked} {other} would have an answer:"
+        lines += wrap(text, width, INDENT, INDENT)
+    for heading, changes in _by_pair(effect.changes, seen.revision.kind).items():
+        lines.append(INDENT + clean(heading))
+        for text in _grouped(changes):
+            lines += wrap(text, width, INDENT * 3, INDENT * 2)
+    return lines
+
+
+def _by_pair(changes: Sequence[OutcomeChange], kind: str) -> dict[str, list[OutcomeChange]]:
+    found: dict[str, list[OutcomeChange]] = defaultdict(list)
+    for change in changes:
+        part = f" + {change.part}" if change.part else ""
+        heading = f"with {change.kit}{part}" if kind == "vehicle" else f"{change.vehicle}{part}"
+        found[heading].append(change)
+    return found
+
+
+def _grouped(changes: Sequence[OutcomeChange]) -> Iterator[str]:
+    """Speakers that change in the same way share a line."""
+    alike: dict[str, list[str]] = defaultdict(list)
+    for change in changes:
+        if change.before is None:
+            said = _told(change.after)
+        elif change.after is None:
+            said = f"{_told(change.before)} → no longer listed"
+        elif change.before.outcome == change.after.outcome:
+            said = f"{_told(change.before)} → {_told(change.after)}"
+        else:
+            loud = change.after.outcome.upper()
+            after = _told(change.after).replace(change.after.outcome, loud, 1)
+            said = f"{_told(change.before)} → {after}"
+        alike[said].append(change.speaker)
+    for said, speakers in alike.items():
+        yield f"{', '.join(speakers)}: {said}"
+
+
+def _told(told: Told | None) -> str:
+    if told is None:
+        return "no answer"
+    lead = f" on lead {told.lead} of {told.part}" if told.lead else ""
+    effect = "" if told.outcome in ("carried", "reversed") else f", {told.effect}"
+    return f"{told.outcome}{lead}{effect}"
