@@ -85,6 +85,26 @@ def _tell(connection: sqlite3.Connection, width: int, ink: Ink) -> None:
     _say_command(f"loombook runs {VEHICLE} --kit {KIT} --part {PART}", ink)
     with_part = runs(connection, VEHICLE, KIT, [PART])
     say("\n".join(runs_page(with_part, width, ink)))
+    _every_answer(connection, width, ink)
+
+
+def _every_answer(connection: sqlite3.Connection, width: int, ink: Ink) -> None:
+    from kb.answers.meanings import EFFECTS, OUTCOMES, examples
+    from tui.drawing.runs_page import MARKS, STYLES
+
+    _say_lines(["Every answer that there is, each with an example from the shipped book:"], width)
+    for example in examples(connection):
+        outcome = f"{MARKS[example.outcome]} {example.outcome}"
+        said = wrap(
+            f"{example.effect}: {OUTCOMES[example.outcome]}; {EFFECTS[example.effect]}.",
+            width,
+            " " * 12,
+            f"{outcome:<12}",
+        )
+        said += wrap(
+            f"{example.speaker} of {example.vehicle} with {example.kit}", width, " " * 14, " " * 12
+        )
+        say("\n".join([ink(STYLES[example.outcome], outcome) + said[0][len(outcome) :], *said[1:]]))
 
 
 def _say_command(command: str, ink: Ink) -> None:

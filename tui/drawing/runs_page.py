@@ -48,10 +48,14 @@ def _title(answer: Runs, width: int, ink: Ink) -> list[str]:
     )
     if not parts:
         with_parts = f"with {answer.kit_title}, no part chosen"
-    return [
+    lines = [
         *(ink("bold", line) for line in wrap(answer.vehicle_title, width)),
         *wrap(with_parts, width),
     ]
+    if answer.path.unchosen:
+        others = ", ".join(answer.path.unchosen)
+        lines += wrap(f"not in the job: {others} (add with --part)", width)
+    return lines
 
 
 def _headline(answer: Runs, width: int, ink: Ink) -> list[str]:
@@ -70,7 +74,10 @@ def _headline(answer: Runs, width: int, ink: Ink) -> list[str]:
     words = [f"{counts[outcome]} {outcome}" for outcome in MARKS if counts[outcome]]
     idle = len(answer.idle_leads)
     words.append(f"{idle} idle lead{'' if idle == 1 else 's'}")
-    return [ink("shout", shout), *wrap(" · ".join(words), width)]
+    lines = [ink("shout", shout), *wrap(" · ".join(words), width)]
+    for part in answer.does_not_plug_in:
+        lines += [ink("bad bold", f"! part {part} DOES NOT PLUG IN: none of its plugs is here")]
+    return lines
 
 
 def _needs_a_way(speaker: SpeakerAnswer, width: int, ink: Ink) -> list[str]:
@@ -185,7 +192,12 @@ def _idle(answer: Runs, width: int, ink: Ink) -> list[str]:
     lines: list[str] = []
     if answer.idle_leads:
         lines += ["", ink("bold", "Idle leads: cut back and insulate, or pull from the plug")]
+    for part in answer.does_not_plug_in:
+        leads = ", ".join(lead.lead for lead in answer.idle_leads if lead.part == part)
+        lines += wrap(f"all of {part}, which does not plug in: {leads}", width, INDENT * 2, "  - ")
     for lead in answer.idle_leads:
+        if lead.part in answer.does_not_plug_in:
+            continue
         ways = f"{lead.connector or lead.plug} ways {lead.plus} and {lead.minus}"
         meter = "; meter first" if lead.why == "way not documented" else ""
         colour = wire_in_words(lead.wire)
@@ -194,12 +206,6 @@ def _idle(answer: Runs, width: int, ink: Ink) -> list[str]:
             width,
             INDENT * 2,
             "  - ",
-        )
-    if answer.does_not_plug_in:
-        lines.append("")
-    for part in answer.does_not_plug_in:
-        lines += wrap(
-            f"! part {part} does not plug in: this vehicle has none of its plugs", width, INDENT
         )
     return lines
 
