@@ -123,6 +123,8 @@ def faults_told(path: Path) -> Iterator[None]:
         yield
     except sqlite3.DatabaseError as fault:
         raise Refused(_sentence(path, fault)) from fault
+    except BrokenPipeError:
+        raise  # the reader of our output went away; the book has nothing to do with it
     except OSError as fault:
         raise Refused(
             f"{path} cannot be used: {fault.strerror or fault}; nothing was changed."

@@ -1,6 +1,9 @@
 """`runs` and `demo` as processes: the order of the page, its width, its JSON, what they touch."""
 
 import json
+import re
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -8,7 +11,7 @@ import pytest
 from kb.answers.runs import runs
 from kb.shipped import shipped_book
 from kb.store.book import Book
-from tests.command import assert_refused, loombook
+from tests.command import ROOT, assert_refused, environment, loombook
 from tui.drawing.runs_page import runs_page
 from tui.ink import Ink
 from tui.tables import cells
@@ -56,8 +59,6 @@ def test_every_page_fits_every_terminal_with_and_without_colour(book: Book) -> N
 
 
 def strip(lines: list[str]) -> list[str]:
-    import re
-
     return [re.sub(r"\x1b\[[0-9;]*m", "", line) for line in lines]
 
 
@@ -100,6 +101,23 @@ def test_the_demo_keeps_a_practice_book_where_asked(tmp_path: Path) -> None:
     assert loombook("demo", "--into", path).status == 0
     assert loombook("--db", path, "runs", CONCERT, "--kit", "oku-b6").status == 0
     assert_refused(loombook("demo", "--into", path), "exists already")
+
+
+def test_a_reader_that_goes_away_is_no_fault(tmp_path: Path) -> None:
+    """`loombook demo | head -1`, with a real pipe that is closed early."""
+    process = subprocess.Popen(
+        [sys.executable, "-m", "tui", "demo"],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        cwd=ROOT,
+        env=environment(TMPDIR=str(tmp_path)),
+    )
+    assert process.stdout and process.stderr
+    process.stdout.close()
+    assert process.stderr.read() == b""
+    process.stderr.close()
+    assert process.wait() == 0
+    assert list(tmp_path.iterdir()) == []
 
 
 def test_hostile_text_reaches_no_terminal(tmp_path: Path) -> None:
