@@ -13,6 +13,8 @@ from grammar.tree import Span
 PICTURE_COLUMNS = 76
 """The query's line is cut to this width around the caret, so that it fits a terminal of 80."""
 
+TEXT_COLUMNS = 79
+
 
 class QueryError(Exception):
     """A query that cannot be read or run.
@@ -42,16 +44,31 @@ class QueryError(Exception):
 
     def render(self) -> str:
         """The error as plain text: cause, query, caret, what could stand there, hint."""
-        lines = [self.sentence]
+        lines = wrapped(self.sentence)
         if self.query and self.span is not None:
             lines += picture(self.query, self.span)
         if self.expected:
-            lines.append("Here could stand: " + listed(self.expected) + ".")
+            lines += wrapped("Here could stand: " + listed(self.expected) + ".")
         if self.hint:
-            lines.append(self.hint)
+            lines += [line for part in self.hint.split("\n") for line in wrapped(part)]
         if self.repaired:
             lines.append(f"Try: {self.repaired}")
         return "\n".join(lines)
+
+
+def wrapped(text: str) -> list[str]:
+    """A line of an error as lines that fit; those after the first stand in a little."""
+    import textwrap
+
+    indent = " " * (len(text) - len(text.lstrip()) + 2)
+    made = textwrap.wrap(
+        text,
+        TEXT_COLUMNS,
+        subsequent_indent=indent,
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
+    return made or [""]
 
 
 def picture(query: str, span: Span) -> list[str]:

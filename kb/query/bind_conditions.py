@@ -17,6 +17,7 @@ from grammar.tree import (
     Or,
     Quantified,
     Sign,
+    Span,
     Value,
     Words,
     word_key,
@@ -117,7 +118,8 @@ class Conditions:
         if field.kind is Kind.YES and not value:
             return Test(field, "=", 1, condition)
         if field.kind is Kind.UNIT and value:
-            return self._test(field, "=", Value(value, condition.span), condition)
+            place = self._place_of(condition.words, len(words.parts))
+            return self._test(field, "=", Value(value, place), condition)
         typed = f"{field.name} = {write_value(value)}" if value else None
         raise QueryError(
             f"`{field.name}` is to be compared with a value.",
@@ -126,6 +128,13 @@ class Conditions:
             hint=None if typed else f"For example: {self._example(field)}",
             repaired=self._lookup.replaced(condition.span, typed) if typed else None,
         )
+
+    def _place_of(self, words: Words, number: int) -> Span:
+        """The place in the text from a word of several to their end."""
+        at = words.span.start
+        for part in words.parts[:number]:
+            at = self._lookup.text.index(part, at) + len(part)
+        return Span(self._lookup.text.index(words.parts[number], at), words.span.end)
 
     def _example(self, field: Field) -> str:
         if field.choices:

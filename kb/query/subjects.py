@@ -12,7 +12,7 @@ LIVE = ("submitted", "verified")
 OUTCOMES = ("carried", "reversed", "partial", "left out", "unknown")
 EFFECTS = ("goes silent", "stays on factory feed", "moves to new amplifier", "meter first")
 WHYS = ("no such plug", "way empty", "way not documented", "way carries something else")
-FEEDING_KINDS = (*UNIT_KINDS, IN_LINE)
+OWNER_KINDS = (*UNIT_KINDS, IN_LINE)
 OPEN_YEAR = 9999
 
 # Nothing is not unknown: a way that is known to be empty has no wire, a plain wire no stripe, a
@@ -168,7 +168,7 @@ SPEAKERS = Subject(
         Field("duties", Kind.MANY, "s@.duties", "chime, emergency call, ...", choices=DUTIES,
               known=True, none=True),
         Field("fed by", Kind.UNIT, "b@.unit", "the unit that drives it, by id or kind",
-              also="b@.kind", choices=FEEDING_KINDS, joins=("fed",)),
+              also="b@.kind", choices=UNIT_KINDS, joins=("fed",)),
         text("connector", "coalesce(f@.plus_connector, f@.minus_connector)",
              "where it leaves that unit", "feed"),
         text("plus", "f@.plus", "way of its plus there", "feed"),
@@ -216,7 +216,7 @@ PINS = Subject(
     fields=(
         vehicle(),
         Field("unit", Kind.UNIT, "coalesce(c@.unit, '')", "the unit's id or kind",
-              also="c@.kind", choices=FEEDING_KINDS,
+              also="c@.kind", choices=OWNER_KINDS,
               joins=("connector",), known=True),
         known("connector", "p@.connector", "id of the connector"),
         known("plug", "c@.plug", "the family that mates with it", "connector"),
@@ -257,7 +257,7 @@ CONNECTORS = Subject(
         vehicle(),
         known("connector", "c@.connector", "id of the connector"),
         Field("unit", Kind.UNIT, "coalesce(c@.unit, '')", "the unit's id or kind",
-              also="c@.kind", choices=FEEDING_KINDS, known=True),
+              also="c@.kind", choices=OWNER_KINDS, known=True),
         known("plug", "c@.plug", "the family that mates with it"),
         number("ways", Kind.NUMBER, "c@.ways", "how many it has"),
         text("place", "c@.place", "where it is"),

@@ -1,0 +1,65 @@
+"""Questions kept in the book by name, as the text that was typed.
+
+They are the shop's convenience and no part of its truth: nothing is chained, and a name may be
+given anew.
+"""
+
+from __future__ import annotations
+
+import re
+import sqlite3
+
+from kb.errors import Refused
+from kb.store.book import Book
+
+_PREFIX = "query:"
+_NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,39}")
+
+
+def save_query(book: Book, name: str, text: str) -> None:
+    """Keep a question; the caller has seen that it runs."""
+    key = _key(name)
+    with book.writing() as database:
+        database.table("book").insert(
+            {"name": key, "value": " ".join(text.split())}, pk="name", replace=True
+        )
+
+
+def forget_query(book: Book, name: str) -> None:
+    """Drop a kept question. Raises Refused where there is none."""
+    key = _key(name)
+    with book.writing() as database:
+        _text(database.conn, key, name)
+        database.execute("DELETE FROM book WHERE name = ?", (key,))
+
+
+def saved_query(connection: sqlite3.Connection, name: str) -> str:
+    """The text of a kept question; Refused, with the nearest name, where there is none."""
+    return _text(connection, _key(name), name)
+
+
+def saved_queries(connection: sqlite3.Connection) -> list[tuple[str, str]]:
+    """All of them, as (name, text), by name."""
+    rows = connection.execute(
+        "SELECT substr(name, ?), value FROM book WHERE name >= ? AND name < ? ORDER BY name",
+        (len(_PREFIX) + 1, _PREFIX, "query;"),
+    )
+    return [(name, text) for name, text in rows]
+
+
+def _key(name: str) -> str:
+    if not _NAME.fullmatch(name):
+        raise Refused(f"{name!r} cannot name a query; use up to 40 of a-z, 0-9 and hyphens.")
+    return _PREFIX + name
+
+
+def _text(connection: sqlite3.Connection, key: str, name: str) -> str:
+    row = connection.execute("SELECT value FROM book WHERE name = ?", (key,)).fetchone()
+    if row is not None:
+        return str(row[0])
+    from kb.nearest import nearest
+
+    known = [kept for kept, _ in saved_queries(connection)]
+    near = nearest(name, known)
+    hint = f"the nearest is @{near}" if near else "`loombook ask --saved` lists them"
+    raise Refused(f"No query is saved as {name!r}; {hint}.")

@@ -1,0 +1,191 @@
+"""`ask`: any question to the book, in trade words."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from tui.report import DONE, say
+
+if TYPE_CHECKING:
+    import sqlite3
+
+    from kb.query.run import Answer, Explanation
+    from kb.store.book import Book
+
+HELP = """Ask the book anything in trade words:
+
+  loombook ask 'speakers of "tarn 2022 concert" with oku-b6 where left out'
+  loombook ask 'vehicles where any speaker (role = tweeter and fed by radio)'
+
+`loombook words` lists what can be asked. Put quotes around the question, so that the shell leaves
+its signs alone."""
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The question, from where it comes, and the form of the answer."""
+    parser.add_argument(
+        "query",
+        nargs="*",
+        metavar="QUERY",
+        help="the question; `-` reads it from standard input, @NAME is a saved one",
+    )
+    parser.add_argument("--file", type=Path, metavar="FILE", help="read the question from a file")
+    form = parser.add_mutually_exclusive_group()
+    form.add_argument("--json", action="store_true", help="print one JSON document")
+    form.add_argument("--csv", action="store_true", help="print comma-separated values")
+    form.add_argument(
+        "--explain",
+        action="store_true",
+        help="show how the question is understood, and its SQL, instead of running it",
+    )
+    parser.add_argument(
+        "--newest",
+        action="store_true",
+        help="answer from the newest revisions, verified or not",
+    )
+    kept = parser.add_mutually_exclusive_group()
+    kept.add_argument("--save", metavar="NAME", help="also keep the question as @NAME")
+    kept.add_argument("--forget", metavar="NAME", help="drop the saved question @NAME")
+    kept.add_argument("--saved", action="store_true", help="list the saved questions")
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Answer and print."""
+    from kb.store.book import open_book
+
+    book = open_book(arguments.db)
+    if arguments.forget:
+        return _forget(book, arguments.forget)
+    if arguments.saved:
+        return _list_saved(book, as_json=arguments.json)
+    with book.reading() as connection:
+        text = _question(connection, arguments)
+        if arguments.explain:
+            from kb.query.run import explain
+
+            made = explain(connection, text, newest=arguments.newest)
+        else:
+            from kb.query.run import ask
+
+            answer = ask(connection, text, newest=arguments.newest)
+    if arguments.save:
+        from kb.query.saved import save_query
+
+        save_query(book, arguments.save, text)
+    if arguments.explain:
+        _say_explanation(made)
+    elif arguments.json:
+        say(json.dumps(answer_json(answer), ensure_ascii=False))
+    elif arguments.csv:
+        _say_csv(answer)
+    else:
+        _say_page(answer)
+    return DONE
+
+
+def _question(connection: sqlite3.Connection, arguments: argparse.Namespace) -> str:
+    from tui.main import UsageError
+
+    words = arguments.query
+    if arguments.file is not None:
+        if words:
+            raise UsageError("give the question or --file, not both")
+        return _read(arguments.file)
+    if not words:
+        raise UsageError("ask what? For example: loombook ask 'vehicles where year = 2022'")
+    if words == ["-"]:
+        return sys.stdin.read().strip()
+    if words[0].startswith("@"):
+        from kb.query.saved import saved_query
+
+        if len(words) > 1:
+            raise UsageError("a saved question stands alone: loombook ask @NAME")
+        return saved_query(connection, words[0][1:])
+    return " ".join(words)
+
+
+def _read(path: Path) -> str:
+    from kb.errors import Refused
+
+    try:
+        return path.read_text("utf-8").strip()
+    except (OSError, UnicodeDecodeError) as fault:
+        raise Refused(f"{path} cannot be read as a question: {fault}.") from None
+
+
+def answer_json(answer: Answer) -> dict[str, Any]:
+    """The document of `--json`; null is an unknown, or that there is none."""
+    document: dict[str, Any] = {
+        "subject": answer.subject,
+        "columns": list(answer.columns),
+        "rows": [
+            {key: None if value == "" and key != "duties" else value for key, value in row.items()}
+            for row in answer.rows
+        ],
+        "unknowns": answer.unknowns,
+        "unverified": answer.unverified,
+    }
+    said = [*answer.notes, *answer.why_empty]
+    return document | ({"notes": said} if said else {})
+
+
+def _say_csv(answer: Answer) -> None:
+    import csv
+
+    writer = csv.writer(sys.stdout, lineterminator="\n")
+    writer.writerow(answer.columns)
+    for row in answer.rows:
+        writer.writerow(["" if value is None else value for value in row.values()])
+    for note in [*answer.notes, *answer.why_empty]:
+        from tui.report import warn
+
+        warn(note)
+    if answer.unknowns:
+        from tui.report import warn
+
+        warn(f"for {answer.unknowns} more rows the book cannot tell")
+
+
+def _say_page(answer: Answer) -> None:
+    from tui.drawing.answer_page import answer_page
+    from tui.ink import ink_for_output
+    from tui.tables import terminal_width
+
+    say("\n".join(answer_page(answer, terminal_width(), ink_for_output())))
+
+
+def _say_explanation(made: Explanation) -> None:
+    from tui.clean import clean, clean_lines
+
+    say(f"Understood as:\n  {clean(made.reading)}\n\nRuns:\n{clean_lines(made.sql)}\n")
+    say("With:")
+    for name, value in made.parameters.items():
+        say(f"  :{name} = {clean(json.dumps(value, ensure_ascii=False))}")
+
+
+def _forget(book: Book, name: str) -> int:
+    from kb.query.saved import forget_query
+
+    forget_query(book, name)
+    say(f"@{name} is forgotten.")
+    return DONE
+
+
+def _list_saved(book: Book, *, as_json: bool) -> int:
+    from kb.query.saved import saved_queries
+    from tui.tables import table, terminal_width
+
+    with book.reading() as connection:
+        kept = saved_queries(connection)
+    if as_json:
+        say(json.dumps([{"name": name, "query": text} for name, text in kept], ensure_ascii=False))
+    elif not kept:
+        say("No question is saved; `loombook ask QUERY --save NAME` keeps one.")
+    else:
+        rows = [[f"@{name}", text] for name, text in kept]
+        say("\n".join(table(["name", "question"], rows, terminal_width())))
+    return DONE

@@ -1,0 +1,76 @@
+"""`words`: everything that can be asked, from the same catalogue that answers."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from typing import TYPE_CHECKING, Any
+
+from tui.report import DONE, say
+
+if TYPE_CHECKING:
+    from kb.query.catalogue import Subject
+
+HELP = "Everything that can be asked: subjects, their fields and words, values and units."
+
+GRAMMAR = (
+    ("a question", "SUBJECT, then of / for / on / with, then where, then show / sorted by / first"),
+    ("of A, B", "vehicles by id, by quoted words, or by VIN; kits for leads; ids for entries"),
+    ("with KIT + PART", "a kit with parts of choice; with any kit: each one that plugs in"),
+    ("= != < <= > >=", "compare; words in any case; 16 awg, 1.5 mm2, 12 ft, 4 ohm"),
+    ("~", "contains, as it is written: nothing is a wildcard"),
+    ("in (A, B)", "any of them; between A and B: both ends count"),
+    ("is unknown", "nobody documented it; is known: somebody did"),
+    ("and or not ( )", "and binds closer than or"),
+    ("any every no", "any speaker (role = tweeter), at least 2 speakers (...)"),
+    ("show F, G", "which fields; sorted by F down; first 20"),
+    ("count S by F", "how many, split by a field"),
+)
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """Which subject, if not all of them."""
+    parser.add_argument("subject", nargs="?", metavar="SUBJECT", help="only this subject")
+    parser.add_argument("--json", action="store_true", help="print one JSON document")
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """List the catalogue."""
+    from grammar.tree import Words
+    from kb.query.bind import subject_of
+    from kb.query.subjects import SUBJECTS
+
+    subjects: tuple[Subject, ...] = SUBJECTS
+    if arguments.subject is not None:
+        subjects = (subject_of(Words((arguments.subject,)), arguments.subject),)
+    if arguments.json:
+        say(json.dumps([_subject_json(subject) for subject in subjects], ensure_ascii=False))
+        return DONE
+    from tui.drawing.words_page import words_page
+    from tui.ink import ink_for_output
+    from tui.tables import terminal_width
+
+    grammar = GRAMMAR if arguments.subject is None else ()
+    say("\n".join(words_page(subjects, grammar, terminal_width(), ink_for_output())))
+    return DONE
+
+
+def _subject_json(subject: Subject) -> dict[str, Any]:
+    return {
+        "subject": subject.name,
+        "help": subject.help,
+        "fields": [
+            {
+                "name": field.name,
+                "key": field.key,
+                "holds": field.kind.value,
+                "help": field.help,
+                "values": list(field.choices),
+                "needs": field.needs or None,
+                "listed": field.listed,
+            }
+            for field in subject.fields
+        ],
+        "words": [flag.name for flag in subject.flags],
+        "inside": list(subject.parts),
+    }

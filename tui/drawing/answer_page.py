@@ -1,0 +1,151 @@
+"""The answer of `ask` for a person: a table that fits the terminal, and what it does not say.
+
+Columns that hold the same in every row move into one line above. Where the rest is still too wide,
+columns give way from the right, and a line names them. A single row is written down the page.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from kb.query.catalogue import Kind
+from kb.query.run import Answer
+from tui.clean import clean
+from tui.drawing.runs_page import MARKS, STYLES
+from tui.ink import Ink
+from tui.tables import cells, table, wrap
+
+NONE = "–"
+UNKNOWN = "?"
+WIDEST = 30
+HASH_SHOWN = 12
+GAP = 2
+
+
+def answer_page(answer: Answer, width: int, ink: Ink) -> list[str]:
+    """Lines no wider than `width` cells."""
+    lines: list[str] = []
+    for note in answer.notes:
+        lines += [ink("warn", line) for line in wrap(note, width)]
+    if answer.notes:
+        lines.append("")
+    if answer.rows and not answer.why_empty:
+        lines += _rows(answer, width, ink)
+        lines.append("")
+    return lines + _last_lines(answer, width, ink)
+
+
+def _rows(answer: Answer, width: int, ink: Ink) -> list[str]:
+    texts = [
+        [shown(kind, row[key]) for key, kind in zip(answer.columns, answer.kinds, strict=True)]
+        for row in answer.rows
+    ]
+    if len(texts) == 1 and len(answer.columns) > 1:
+        return _one_row(answer, texts[0], width, ink)
+    asked = answer.bound is not None and bool(answer.bound.query.show)
+    same = [] if asked or len(texts) < 2 else _same_everywhere(texts)
+    columns = [c for c in range(len(answer.columns)) if c not in same]
+    columns, hidden = _that_fit(answer, texts, columns, width)
+    lines = []
+    if same:
+        said = ", ".join(f"{answer.headings[c]} {texts[0][c]}" for c in same)
+        lines += [ink("dim", line) for line in wrap(f"In every row: {said}", width, "  ")]
+    headings = [answer.headings[c] for c in columns]
+    rows = [[row[c] for c in columns] for row in texts]
+    lines += table(headings, rows, width, lambda row, _column, text: _paint(row, text, ink))
+    if hidden:
+        names = ", ".join(answer.headings[c] for c in hidden)
+        lines += [
+            ink("dim", line)
+            for line in wrap(f"Not shown for want of room: {names} (`show` picks columns).", width)
+        ]
+    return lines
+
+
+def _one_row(answer: Answer, texts: list[str], width: int, ink: Ink) -> list[str]:
+    longest = max(cells(heading) for heading in answer.headings)
+    lines = []
+    for heading, text in zip(answer.headings, texts, strict=True):
+        head = heading + " " * (longest - cells(heading) + GAP)
+        made = wrap(text, width, " " * (longest + GAP), first=head)
+        lines += [line.replace(text, _paint(0, text, ink), 1) for line in made]
+    return lines
+
+
+def _same_everywhere(texts: list[list[str]]) -> list[int]:
+    first = texts[0]
+    return [
+        column for column in range(len(first)) if all(row[column] == first[column] for row in texts)
+    ]
+
+
+def _that_fit(
+    answer: Answer, texts: list[list[str]], columns: list[int], width: int
+) -> tuple[list[int], list[int]]:
+    """The columns that fit side by side, long ones cut; the others, from the right, do not."""
+    sizes = {
+        c: min(WIDEST, max(cells(answer.headings[c]), *(cells(row[c]) for row in texts)))
+        for c in columns
+    }
+    kept = list(columns)
+    last_to_go = {"outcome", "effect", "lead", "state", "idle", "why", "count"}
+    while len(kept) > 1 and sum(sizes[c] for c in kept) + GAP * (len(kept) - 1) > width:
+        loose = [c for c in kept if answer.columns[c] not in last_to_go] or kept
+        kept.remove(loose[-1])
+    return kept, [c for c in columns if c not in kept]
+
+
+def shown(kind: Kind, value: Any) -> str:
+    """A value for a person: colours as code and word, unknowns and nothings told apart."""
+    if value is None:
+        return UNKNOWN
+    if value == "":
+        return NONE
+    if kind is Kind.YES:
+        return "yes" if value else "no"
+    if kind is Kind.COLOUR:
+        from kb.documents.colours import read_colour
+
+        return f"{value} {read_colour(str(value)).words}"
+    if kind is Kind.TIME:
+        return str(value)[:16].replace("T", " ")
+    if isinstance(value, float):
+        return f"{value:.4g}"
+    text = clean(value)
+    if len(text) == 64 and all(c in "0123456789abcdef" for c in text):
+        return text[:HASH_SHOWN]
+    return f"{MARKS[text]} {text}" if text in MARKS else text
+
+
+def _paint(row: int, text: str, ink: Ink) -> str:
+    if row < 0:
+        return ink("bold", text)
+    word = text.strip()[2:] if text.strip()[:1] in MARKS.values() else ""
+    return ink(STYLES[word], text) if word in STYLES else text
+
+
+def _last_lines(answer: Answer, width: int, ink: Ink) -> list[str]:
+    lines: list[str] = []
+    if answer.why_empty:
+        lines += [ink("bold", "No rows." if not answer.rows else "None.")]
+        for sentence in answer.why_empty:
+            lines += wrap(sentence, width)
+        return lines
+    number = len(answer.rows)
+    said = f"{number} row{'' if number == 1 else 's'}."
+    if answer.unverified:
+        unverified = "all of it" if _all_unverified(answer) else f"{answer.unverified}"
+        rest = "rests" if answer.unverified == 1 or unverified == "all of it" else "rest"
+        said += f" Not verified: {unverified} {rest} on revisions that no lead has signed."
+    lines += wrap(said, width)
+    if answer.unknowns:
+        rows = "1 more row" if answer.unknowns == 1 else f"{answer.unknowns} more rows"
+        text = f"{UNKNOWN} For {rows} the book cannot tell, because what was asked is not recorded."
+        lines += [ink("warn", line) for line in wrap(text, width)]
+    return lines
+
+
+def _all_unverified(answer: Answer) -> bool:
+    if answer.bound is not None and answer.bound.query.count:
+        return bool(answer.unverified == sum(row["count"] for row in answer.rows))
+    return answer.unverified == len(answer.rows)
