@@ -101,7 +101,7 @@ def _needs_a_way(speaker: SpeakerAnswer, width: int, ink: Ink) -> list[str]:
         lines += wrap(
             fix_in_words(fix),
             width,
-            INDENT * 3,
+            INDENT * 4,
             f"{INDENT}{'reach it by' if number == 0 else '         or'} ",
         )
     return lines
