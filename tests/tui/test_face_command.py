@@ -116,7 +116,7 @@ def test_the_picture_says_its_side_and_replaces_only_pictures(book: Path, tmp_pa
     ("arguments", "status", "said"),
     [
         ((TARN, "A9"), 1, "it has A1, A2, R1"),
-        (("halden-tarn-19-concert1", "A1"), 1, TARN),
+        (("no-such-car", "A1"), 1, "No vehicle in this book fits"),
         ((TARN, "A1", "--way", "3,99"), 1, "has no way 99; its ways are 1-20"),
         ((TARN, "A1", "-o", "/nowhere/a.svg"), 1, "cannot be written"),
         ((TARN,), 2, "CONNECTOR"),

@@ -77,11 +77,20 @@ def test_json_is_one_document_and_nothing_else(book: Book) -> None:
 
 
 def test_refusals_and_usage(book: Book, tmp_path: Path) -> None:
-    assert_refused(loombook("--db", book.path, "runs", "no-such", "--kit", "oku-b6"), "no vehicle")
+    assert_refused(loombook("--db", book.path, "runs", "no-such", "--kit", "oku-b6"), "No vehicle")
     assert_refused(loombook("--db", book.path, "runs", CONCERT), "--kit", status=2)
     assert_refused(loombook("--db", book.path, "rums"), "did you mean 'runs'", status=2)
     none = tmp_path / "none.db"
     assert_refused(loombook("--db", none, "runs", CONCERT, "--kit", "oku-b6"), "no book")
+
+
+def test_loose_words_find_the_vehicle_and_say_how(book: Book) -> None:
+    ran = loombook("--db", book.path, "runs", "tarn 22 concert", "--kit", "oku-b6")
+    assert ran.status == 0 and f"taken as {CONCERT}" in ran.err
+    guess = loombook("--db", book.path, "runs", "trn 22 concrt", "--kit", "oku-b6")
+    assert guess.status == 0 and "A guess" in guess.err
+    several = loombook("--db", book.path, "runs", "tarn", "--kit", "oku-b6")
+    assert_refused(several, "fits 3 vehicles", CONCERT, "halden-tarn-19-plain6")
 
 
 def test_the_demo_answers_and_touches_nothing(tmp_path: Path) -> None:

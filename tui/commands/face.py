@@ -21,6 +21,7 @@ from tui.drawing.pieces import Line, Style
 from tui.ink import Ink, ink_for_output
 from tui.report import DONE, say
 from tui.tables import terminal_width
+from tui.vehicle_named import vehicle_named
 
 HELP = (
     "A connector's face as a technician sees it, way by way: position, circuit, wire colour.\n"
@@ -43,7 +44,7 @@ INKS = {
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of `face`."""
-    parser.add_argument("vehicle", metavar="VEHICLE", help="the vehicle's id")
+    parser.add_argument("vehicle", metavar="VEHICLE", help="its id, or words such as 'tarn 22'")
     parser.add_argument("connector", metavar="CONNECTOR", help="the connector's id, such as A1")
     parser.add_argument(
         "--side",
@@ -62,9 +63,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Draw the face on the terminal, into an SVG file, or as JSON."""
     with open_book(arguments.db).reading() as connection:
-        face = read_face(
-            connection, arguments.vehicle, arguments.connector, newest=arguments.newest
-        )
+        vehicle = vehicle_named(connection, arguments.vehicle, newest=arguments.newest)
+        face = read_face(connection, vehicle, arguments.connector, newest=arguments.newest)
     side: Side = arguments.side
     layout = lay_out(face, side)
     lit = _lit(face, layout, arguments.way)

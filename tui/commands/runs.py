@@ -6,13 +6,16 @@ import argparse
 import json
 
 from tui.report import DONE, say
+from tui.vehicle_named import vehicle_named
 
 HELP = "Which speakers of a vehicle a kit carries, which it leaves out, and the ways to those."
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The vehicle, the kit and its parts."""
-    parser.add_argument("vehicle", metavar="VEHICLE", help="id of the vehicle")
+    parser.add_argument(
+        "vehicle", metavar="VEHICLE", help="its id, or words such as 'tarn 22 concert'"
+    )
     parser.add_argument("--kit", required=True, metavar="KIT", help="id of the kit")
     parser.add_argument(
         "--part",
@@ -37,7 +40,7 @@ def run(arguments: argparse.Namespace) -> int:
     with open_book(arguments.db).reading() as connection:
         answer = runs(
             connection,
-            arguments.vehicle,
+            vehicle_named(connection, arguments.vehicle, newest=arguments.newest),
             arguments.kit,
             arguments.part,
             newest=arguments.newest,
