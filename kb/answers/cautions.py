@@ -27,6 +27,7 @@ def cautions_of(connection: sqlite3.Connection, answer: Runs) -> Runs:
         *_two_places(connection, answer),
         *_claims(answer),
         *_disputes(answer),
+        *_unlisted(answer),
     ]
     return replace(answer, cautions=tuple(cautions))
 
@@ -114,6 +115,16 @@ def _claims(answer: Runs) -> list[str]:
         "meter which one does before cutting anything"
         for speaker in answer.speakers
         if len(speaker.claimed_by) > 1
+    ]
+
+
+def _unlisted(answer: Runs) -> list[str]:
+    if not answer.unlisted:
+        return []
+    return [
+        f"the car was sold with {answer.unlisted + len(answer.speakers)} speakers and "
+        f"{len(answer.speakers)} are listed: nobody can say what becomes of the other "
+        f"{answer.unlisted}, so look for them and meter before relying on this"
     ]
 
 

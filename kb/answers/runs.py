@@ -95,7 +95,10 @@ class IdleLead:
 
 @dataclass(frozen=True)
 class Runs:
-    """The answer of `runs` for one vehicle and one path."""
+    """The answer of `runs` for one vehicle and one path.
+
+    `unlisted` is how many speakers the vehicle was sold with beyond those that its entry lists.
+    """
 
     vehicle: Answering
     vehicle_title: str
@@ -105,6 +108,7 @@ class Runs:
     speakers: tuple[SpeakerAnswer, ...]
     idle_leads: tuple[IdleLead, ...]
     does_not_plug_in: tuple[str, ...]
+    unlisted: int
     cautions: tuple[str, ...] = field(default=())
 
     @property
@@ -150,6 +154,7 @@ def runs(
         speakers=_speakers(connection, the_vehicle.revision, path),
         idle_leads=_idle_leads(connection, the_vehicle.revision, path),
         does_not_plug_in=_not_plugging_in(connection, the_vehicle.revision, path),
+        unlisted=_unlisted(connection, the_vehicle.revision),
     )
     return cautions_of(connection, answer)
 
@@ -291,6 +296,14 @@ def _idle_leads(connection: sqlite3.Connection, vehicle: int, path: Path) -> tup
         {"vehicle": vehicle, **parameters},
     )
     return tuple(IdleLead(*row) for row in rows)
+
+
+def _unlisted(connection: sqlite3.Connection, vehicle: int) -> int:
+    (missing,) = connection.execute(
+        "SELECT max(0, coalesce(sold_speakers, 0) - speakers) FROM vehicle WHERE vehicle = ?",
+        (vehicle,),
+    ).fetchone()
+    return int(missing)
 
 
 def _not_plugging_in(connection: sqlite3.Connection, vehicle: int, path: Path) -> tuple[str, ...]:

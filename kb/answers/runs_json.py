@@ -22,6 +22,7 @@ def runs_json(answer: Runs) -> dict[str, Any]:
         "does_not_plug_in": list(answer.does_not_plug_in),
         "cautions": list(answer.cautions),
         "unknowns": answer.unknowns,
+        "unlisted": answer.unlisted,
     }
 
 

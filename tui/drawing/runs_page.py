@@ -69,9 +69,15 @@ def _headline(answer: Runs, width: int, ink: Ink) -> list[str]:
         )
     elif counts["unknown"]:
         shout = f" NONE KNOWN TO BE LEFT OUT, BUT {counts['unknown']} OF {total} UNKNOWN "
+    elif answer.unlisted:
+        shout = f" ALL {total} LISTED SPEAKERS MOVE, BUT {answer.unlisted} MORE WERE SOLD WITH IT "
+    elif total == 1:
+        shout = " THE ONE SPEAKER MOVES TO THE NEW AMPLIFIER "
     else:
-        shout = f" ALL {total} SPEAKERS MOVE TO THE NEW AMPLIFIER "
+        shout = f" ALL {total} SPEAKERS MOVE TO THE NEW AMPLIFIER " if total else " NO SPEAKERS "
     words = [f"{counts[outcome]} {outcome}" for outcome in MARKS if counts[outcome]]
+    if answer.unlisted:
+        words.append(f"{answer.unlisted} sold with it but not listed")
     idle = len(answer.idle_leads)
     words.append(f"{idle} idle lead{'' if idle == 1 else 's'}")
     lines = [ink("shout", shout), *wrap(" · ".join(words), width)]
@@ -244,6 +250,8 @@ def _last_word(answer: Runs, width: int, ink: Ink) -> list[str]:
     if unknown:
         names = ", ".join(speaker.speaker for speaker in unknown)
         said.append(f"? {len(unknown)} unknown: {names}")
+    if answer.unlisted:
+        said.append(f"? {answer.unlisted} sold with the car but not listed")
     return [ink("bold", line) for text in said for line in wrap(text, width, INDENT)]
 
 

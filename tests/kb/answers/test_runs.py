@@ -150,3 +150,11 @@ def test_a_half_documented_speaker_is_unknown_and_says_what_to_meter(tmp_path: P
     assert (centre.fed_by, centre.outcome, centre.effect) == ("radio", "unknown", "meter first")
     assert centre.to_meter == "the minus pin at radio"
     assert centre.fixes == ()
+
+
+def test_speakers_sold_but_not_listed_are_never_passed_over(tmp_path: Path) -> None:
+    car = small_vehicle(sold_speakers=7)
+    with book_of(tmp_path / "b.db", [car, small_kit()]).reading() as connection:
+        answer = runs(connection, "oster-fell-20", "ilex-k2")
+    assert answer.unlisted == 4 and runs_json(answer)["unlisted"] == 4
+    assert any("sold with 7 speakers and 3 are listed" in text for text in answer.cautions)
