@@ -103,6 +103,12 @@ ACTIONS: tuple[Action, ...] = (
     A("next_speaker", "right,n", "next", "The next speaker", "speaker", 2),
     A("previous_speaker", "left,N", "before", "The speaker before", "speaker", 3),
     A("other_side", "s", "other side", "See the connector from its other side", "speaker", 4),
+    A("open_review", "enter", "open", "The dossier of the marked revision: what it changes, and "
+      "the effect", "queue", 1, listed=False),
+    A("verify", "v", "verify", "Sign exactly this revision", "review", 1, writes=True),
+    A("give_back", "r", "return", "Send it back with what is wrong", "review", 2, writes=True),
+    A("next_review", "right,n", "next", "The next one that waits", "review", 3),
+    A("previous_review", "left,N", "before", "The one before", "review", 4),
     A("help", "question_mark", "help", "Every key, searchable", foot=8, priority=True),
     A("help_from_field", "f1", "help", "The same, from within a text field", priority=True,
       listed=False),

@@ -103,14 +103,20 @@ class Browser(App[None]):
         while len(self.screen_stack) > 2:
             self.pop_screen()
 
-    def open_vehicle(self, vehicle: str, kit: str | None = None) -> None:
-        """The vehicle at one glance."""
+    def open_vehicle(
+        self, vehicle: str, speaker: str | None = None, *, kit: str | None = None
+    ) -> None:
+        """The vehicle at one glance, with one of its speakers marked."""
         from tui.browser.screens.vehicle import Vehicle
 
-        self.push_screen(Vehicle(vehicle, kit))
+        self.push_screen(Vehicle(vehicle, kit, speaker=speaker))
 
     def open_queue(self) -> None:
         """What waits for a lead."""
+        from tui.browser.screens.queue import Queue
+
+        self.go_home()
+        self.push_screen(Queue())
 
     def open_jobs(self) -> None:
         """The jobs of this book."""

@@ -2,33 +2,78 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from kb.query.as_typed import COUNTED, ListedVehicle, vehicles_as_typed
+from kb.query.run import Answer
 
-AT_MOST = 100  # lines that a list shows
+AT_MOST = 100  # lines that a list of vehicles shows
+ROWS_AT_MOST = 500  # rows that a question shows
 
 
 @dataclass(frozen=True)
 class Found:
-    """What a text found, what it was taken for, and how many there are, in words."""
+    """What a text found, what it was taken for, and how many there are, in words.
+
+    `problem`: what keeps a question from being run, with what could stand there.
+    """
 
     meant: str
     count: str
     vehicles: tuple[ListedVehicle, ...] = ()
+    answer: Answer | None = None
+    problem: str = ""
 
 
 def look_up(connection: Any, text: str) -> Found:
-    """Vehicles that fit all words of the text, or its VIN."""
+    """A question where the first word is a subject of one; else words or a VIN."""
+    return _ask(connection, text) if is_question(text) else _by_words(connection, text)
+
+
+def is_question(text: str) -> bool:
+    """Whether the text begins as a question of the query language does, and goes on."""
+    from kb.query.bind import COUNT
+    from kb.query.subjects import SUBJECTS
+
+    first, gap, _ = text.lstrip().partition(" ")
+    return bool(gap) and first.casefold() in {COUNT, *(subject.name for subject in SUBJECTS)}
+
+
+def _by_words(connection: Any, text: str) -> Found:
     listing = vehicles_as_typed(connection, text, limit=AT_MOST)
     words = " and ".join(f"“{word}”" for word in text.split())
-    meant = listing.note or f"read as words: vehicles with {words}, or a year that they span"
-    return Found(meant if text.strip() else "", _count(listing.total, listing.many, bool(words)),
-                 listing.vehicles)  # fmt: skip
+    meant = listing.note or f"read as words: vehicles with {words}"
+    count = _count(listing.total, listing.many, sought=bool(words))
+    return Found(meant if words else "", count, listing.vehicles)
 
 
-def _count(total: int, many: bool, sought: bool) -> str:
+def _ask(connection: Any, text: str) -> Found:
+    from grammar.errors import QueryError
+    from kb.query.bind import read_and_bind
+    from kb.query.run import answer
+
+    try:
+        bound = read_and_bind(connection, text)
+        first = min(bound.first or ROWS_AT_MOST, ROWS_AT_MOST)
+        made = answer(connection, replace(bound, first=first))
+    except QueryError as fault:
+        return Found("read as a question, and not finished yet", "", problem=fault.render())
+    listed = len(made.rows)
+    said = [f"{listed} row{'' if listed == 1 else 's'}"]
+    if listed == ROWS_AT_MOST:
+        said = [f"the first {ROWS_AT_MOST} rows"]
+    if made.why_empty:
+        said = list(made.why_empty)
+    if made.unverified:
+        said.append(f"{made.unverified} not verified")
+    if made.unknowns:
+        said.append(f"? {made.unknowns} more that the book cannot tell: unknown is not no")
+    meant = "; ".join(("read as a question", *made.notes))
+    return Found(meant, " · ".join(said), answer=made)
+
+
+def _count(total: int, many: bool, *, sought: bool) -> str:
     vehicles = "vehicle fits" if total == 1 else "vehicles fit"
     if not sought:
         vehicles = "vehicle in this book" if total == 1 else "vehicles in this book"

@@ -14,6 +14,7 @@ from textual.content import Content
 from kb.documents.colours import LETTERS
 from tui.clean import clean
 from tui.drawing.pieces import Line, Style
+from tui.ink import Ink
 
 ROLES: dict[str, str] = {
     "plain": "",
@@ -101,6 +102,48 @@ def drawn(line: Line) -> Content:
     return Content.assemble(
         *(Content.styled(piece.text, ROLES[_PIECES[piece.style]]) for piece in line)
     )
+
+
+class PageInk(Ink):
+    """Paints the pages that commands print, so that `from_page` can show them here.
+
+    Cleaned text holds no escape, so the escapes found in a page are this ink's own.
+    """
+
+    def __init__(self) -> None:
+        super().__init__(colour=True)
+
+    def __call__(self, style: str, text: str) -> str:
+        return f"\x1b{style}\x1c{text}\x1b\x1c"
+
+
+_PAGE_ROLES = {
+    "plain": "plain",
+    "bold": "bold",
+    "dim": "faint",
+    "shout": "shout",
+    "good": "fine",
+    "warn": "caution",
+    "bad": "flag",
+    "bad bold": "flag",
+    "heading": "bold",
+}
+
+
+def from_page(page: Iterable[str]) -> Content:
+    """Lines made with `PageInk`, in this browser's colours."""
+    return lines(_painted(line) for line in page)
+
+
+def _painted(line: str) -> Content:
+    parts: list[Content] = []
+    role = "plain"
+    for piece in line.split("\x1b"):
+        style, mark, text = piece.partition("\x1c")
+        if mark:
+            role = _PAGE_ROLES.get(style, "plain")
+        parts.append(shown(text if mark else piece, role))
+    return Content.assemble(*parts)
 
 
 def swatch(wire: str | None) -> Content:

@@ -27,10 +27,10 @@ class Driver:
 
     async def settle(self) -> None:
         """Until every question is answered and drawn."""
-        for _ in range(3):
-            await self.pilot.pause()
-            await self.app.workers.wait_for_complete()
         await self.pilot.pause()
+        while any(not worker.is_finished for worker in self.app.workers):
+            await self.app.workers.wait_for_complete()
+            await self.pilot.pause()
 
     async def press(self, *keys: str) -> None:
         """Keys one by one, each settled."""

@@ -28,7 +28,7 @@ TITLES = {
     "label",
 }
 # What hands out cleaned Content; `lines` and `row` take Content or clean what they are given.
-CLEAN = {"shown", "row", "lines", "drawn", "Content", "headline", "swatch"}
+CLEAN = {"from_page", "shown", "row", "lines", "drawn", "Content", "headline", "swatch"}
 
 
 def sources() -> list[Path]:
@@ -96,6 +96,13 @@ def test_no_bare_string_in_a_widget(path: Path) -> None:
 )  # fmt: skip
 def test_the_rule_finds_what_it_must(bad: str) -> None:
     assert bare_strings(bad)
+
+
+def test_fields_are_ours() -> None:
+    for path in sources():
+        if path.name != "field.py":
+            text = path.read_text("utf-8")
+            assert " Input(" not in text and " TextArea(" not in text, path.name
 
 
 def test_markup_is_never_parsed_in_our_code() -> None:

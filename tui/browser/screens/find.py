@@ -6,7 +6,7 @@ line is there or is not.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from typing import ClassVar
 
 from textual import on
@@ -16,12 +16,17 @@ from textual.widgets import Input, Static
 
 from kb.answers.titles import years
 from kb.query.as_typed import ListedVehicle
+from kb.query.run import Answer
 from tui.browser.actions import bindings_of
 from tui.browser.finding import Found, look_up
 from tui.browser.room import Room
-from tui.browser.text import shown
-from tui.browser.widgets.rows import Cell, Item, Rows
+from tui.browser.text import OUTCOME_ROLES, lines, shown
+from tui.browser.widgets.field import Field
+from tui.browser.widgets.rows import Cell, Entry, Item, Rows, Titles
 
+HEADINGS = ("make and model", "years", "audio", "body", "state")
+LEAST_NAME = 9
+YIELDS = ((3, 8), (3, 0), (2, 12))
 HINT = "Type a make, a model, a year; a VIN; or a question such as:  speakers where ohms < 4"
 
 
@@ -32,13 +37,9 @@ class Find(Room):
     BINDINGS: ClassVar[list[BindingType]] = [*bindings_of("find")]
 
     def body(self) -> Iterable[Widget]:
-        yield Input(id="field", classes="-asks", select_on_focus=False)
+        yield Field(id="field", classes="-asks", select_on_focus=False)
         yield Static(id="meant")
-        yield Rows(
-            "found",
-            headings=("make and model", "years", "audio", "body", "state"),
-            yields=((3, 8), (3, 0), (2, 12)),
-        )
+        yield Rows("found", headings=HEADINGS, yields=YIELDS)
         yield Static(id="count")
 
     def on_mount(self) -> None:
@@ -65,17 +66,24 @@ class Find(Room):
         self._look_up(event.value)
 
     def _look_up(self, text: str) -> None:
-        if "open" in self._pending:
-            return
-        self.ask(lambda connection: look_up(connection, text), self._show, group="find")
+        if "open" not in self._pending:
+            self.ask(lambda connection: look_up(connection, text), self._show, group="find")
 
     def _show(self, found: Found) -> None:
         self.say("")
-        self.query_one(Rows).show([_line(vehicle) for vehicle in found.vehicles])
-        self.query_one("#meant", Static).update(
-            shown(HINT if not self.query_one(Input).value.strip() else found.meant, "faint")
-        )
-        self.query_one("#count", Static).update(shown(found.count, "faint"))
+        rows = self.query_one(Rows)
+        if found.answer is not None:
+            rows.headings, rows.yields = found.answer.headings, _yields(found.answer)
+            rows.show(list(_answer_lines(found.answer)))
+        else:
+            rows.headings, rows.yields = HEADINGS, YIELDS
+            rows.show([_line(vehicle) for vehicle in found.vehicles])
+        meant = [shown(found.meant or HINT, "faint")]
+        meant += [shown(line, "caution") for line in found.problem.split("\n") if line]
+        self.query_one("#meant", Static).update(lines(meant))
+        hidden = rows.without_room if found.answer is not None else []
+        more = f" · no room for: {', '.join(hidden)}" if hidden else ""
+        self.query_one("#count", Static).update(shown(found.count + more, "faint"))
 
     @on(Input.Submitted)
     def _submitted(self) -> None:
@@ -88,8 +96,8 @@ class Find(Room):
     def action_open_found(self) -> None:
         """Open the marked line."""
         item = self.query_one(Rows).item
-        if item is not None and isinstance(item.key, str):
-            self.browser.open_vehicle(item.key)
+        if item is not None and isinstance(item.key, tuple):
+            self.browser.open_vehicle(*item.key[:2])
 
     def action_next_found(self) -> None:
         """Mark the next line."""
@@ -124,7 +132,7 @@ def _line(vehicle: ListedVehicle) -> Item:
     name = f"{vehicle.make} {vehicle.model}"
     told = (f"{name} {span}", vehicle.body, vehicle.audio, vehicle.state)
     return Item(
-        vehicle.id,
+        (vehicle.id,),
         (
             Cell(name, "bold"),
             Cell(span),
@@ -134,3 +142,33 @@ def _line(vehicle: ListedVehicle) -> Item:
         ),
         sentence=", ".join(part for part in told if part),
     )
+
+
+def _yields(answer: Answer) -> tuple[tuple[int, int], ...]:
+    """Columns give way from the right; what was asked for and what is trusted go last."""
+    last = ("outcome", "effect", "state", "count")
+    loose = [at for at, name in enumerate(answer.columns) if name not in last]
+    names = [(at, LEAST_NAME) for at in loose[:2]]
+    return (*((at, 0) for at in reversed(loose[2:])), *names)
+
+
+def _answer_lines(answer: Answer) -> Iterator[Entry]:
+    """The rows of a question; one that names a vehicle opens it."""
+    from tui.drawing.answer_page import shown as value_in_words
+
+    if not answer.rows or answer.why_empty:
+        return
+    yield Titles()
+    for number, row in enumerate(answer.rows):
+        texts = [
+            value_in_words(kind, row[key])
+            for key, kind in zip(answer.columns, answer.kinds, strict=True)
+        ]
+        vehicle = row.get("id") if answer.subject == "vehicles" else row.get("vehicle")
+        cells = tuple(
+            Cell(text, OUTCOME_ROLES.get(str(row[key]), "unknown" if row[key] is None else "plain"))
+            for key, text in zip(answer.columns, texts, strict=True)
+        )
+        said = (f"{name} {text}" for name, text in zip(answer.headings, texts, strict=True))
+        key = (vehicle, row.get("speaker"), number) if vehicle else number
+        yield Item(key, cells, sentence=", ".join(said))

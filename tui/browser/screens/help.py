@@ -14,6 +14,7 @@ from textual.widgets import Input, Static
 
 from tui.browser.actions import ACTIONS, EVERYWHERE, GROUPS, Action
 from tui.browser.text import row, shown
+from tui.browser.widgets.field import Field
 from tui.browser.widgets.rows import Cell, Entry, Heading, Item, Rows
 
 
@@ -37,7 +38,7 @@ class Help(ModalScreen[None]):
     def compose(self) -> ComposeResult:
         with Vertical(id="help"):
             yield Static(row(("Keys", "title"), "   type to search, Esc closes"), id="help-title")
-            yield Input(id="help-field", select_on_focus=False)
+            yield Field(id="help-field", select_on_focus=False)
             yield Rows("help-rows", headings=("key", "does", "setting"))
 
     def on_mount(self) -> None:

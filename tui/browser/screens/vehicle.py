@@ -33,8 +33,16 @@ class Vehicle(Room):
     ROOM = "vehicle"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings_of("vehicle")]
 
-    def __init__(self, vehicle: str, kit: str | None = None, parts: tuple[str, ...] = ()) -> None:
+    def __init__(
+        self,
+        vehicle: str,
+        kit: str | None = None,
+        parts: tuple[str, ...] = (),
+        *,
+        speaker: str | None = None,
+    ) -> None:
         super().__init__()
+        self._first_marked = speaker
         self.vehicle = vehicle
         self.kit = kit
         self.parts = parts
@@ -80,6 +88,8 @@ class Vehicle(Room):
         kits = self.query_one("#kits", Rows)
         kits.show(list(telling.kit_entries(self.kits, len(self.seen.speakers))))
         self._show_speakers()
+        if self._first_marked:
+            self.query_one("#speakers", Rows).mark_key(self._first_marked)
         self._open_kits(self.answer is None and bool(self.kits))
 
     # -- the kit

@@ -34,6 +34,7 @@ GAP = 2
 ARROW = "▸ "
 BARE = "  "
 LEAST_COLUMN = 3
+LEAST_WORTH = 8  # a column that may vanish does so before it is cut to less than this
 REVERSED = Style(reverse=True)
 
 
@@ -75,7 +76,12 @@ class Note:
     first: str = "  "
 
 
-Entry = Item | Heading | Note
+@dataclass(frozen=True, slots=True)
+class Titles:
+    """The list's own headings, each above its column."""
+
+
+Entry = Item | Heading | Note | Titles
 
 
 class Rows(ScrollView, can_focus=True):
@@ -202,9 +208,31 @@ class Rows(ScrollView, can_focus=True):
                 if spread and at:
                     yield None, Content("")
                 yield None, entry.text
+            elif isinstance(entry, Titles):
+                yield None, self._titles()
             else:
                 for text in _paragraph(entry, room):
                     yield None, text
+
+    def _titles(self) -> Content:
+        shown_columns = [column for column, width in enumerate(self._widths) if width]
+        return row(
+            BARE,
+            *(
+                (fit(clean(self.headings[column]), self._widths[column]) + " " * self._gap, "faint")
+                for column in shown_columns
+                if column < len(self.headings)
+            ),
+        )
+
+    @property
+    def without_room(self) -> list[str]:
+        """The headings of the columns that vanished for want of room."""
+        return [
+            heading
+            for heading, width in zip(self.headings, self._widths, strict=False)
+            if not width
+        ]
 
     def spread_within(self) -> int:
         """Up to how many lines a list may be spread by a blank line before each heading."""
@@ -215,6 +243,9 @@ class Rows(ScrollView, can_focus=True):
     def _fit_columns(self, room: int) -> list[int]:
         """Each column as wide as its widest cell; where that is too much, some give way."""
         widths: list[int] = []
+        titled = any(isinstance(entry, Titles) for entry in self.entries)
+        if titled:
+            widths = [cells(clean(heading)) for heading in self.headings]
         for item in self.items:
             for column, cell in enumerate(item.cells):
                 if column == len(widths):
@@ -229,7 +260,8 @@ class Rows(ScrollView, can_focus=True):
         for column, least in self.yields:
             if column < len(widths) and (more := over()) > 0:
                 left = widths[column] - more
-                widths[column] = left if left >= max(least, LEAST_COLUMN) else least
+                worth = least or min(widths[column], LEAST_WORTH)
+                widths[column] = left if left >= worth else least
         while widths and over() > 0 and max(widths) > LEAST_COLUMN:
             widths[widths.index(max(widths))] -= 1
         return widths
