@@ -14,7 +14,6 @@ import sqlite3
 from dataclasses import dataclass
 from datetime import date
 
-from kb.query.subjects import OPEN_YEAR
 from kb.query.vin import BadVin, looks_like_vin, read_vin
 from kb.store.words import words_of_text
 
@@ -90,7 +89,7 @@ def _by_word(word: str, conditions: list[str], parameters: list[object]) -> None
     choices = [begins]
     parameters += [word, word + "\U0010ffff"]
     for first, last in _years(word):
-        choices.append(f"(v.first_year <= ? AND coalesce(v.last_year, {OPEN_YEAR}) >= ?)")
+        choices.append("(v.first_year <= ? AND (v.last_year IS NULL OR v.last_year >= ?))")
         parameters += [last, first]
     conditions.append(f"({' OR '.join(choices)})")
 
@@ -121,7 +120,7 @@ def _by_vin(
     if vin.years:
         spans = []
         for model_year in vin.years:
-            spans.append(f"(v.first_year <= ? AND coalesce(v.last_year, {OPEN_YEAR}) >= ?)")
+            spans.append("(v.first_year <= ? AND (v.last_year IS NULL OR v.last_year >= ?))")
             parameters += [model_year, model_year]
         conditions.append(f"({' OR '.join(spans)})")
     named = connection.execute("SELECT 1 FROM wmi WHERE wmi = ? LIMIT 1", (vin.wmi,)).fetchone()

@@ -13,6 +13,7 @@ from typing import ClassVar
 from textual.app import App
 from textual.binding import BindingType
 from textual.command import DiscoveryHit, Hit, Hits, Provider
+from textual.screen import Screen
 
 from tui.browser.room import Room
 from tui.browser.shelf import Shelf
@@ -82,11 +83,14 @@ class Browser(App[None]):
         self.theme = theme_for(environment, colours or self.console.color_system, theme)
         self.set_keymap(self.keys)
 
-    def on_mount(self) -> None:
+    def get_default_screen(self) -> Screen[None]:
+        """Find is the first screen, with none below it."""
         from tui.browser.screens.find import Find
 
+        return Find()
+
+    def on_mount(self) -> None:
         self.set_class(self.flat, "-flat")
-        self.push_screen(Find())
 
     def on_unmount(self) -> None:
         self.shelf.close()
@@ -100,7 +104,7 @@ class Browser(App[None]):
 
     def go_home(self) -> None:
         """Back to Find."""
-        while len(self.screen_stack) > 2:
+        while len(self.screen_stack) > 1:
             self.pop_screen()
 
     def open_vehicle(

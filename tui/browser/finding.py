@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from kb.query.as_typed import COUNTED, ListedVehicle, vehicles_as_typed
-from kb.query.run import Answer
+
+if TYPE_CHECKING:
+    from kb.query.complete import Completion
+    from kb.query.run import Answer
 
 AT_MOST = 100  # lines that a list of vehicles shows
 ROWS_AT_MOST = 500  # rows that a question shows
@@ -33,11 +36,22 @@ def look_up(connection: Any, text: str) -> Found:
 
 def is_question(text: str) -> bool:
     """Whether the text begins as a question of the query language does, and goes on."""
+    first, gap, _ = text.lstrip().partition(" ")
+    if not gap:
+        return False
     from kb.query.bind import COUNT
     from kb.query.subjects import SUBJECTS
 
-    first, gap, _ = text.lstrip().partition(" ")
-    return bool(gap) and first.casefold() in {COUNT, *(subject.name for subject in SUBJECTS)}
+    return first.casefold() in {COUNT, *(subject.name for subject in SUBJECTS)}
+
+
+def offer(connection: Any, text: str) -> Completion | None:
+    """What Tab would put in: nothing while the text can be words of a vehicle only."""
+    if not text.strip() or not (is_question(text) or " " not in text):
+        return None
+    from kb.query.complete import complete
+
+    return complete(connection, text)
 
 
 def _by_words(connection: Any, text: str) -> Found:

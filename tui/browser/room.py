@@ -19,7 +19,7 @@ from textual.content import Content
 from textual.message import Message
 from textual.screen import Screen
 from textual.widget import Widget
-from textual.widgets import Input, Static, TextArea
+from textual.widgets import Input, Static
 
 from tui.browser.actions import EVERYWHERE, Action, actions_of, bindings_of, footer_of, key_in_words
 from tui.browser.text import row, shown
@@ -215,7 +215,7 @@ class Room(Screen[None]):
         parameters: tuple[object, ...],  # noqa: ARG002
     ) -> bool | None:
         """`?` is a letter in a text field that takes free text."""
-        if action == "help" and isinstance(self.focused, Input | TextArea):
+        if action == "help" and isinstance(self.focused, Input):
             return self.focused.has_class("-asks")
         return True
 
@@ -238,7 +238,7 @@ class Room(Screen[None]):
 
     def leave(self) -> None:
         """Go back one screen."""
-        if len(self.app.screen_stack) > 2:
+        if len(self.app.screen_stack) > 1:
             self.app.pop_screen()
 
     def action_command_palette(self) -> None:

@@ -37,7 +37,7 @@ class Shelf:
 
         Reads and checks the shipped documents, so it takes half a second: call it from a thread.
         """
-        if self.example or (self.path.exists() and self.path.stat().st_size > 0):
+        if self.is_there:
             return
         from kb.shipped import shipped_book
 
@@ -45,6 +45,11 @@ class Shelf:
         self.path = shipped_book(Path(folder.name) / "book.db").path
         self._folder = folder
         self.example = True
+
+    @property
+    def is_there(self) -> bool:
+        """Whether there is a book to open, a person's own or the example."""
+        return self.example or (self.path.exists() and self.path.stat().st_size > 0)
 
     def close(self) -> None:
         """Take the example book away."""

@@ -7,6 +7,7 @@ from collections.abc import Awaitable, Callable, Mapping, Sequence
 from pathlib import Path
 from typing import TypeVar
 
+from rich.color import ColorSystem
 from textual.pilot import Pilot
 
 from tui.browser.app import Browser
@@ -61,28 +62,21 @@ class Driver:
         return "\n".join(self.screen_lines())
 
     def picture(self) -> str:
-        """What is sent to the terminal, colours and all, as escape sequences a `cat` shows."""
-        from rich.color import ColorSystem
-
+        """What is sent to the terminal, colours and all, as escape sequences that `cat` shows."""
+        background = self.app.screen.background_colors[1]
         painted = []
         for strip in self.app.screen._compositor.render_strips():
-            filtered = (
-                strip.apply_filter_list(self.app) if hasattr(strip, "apply_filter_list") else strip
-            )
             for line_filter in self.app._filters:
                 if line_filter.enabled:
-                    filtered = filtered.apply_filter(
-                        line_filter, self.app.screen.background_colors[1]
-                    )
-            line = ""
-            for segment in filtered:
-                style = segment.style
-                line += (
-                    style.render(segment.text, color_system=ColorSystem.TRUECOLOR)
-                    if style
+                    strip = strip.apply_filter(line_filter, background)
+            painted.append(
+                "".join(
+                    segment.style.render(segment.text, color_system=ColorSystem.TRUECOLOR)
+                    if segment.style
                     else segment.text
+                    for segment in strip
                 )
-            painted.append(line)
+            )
         return "\n".join(painted) + "\n"
 
 

@@ -7,7 +7,7 @@ line is there or is not.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
 from textual.binding import BindingType
@@ -16,15 +16,19 @@ from textual.widgets import Input, Static
 
 from kb.answers.titles import years
 from kb.query.as_typed import ListedVehicle
-from kb.query.run import Answer
 from tui.browser.actions import bindings_of
-from tui.browser.finding import Found, look_up
+from tui.browser.finding import Found, look_up, offer
 from tui.browser.room import Room
-from tui.browser.text import OUTCOME_ROLES, lines, shown
+from tui.browser.text import OUTCOME_ROLES, lines, row, shown
 from tui.browser.widgets.field import Field
 from tui.browser.widgets.rows import Cell, Entry, Item, Rows, Titles
 
+if TYPE_CHECKING:
+    from kb.query.complete import Completion
+    from kb.query.run import Answer
+
 HEADINGS = ("make and model", "years", "audio", "body", "state")
+MOST_OFFERED = 8
 LEAST_NAME = 9
 YIELDS = ((3, 8), (3, 0), (2, 12))
 HINT = "Type a make, a model, a year; a VIN; or a question such as:  speakers where ohms < 4"
@@ -36,9 +40,16 @@ class Find(Room):
     ROOM = "find"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings_of("find")]
 
+    def __init__(self) -> None:
+        super().__init__()
+        self._offer: Completion | None = None
+        # What Tab put in: the text before it, what it chose among, which, and the whole text.
+        self._taken: tuple[str, tuple[str, ...], int, str] | None = None
+
     def body(self) -> Iterable[Widget]:
         yield Field(id="field", classes="-asks", select_on_focus=False)
         yield Static(id="meant")
+        yield Static(id="offer")
         yield Rows("found", headings=HEADINGS, yields=YIELDS)
         yield Static(id="count")
 
@@ -49,9 +60,12 @@ class Find(Room):
         rows = self.query_one(Rows)
         rows.add_class("-lent")
         rows.can_focus = False
-        self.title_line(("Loombook", "title"), "   opening the book …")
         field.focus()
-        self.work(self.shelf.open_or_example, self._opened, group="open")
+        if self.shelf.is_there:
+            self._opened(None)
+        else:
+            self.title_line(("Loombook", "title"), "   laying out the example book …")
+            self.work(self.shelf.open_or_example, self._opened, group="open")
 
     def _opened(self, _: None) -> None:
         name = "" if self.shelf.example else f"   {self.shelf.path.name}"
@@ -68,6 +82,16 @@ class Find(Room):
     def _look_up(self, text: str) -> None:
         if "open" not in self._pending:
             self.ask(lambda connection: look_up(connection, text), self._show, group="find")
+
+            self.ask(lambda connection: offer(connection, text), self._offered, group="offer")
+
+    def _offered(self, offered: Completion | None) -> None:
+        self._offer = offered
+        options = [option.text for option in offered.options] if offered else []
+        named = "  ".join(options[:MOST_OFFERED]) + ("  …" if len(options) > MOST_OFFERED else "")
+        line = self.query_one("#offer", Static)
+        line.update(row(" ", ("Tab", "key"), (f"  {named}", "faint")) if options else "")
+        line.display = bool(options)
 
     def _show(self, found: Found) -> None:
         self.say("")
@@ -116,7 +140,20 @@ class Find(Room):
         self.query_one(Rows).action_page(-1)
 
     def action_complete(self) -> None:
-        """Take over the word that is offered."""
+        """Take over the word that is offered; once more takes the next one in its place."""
+        field = self.query_one(Field)
+        if self._taken and field.value == self._taken[-1]:
+            before, options, at, _ = self._taken
+            at = (at + 1) % len(options)
+        elif self._offer is not None and self._offer.options:
+            before = field.value[: self._offer.start]
+            options, at = tuple(option.text for option in self._offer.options), 0
+        else:
+            return
+        text = before + options[at] + (" " if len(options) == 1 else "")
+        self._taken = (before, options, at, text)
+        field.value = text
+        field.cursor_position = len(text)
 
     def leave(self) -> None:
         """Clear the field; on an empty one there is nothing before this screen."""
@@ -159,16 +196,19 @@ def _answer_lines(answer: Answer) -> Iterator[Entry]:
     if not answer.rows or answer.why_empty:
         return
     yield Titles()
-    for number, row in enumerate(answer.rows):
+    for number, found in enumerate(answer.rows):
         texts = [
-            value_in_words(kind, row[key])
+            value_in_words(kind, found[key])
             for key, kind in zip(answer.columns, answer.kinds, strict=True)
         ]
-        vehicle = row.get("id") if answer.subject == "vehicles" else row.get("vehicle")
+        vehicle = found.get("id" if answer.subject == "vehicles" else "vehicle")
         cells = tuple(
-            Cell(text, OUTCOME_ROLES.get(str(row[key]), "unknown" if row[key] is None else "plain"))
-            for key, text in zip(answer.columns, texts, strict=True)
+            Cell(text, _role(found[key])) for key, text in zip(answer.columns, texts, strict=True)
         )
         said = (f"{name} {text}" for name, text in zip(answer.headings, texts, strict=True))
-        key = (vehicle, row.get("speaker"), number) if vehicle else number
+        key = (vehicle, found.get("speaker"), number) if vehicle else number
         yield Item(key, cells, sentence=", ".join(said))
+
+
+def _role(value: object) -> str:
+    return "unknown" if value is None else OUTCOME_ROLES.get(str(value), "plain")
