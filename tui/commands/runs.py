@@ -25,6 +25,12 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         help="a part of the kit that the job uses besides those always used; may be repeated",
     )
     parser.add_argument(
+        "--from",
+        dest="place",
+        metavar="PLACE",
+        help="the new amplifier's place: then each way says its panels, minutes and metres",
+    )
+    parser.add_argument(
         "--newest",
         action="store_true",
         help="answer from the newest revisions, verified or not",
@@ -45,6 +51,10 @@ def run(arguments: argparse.Namespace) -> int:
             arguments.part,
             newest=arguments.newest,
         )
+        if arguments.place is not None:
+            from kb.answers.papers import with_costs_from
+
+            answer = with_costs_from(connection, answer, arguments.place, newest=arguments.newest)
     if arguments.json:
         from kb.answers.runs_json import runs_json
 

@@ -1,0 +1,361 @@
+"""The plan of a job: every part of it worked out once, for every screen and sheet that shows it.
+
+`make_plan` binds the papers of a job to the computing modules in the order in which their results
+feed each other. It decides nothing that they do not.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+from kb.answers.cautions import duties_in_words
+from kb.answers.papers import Papers
+from kb.answers.runs import Runs
+from kb.errors import Refused
+from kb.nearest import nearest
+from kb.plan.allocation import Allocation, suggest
+from kb.plan.alternatives import Alternative, Wishes, alternatives, apply_wishes
+from kb.plan.channels import ChannelPlan, Drive, Played, Rating, plan_channel
+from kb.plan.conductors import Material
+from kb.plan.leftovers import CutBack, FitLoad, Keep, cut_back, keeps, loads_to_fit
+from kb.plan.power import InputLevel, input_level
+from kb.plan.reach import Reach, choose
+from kb.plan.signal import LineOutput, SignalLead, route_signal, turn_on_note
+from kb.plan.speaker_wire import SpeakerWire, speaker_wires
+from kb.plan.supply import Supply, SupplyNeeds, plan_supply
+from kb.plan.why import Why
+from kb.plan.wiring import Vehicle, Wiring, wiring_of
+
+
+@dataclass(frozen=True)
+class Limits:
+    """What common practice leaves to the person: material, insulation, drop, wire's share."""
+
+    material: Material = "copper"
+    insulation: int = 80
+    most_drop: float = 0.5
+    wire_share: float = 0.05
+
+
+@dataclass(frozen=True)
+class Plan:
+    """Everything that goes to the car. Figures that rest on an unknown are None, and said so."""
+
+    papers: Papers
+    runs: Runs
+    wiring: Wiring
+    reach: Reach
+    others: tuple[Alternative, ...]
+    played: Mapping[str, Played]
+    channels: tuple[ChannelPlan, ...]
+    suggestion: Allocation | None
+    undriven: tuple[str, ...]
+    signal: tuple[SignalLead, ...]
+    signal_metres: float | None
+    turn_on: str
+    input: InputLevel
+    supply: Supply
+    speaker_wire: tuple[SpeakerWire, ...]
+    cut_back: tuple[CutBack, ...]
+    loads: tuple[FitLoad, ...]
+    keep: tuple[Keep, ...]
+    warnings: tuple[str, ...]
+    limits: Limits = field(default_factory=Limits)
+
+    @property
+    def job(self) -> str:
+        """The job's id."""
+        return str(self.papers.job["job"]["id"])
+
+    @property
+    def vehicle(self) -> Vehicle:
+        """The vehicle's places."""
+        return Vehicle(self.papers.vehicle)
+
+    @property
+    def faults(self) -> tuple[str, ...]:
+        """What must be put right before the work begins, in plain words."""
+        return (
+            *(
+                f"channel {c.channel}: {c.fault}, {c.lowest_ohms:.3g} Ω where "
+                f"{c.min_ohms:g} Ω is the least"
+                for c in self.channels
+                if c.fault and c.lowest_ohms is not None
+            ),
+            *self.lost_duties,
+            *([self.input.fault] if self.input.fault else []),
+            *self.supply.faults,
+        )
+
+    @property
+    def lost_duties(self) -> tuple[str, ...]:
+        """Speakers with a duty that this plan takes from the factory feed and gives to nothing."""
+        driven = {name for channel in self.channels for name in channel.speakers}
+        return tuple(
+            f"{s.speaker} would go silent and with it {duties_in_words(s.duties)}: give it a "
+            "channel, or leave it on its factory feed"
+            for s in self.runs.speakers
+            if s.duties and s.speaker not in driven and self._is_cut_off(s.speaker, s.effect)
+        )
+
+    def _is_cut_off(self, speaker: str, effect: str) -> bool:
+        return speaker in self.undriven or effect in ("goes silent", "moves to new amplifier")
+
+    @property
+    def whys(self) -> tuple[Why, ...]:
+        """Every figure with its formula, inputs and source."""
+        return (
+            *(why for channel in self.channels for why in channel.whys),
+            *self.supply.whys,
+            *(wire.why for wire in self.speaker_wire if wire.why),
+        )
+
+
+def make_plan(
+    papers: Papers,
+    runs_with: Callable[[tuple[str, ...]], Runs],
+    wishes: Wishes | None = None,
+    limits: Limits | None = None,
+) -> Plan:
+    """The plan of a job. `runs_with` answers `runs` once more with the further parts chosen.
+
+    Raises Refused where the job names a speaker or a channel that is not there.
+    """
+    limits = limits or Limits()
+    _check_names(papers)
+    wiring = wiring_of(papers)
+    task = apply_wishes(wiring.task, wishes or Wishes())
+    wiring = replace(wiring, task=task)
+    reach = choose(task)
+    runs = runs_with(reach.parts)
+    played = _played(papers)
+    ratings = _ratings(papers)
+    together = _together(wiring, reach)
+    drives, suggestion = _drives(papers, ratings, played, together, reach, wiring)
+    by_id = {rating.id: rating for rating in ratings}
+    channels = tuple(plan_channel(drive, by_id[drive.channel], played) for drive in drives)
+    kit, amplifier = papers.kit, papers.amplifier["amplifier"]
+    driven = {name for drive in drives for name in drive.speakers}
+    reached = _reached(papers, wiring, reach)
+    turn_on, _ = turn_on_note(kit["kit"].get("turn_on_amps"), amplifier.get("turn_on_amps"))
+    least, most = amplifier["input_volts"]
+    return Plan(
+        papers=papers,
+        runs=runs,
+        wiring=wiring,
+        reach=reach,
+        others=alternatives(task, reach),
+        played=played,
+        channels=channels,
+        suggestion=suggestion,
+        undriven=tuple(name for name in reached if name not in driven),
+        signal=route_signal(_outputs(papers), [(c.channel, c.zone) for c in channels]),
+        signal_metres=_signal_metres(papers, reach, wiring),
+        turn_on=turn_on,
+        input=input_level(kit["kit"].get("output_volts", ()), (least, most)),
+        supply=plan_supply(_supply_needs(papers, channels, by_id, reach, limits)),
+        speaker_wire=speaker_wires(wiring, reach, played, limits.wire_share),
+        cut_back=cut_back(papers, runs, reach),
+        loads=loads_to_fit(papers, runs, reach),
+        keep=keeps(papers),
+        warnings=tuple(_warnings(papers, drives, channels, together, reached, driven)),
+        limits=limits,
+    )
+
+
+def _check_names(papers: Papers) -> None:
+    speakers = [row["id"] for row in papers.vehicle.get("speaker", ())]
+    channels = [str(row["id"]) for row in papers.amplifier.get("channel", ())]
+    job = papers.job
+    named = [(name, "silent") for name in job["job"].get("silent", ())]
+    for drive in job.get("drive", ()):
+        named += [(name, f"drive of channel {drive['channel']}") for name in drive["speakers"]]
+        if str(drive["channel"]) not in channels:
+            raise Refused(
+                f"Job {job['job']['id']} drives channel {drive['channel']!r}; the amplifier has "
+                f"{', '.join(channels) or 'none'}."
+            )
+    named += [(row["speaker"], "fitted") for row in job.get("fitted", ())]
+    for name, where in named:
+        if name not in speakers:
+            near = nearest(name, speakers)
+            raise Refused(
+                f"Job {job['job']['id']} names speaker {name!r} in {where}, which the vehicle has "
+                f"not{f'; the nearest is {near}' if near else ''}."
+            )
+
+
+def _played(papers: Papers) -> dict[str, Played]:
+    """Every speaker of the vehicle as it will be: a fitted one replaces ohms, watts and blocking
+    together, so what is not said of the new one is unknown, not inherited."""
+    fitted = {row["speaker"]: row for row in papers.job.get("fitted", ())}
+    coils = {s.speaker: tuple(feed.coil for feed in s.feeds) for s in papers.runs.speakers}
+    found = {}
+    for row in papers.vehicle.get("speaker", ()):
+        new = fitted.get(row["id"])
+        now = row if new is None else new
+        found[row["id"]] = Played(
+            id=row["id"],
+            place=row.get("place"),
+            role=row["role"],
+            ohms=now.get("ohms"),
+            blocks_below_hz=now.get("blocks_below_hz") or None,
+            watts=now.get("watts"),
+            coils=coils.get(row["id"]) or (None,),
+            fitted=new is not None,
+        )
+    return found
+
+
+def _ratings(papers: Papers) -> list[Rating]:
+    return [
+        Rating(
+            str(row["id"]),
+            {float(ohms): float(watts) for ohms, watts in row["watts"].items()},
+            float(row["min_ohms"]),
+        )
+        for row in papers.amplifier.get("channel", ())
+    ]
+
+
+def _outputs(papers: Papers) -> list[LineOutput]:
+    return [
+        LineOutput(str(row["id"]), row["carries"], row.get("fades"))
+        for row in papers.kit.get("output", ())
+    ]
+
+
+def _reached(papers: Papers, wiring: Wiring, reach: Reach) -> list[str]:
+    """Speakers that the plan brings to the amplifier, in the vehicle's order."""
+    ends = {name for way in reach.ways for name, _ in wiring.on_wire.get(way.wire.id, ())}
+    silent = set(papers.job["job"].get("silent", ()))
+    return [s.speaker for s in papers.runs.speakers if s.speaker in ends - silent]
+
+
+def _together(wiring: Wiring, reach: Reach) -> list[frozenset[str]]:
+    """Speakers that share one pair of wires and so one channel."""
+    sets = [
+        frozenset(name for name, _ in wiring.on_wire.get(way.wire.id, ())) for way in reach.ways
+    ]
+    return [names for names in sets if len(names) > 1]
+
+
+def _drives(
+    papers: Papers,
+    ratings: Sequence[Rating],
+    played: Mapping[str, Played],
+    together: Sequence[frozenset[str]],
+    reach: Reach,
+    wiring: Wiring,
+) -> tuple[list[Drive], Allocation | None]:
+    given = papers.job.get("drive", ())
+    if given:
+        drives = [
+            Drive(str(row["channel"]), tuple(row["speakers"]), row.get("wiring", "parallel"))
+            for row in given
+        ]
+        return drives, None
+    names = _reached(papers, wiring, reach)
+    found = suggest(ratings, {name: played[name] for name in names}, together)
+    return list(found.drives), found
+
+
+def _signal_metres(papers: Papers, reach: Reach, wiring: Wiring) -> float | None:
+    """The way from where the kit's first part plugs in to the amplifier, with the panels off."""
+    vehicle = Vehicle(papers.vehicle)
+    parts = {part["id"]: part for part in papers.kit.get("part", ())}
+    start = wiring.task.start
+    for part in (*papers.runs.path.chosen, *reach.parts):
+        for connector in vehicle.mates_of(parts[part]):
+            place = vehicle.connector_place(connector)
+            if place is not None and start is not None:
+                walk = vehicle.network.walks(start, frozenset(reach.panels)).get(place)
+                return None if walk is None else walk.metres
+    return None
+
+
+def _supply_needs(
+    papers: Papers,
+    channels: Sequence[ChannelPlan],
+    ratings: Mapping[str, Rating],
+    reach: Reach,
+    limits: Limits,
+) -> SupplyNeeds:
+    amplifier = papers.amplifier["amplifier"]
+    watts = sum(
+        channel.rated_watts
+        if channel.rated_watts is not None
+        else max(ratings[channel.channel].watts.values(), default=0.0)
+        for channel in channels
+    )
+    return SupplyNeeds(
+        watts=watts if channels else None,
+        amplifier_class=amplifier["class"],
+        efficiency=amplifier.get("efficiency"),
+        fuse_amps=float(amplifier["fuse_amps"]),
+        metres=reach.supply_metres,
+        ground_metres=papers.job["job"].get("ground_metres"),
+        material=limits.material,
+        insulation=limits.insulation,
+        most_drop=limits.most_drop,
+    )
+
+
+def _warnings(
+    papers: Papers,
+    drives: Sequence[Drive],
+    channels: Sequence[ChannelPlan],
+    together: Sequence[frozenset[str]],
+    reached: Sequence[str],
+    driven: set[str],
+) -> list[str]:
+    """What the allocation would do that nobody wants, each in a sentence."""
+    found = [warning for channel in channels for warning in channel.warnings]
+    by_speaker = {name: drive for drive in drives for name in drive.speakers}
+    silent = set(papers.job["job"].get("silent", ()))
+    for names in together:
+        on = {by_speaker[name].channel for name in names if name in by_speaker}
+        listed = " and ".join(sorted(names))
+        if len(on) > 1:
+            found.append(
+                f"{listed} hang on one pair of wires and are on channels "
+                f"{' and '.join(sorted(on))}: two outputs on one wire destroy each other"
+            )
+        if any(by_speaker[n].wiring == "series" for n in names if n in by_speaker):
+            found.append(f"{listed} are joined in parallel in the car and cannot be in series")
+    found += _shared_with_silent(papers, silent)
+    found += [
+        f"{name} is on no channel and would stay silent" for name in reached if name not in driven
+    ]
+    found += [
+        f"channel {by_speaker[name].channel} drives {name}, which this plan brings no wire from"
+        for name in sorted(driven)
+        if name not in reached and name not in silent
+    ]
+    found += [
+        f"the watts of channel {channel.channel} are unknown: counted at its greatest rating for "
+        "the supply"
+        for channel in channels
+        if channel.rated_watts is None
+    ]
+    return found
+
+
+def _shared_with_silent(papers: Papers, silent: set[str]) -> list[str]:
+    """A speaker that shall be silent and hangs on a playing one's wires cannot be."""
+    pairs: dict[tuple[object, ...], list[str]] = {}
+    for speaker in papers.runs.speakers:
+        for feed in speaker.feeds:
+            if feed.plus is not None and feed.minus is not None:
+                key = (feed.connector, feed.plus, feed.minus)
+                pairs.setdefault(key, []).append(speaker.speaker)
+    found = []
+    for names in pairs.values():
+        quiet, loud = sorted(set(names) & silent), sorted(set(names) - silent)
+        if quiet and loud:
+            found.append(
+                f"{' and '.join(quiet)} shall be silent but hangs on the wires of "
+                f"{' and '.join(loud)}: disconnect it at its own place"
+            )
+    return list(dict.fromkeys(found))

@@ -1,0 +1,89 @@
+"""The speaker wire to pull: for each wire its metres, its load and its size.
+
+It stands alone because what is bought and cut for the job is read off here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from kb.plan.channels import Played
+from kb.plan.conductors import SPEAKER_SIZES, ohms_per_metre, size_in_words, thinnest_speaker_wire
+from kb.plan.impedance import nominal_ohms
+from kb.plan.reach import Reach, WireWay
+from kb.plan.why import COMMON_PRACTICE, Why, number
+from kb.plan.wiring import Wiring
+
+
+@dataclass(frozen=True)
+class SpeakerWire:
+    """One wire from the amplifier. `metres` None: no documented way; `awg` None: unknown load or
+    way, or a `fault`. `ways` are the places that it passes."""
+
+    wire: str
+    kind: str
+    to: str | None
+    speakers: tuple[str, ...]
+    coil: str | None
+    places: tuple[str, ...]
+    metres: float | None
+    load_ohms: float | None
+    awg: int | None
+    fault: str | None
+    why: Why | None
+
+
+def speaker_wires(
+    wiring: Wiring, reach: Reach, played: Mapping[str, Played], share: float
+) -> tuple[SpeakerWire, ...]:
+    """Every wire that leaves the amplifier's place, or whose way is unknown."""
+    return tuple(
+        _wire(way, wiring, played, share)
+        for way in reach.ways
+        if way.wire.kind != "supply" and (way.walk is None or way.walk.length)
+    )
+
+
+def _wire(way: WireWay, wiring: Wiring, played: Mapping[str, Played], share: float) -> SpeakerWire:
+    ends = wiring.on_wire[way.wire.id]
+    ohms = [played[name].ohms for name, _ in ends]
+    known = [value for value in ohms if value is not None]
+    load = nominal_ohms(known, "parallel") if known and len(known) == len(ohms) else None
+    metres = None if way.walk is None else way.walk.metres
+    awg, fault, why = None, None, None
+    names = tuple(dict.fromkeys(name for name, _ in ends))
+    if metres is not None and load is not None:
+        awg = thinnest_speaker_wire(metres, load, share=share)
+        if awg is None:
+            fault = (
+                f"no speaker wire sold keeps {number(metres)} m within {share:.0%} of "
+                f"{number(load)} Ω: shorten the way"
+            )
+        else:
+            why = _why(names, metres, load, awg, share)
+    return SpeakerWire(
+        wire=way.wire.id,
+        kind=way.wire.kind,
+        to=way.wire.place,
+        speakers=names,
+        coil=ends[0][1] if len(ends) == 1 else None,
+        places=() if way.walk is None else way.walk.places,
+        metres=metres,
+        load_ohms=load,
+        awg=awg,
+        fault=fault,
+        why=why,
+    )
+
+
+def _why(names: tuple[str, ...], metres: float, load: float, awg: int, share: float) -> Why:
+    ohms = 2 * metres * ohms_per_metre(awg)
+    return Why(
+        f"speaker wire to {', '.join(names)}",
+        size_in_words(awg),
+        f"the thinnest sold ({SPEAKER_SIZES[0]} to {SPEAKER_SIZES[-1]} AWG) whose ohms out and "
+        f"back are at most {share:.0%} of the load",
+        f"2 × {number(metres)} m make {number(ohms, 3)} Ω, load {number(load)} Ω",
+        f"ASTM B258 and IEC 60028 for the ohms; the limit and the sizes are {COMMON_PRACTICE}",
+    )

@@ -1,0 +1,249 @@
+"""From the papers of a job to what is to be joined: wires, fixes, panels and routes.
+
+Promise: nothing is decided here. Outcomes and fixes are those of `kb.answers`; this module says at
+which place each wire ends, what must come off there, and who hangs on it. It stands alone because
+it is the one bridge from documents to the joint choice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+from kb.answers.fixes import Fix as KnownFix
+from kb.answers.papers import Content, Papers
+from kb.answers.runs import Runs, SpeakerAnswer
+from kb.plan.network import Network, Panel, Stretch
+from kb.plan.reach import Fix, Task, Wire
+
+CARRIED = ("carried", "reversed")
+NEEDS_A_FIX = ("left out", "partial")
+
+
+@dataclass(frozen=True)
+class Vehicle:
+    """The places of a vehicle: where things are and what must come off to get at them."""
+
+    content: Content
+
+    def rows(self, table: str) -> list[Mapping[str, Any]]:
+        """The rows of one table of the document."""
+        return list(self.content.get(table, ()))
+
+    @cached_property
+    def network(self) -> Network:
+        """The routes."""
+        return Network(
+            tuple(
+                Stretch(row["from"], row["to"], row["metres"], frozenset(row.get("panels", ())))
+                for row in self.rows("route")
+            )
+        )
+
+    @cached_property
+    def panels(self) -> tuple[Panel, ...]:
+        """The panels with their minutes."""
+        return tuple(Panel(row["id"], row.get("minutes")) for row in self.rows("panel"))
+
+    @cached_property
+    def units(self) -> dict[str, Mapping[str, Any]]:
+        """The units by id."""
+        return {row["id"]: row for row in self.rows("unit")}
+
+    @cached_property
+    def speakers(self) -> dict[str, Mapping[str, Any]]:
+        """The speakers by id."""
+        return {row["id"]: row for row in self.rows("speaker")}
+
+    @cached_property
+    def connectors(self) -> dict[str, Mapping[str, Any]]:
+        """The connectors by id."""
+        return {row["id"]: row for row in self.rows("connector")}
+
+    def connector_place(self, connector: str | None) -> str | None:
+        """Where a connector is: its own place, else its unit's."""
+        row = self.connectors.get(connector or "", {})
+        place: str | None = row.get("place") or self._unit_of(row).get("place")
+        return place
+
+    def connector_panels(self, connector: str | None) -> frozenset[str]:
+        """What comes off to get at a connector: its own panels and its unit's."""
+        row = self.connectors.get(connector or "", {})
+        return frozenset((*row.get("panels", ()), *self._unit_of(row).get("panels", ())))
+
+    def speaker_panels(self, speaker: str) -> frozenset[str]:
+        """What comes off to get at a speaker."""
+        return frozenset(self.speakers[speaker].get("panels", ()))
+
+    def place_panels(self, place: str | None) -> frozenset[str]:
+        """What comes off to get at a place: that of the units that sit there.
+
+        Only units are asked: the new amplifier and the battery go where a unit would, not into a
+        speaker's opening.
+        """
+        return frozenset(
+            panel
+            for unit in self.rows("unit")
+            if place is not None and unit.get("place") == place
+            for panel in unit.get("panels", ())
+        )
+
+    def mates_of(self, part: Mapping[str, Any]) -> list[str]:
+        """Connectors that a part of a kit plugs into."""
+        found = []
+        for connector in self.rows("connector"):
+            kind = self._unit_of(connector).get("kind") if "unit" in connector else "in-line"
+            fits = part.get("unit") in (None, kind)
+            if connector["plug"] in part["plugs"] and fits:
+                found.append(connector["id"])
+        return found
+
+    def _unit_of(self, connector: Mapping[str, Any]) -> Mapping[str, Any]:
+        return self.units.get(connector.get("unit", ""), {})
+
+
+@dataclass(frozen=True)
+class Wiring:
+    """The task of the joint choice, and what its ids stand for.
+
+    `on_wire` are the (speaker, coil) that hang on each wire, `known` the fix of `runs` behind each
+    fix of the task; `not_planned` are speakers that shall play and whose feed is unknown.
+    """
+
+    task: Task
+    on_wire: Mapping[str, tuple[tuple[str, str | None], ...]]
+    known: Mapping[Fix, KnownFix]
+    not_planned: tuple[str, ...]
+
+
+SUPPLY = "supply"
+
+
+def wiring_of(papers: Papers) -> Wiring:
+    """What must be joined for the job's playing speakers, and every documented way to do it."""
+    return _Builder(papers.job, papers.vehicle, papers.kit, papers.runs, papers.with_part).build()
+
+
+def fixes_of(
+    answer: Runs, vehicle: Content, kit: Content, with_part: Mapping[str, Runs], place: str
+) -> Wiring:
+    """Every fix of an answer with its wires from `place`, where there is no job yet."""
+    job = {"job": {"amplifier_place": place, "battery_place": None}}
+    return _Builder(job, vehicle, kit, answer, with_part).build()
+
+
+class _Builder:
+    def __init__(
+        self,
+        job: Content,
+        vehicle: Content,
+        kit: Content,
+        answer: Runs,
+        with_part: Mapping[str, Runs],
+    ) -> None:
+        self.head, self.answer, self.with_part = job["job"], answer, with_part
+        self.vehicle = Vehicle(vehicle)
+        self.wires: dict[str, Wire] = {}
+        self.on_wire: dict[str, dict[tuple[str, str | None], None]] = {}
+        self.known: dict[Fix, KnownFix] = {}
+        self.parts = {part["id"]: part for part in kit.get("part", ())}
+
+    def build(self) -> Wiring:
+        head = self.head
+        silent = set(head.get("silent", ()))
+        playing = [s for s in self.answer.speakers if s.speaker not in silent]
+        needed = dict.fromkeys(
+            wire
+            for speaker in playing
+            if speaker.outcome in CARRIED
+            for wire in self._lead_wires(speaker)
+        )
+        battery = head["battery_place"]
+        self._wire(Wire(SUPPLY, "supply", battery, self.vehicle.place_panels(battery)))
+        fixes = [
+            fix
+            for speaker in playing
+            if speaker.outcome in NEEDS_A_FIX
+            for fix in self._fixes(speaker)
+        ]
+        chosen = self.answer.path.chosen
+        off = self.vehicle.place_panels(head["amplifier_place"])
+        task = Task(
+            start=head["amplifier_place"],
+            network=self.vehicle.network,
+            panels=self.vehicle.panels,
+            wires=tuple(self.wires.values()),
+            needed=(*needed, SUPPLY),
+            fixes=tuple(fixes),
+            part_panels={part: self._part_panels(part) for part in self.answer.path.unchosen},
+            off=off.union(*(self._part_panels(part) for part in chosen)),
+        )
+        return Wiring(
+            task=task,
+            on_wire={wire: tuple(ends) for wire, ends in self.on_wire.items()},
+            known=self.known,
+            not_planned=tuple(s.speaker for s in playing if s.outcome == "unknown"),
+        )
+
+    def _part_panels(self, part: str) -> frozenset[str]:
+        mates = self.vehicle.mates_of(self.parts[part])
+        return frozenset().union(*(self.vehicle.connector_panels(mate) for mate in mates))
+
+    def _wire(self, wire: Wire, ends: Iterable[tuple[str, str | None]] = ()) -> str:
+        self.wires.setdefault(wire.id, wire)
+        self.on_wire.setdefault(wire.id, {}).update(dict.fromkeys(ends))
+        return wire.id
+
+    def _lead_wires(self, speaker: SpeakerAnswer) -> list[str]:
+        found = []
+        for feed in speaker.feeds:
+            connector = feed.lead_connector or feed.connector
+            wire = Wire(
+                f"lead {feed.part}.{feed.lead}",
+                "lead",
+                self.vehicle.connector_place(connector),
+                self.vehicle.connector_panels(connector),
+            )
+            found.append(self._wire(wire, [(speaker.speaker, feed.coil)]))
+        return list(dict.fromkeys(found))
+
+    def _fixes(self, speaker: SpeakerAnswer) -> list[Fix]:
+        found = []
+        for known in speaker.fixes:
+            fix = {"part": self._part_fix, "run": self._run_fix, "tap": self._tap_fix}[known.way](
+                speaker, known
+            )
+            if fix is not None:
+                self.known[fix] = known
+                found.append(fix)
+        return found
+
+    def _part_fix(self, speaker: SpeakerAnswer, known: KnownFix) -> Fix | None:
+        with_it: Runs | None = self.with_part.get(known.part or "")
+        if with_it is None:
+            return None
+        then = next(s for s in with_it.speakers if s.speaker == speaker.speaker)
+        return Fix(speaker.speaker, "part", tuple(self._lead_wires(then)), (known.part or "",))
+
+    def _run_fix(self, speaker: SpeakerAnswer, known: KnownFix) -> Fix:
+        place, panels = known.to, self.vehicle.speaker_panels(speaker.speaker)
+        wires = []
+        for coil in [feed.coil for feed in speaker.feeds] or [None]:
+            name = f"{speaker.speaker}.{coil}" if coil else speaker.speaker
+            wire = Wire(f"run {name}", "run", place, panels)
+            wires.append(self._wire(wire, [(speaker.speaker, coil)]))
+        return Fix(speaker.speaker, "run", tuple(wires))
+
+    def _tap_fix(self, speaker: SpeakerAnswer, known: KnownFix) -> Fix:
+        wires = []
+        for joint in known.joints:
+            wire = Wire(
+                f"tap {known.connector} {joint.plus}/{joint.minus}",
+                "tap",
+                self.vehicle.connector_place(known.connector),
+                self.vehicle.connector_panels(known.connector),
+            )
+            wires.append(self._wire(wire, [(speaker.speaker, joint.coil)]))
+        return Fix(speaker.speaker, "tap", tuple(dict.fromkeys(wires)))

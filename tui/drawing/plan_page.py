@@ -1,0 +1,276 @@
+"""The plan of a job for a person: what must be put right shouts first, then the choice."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+
+from kb.answers.fixes import Fix as KnownFix
+from kb.plan.alternatives import how, panel_minutes
+from kb.plan.conductors import size_in_words
+from kb.plan.order import wire_words
+from kb.plan.plan import Plan
+from kb.plan.reach import Fix, Reach
+from kb.plan.whole import WholePlan
+from kb.plan.why import number
+from tui.drawing.runs_page import wire_in_words
+from tui.ink import Ink
+from tui.tables import table, wrap
+
+INDENT = " " * 4
+
+
+def plan_page(
+    whole: WholePlan, width: int, ink: Ink, *, steps: bool = False, why: bool = False
+) -> list[str]:
+    """Lines no wider than `width` cells."""
+    plan = whole.plan
+    lines = [*_title(plan, width, ink), "", *_shout(plan, width, ink)]
+    lines += _reach(whole, width, ink)
+    lines += _channels(plan, width, ink)
+    lines += _supply(plan, width, ink)
+    lines += _wires(plan, width, ink)
+    lines += _signal(plan, width, ink)
+    lines += _leftovers(whole, width, ink)
+    lines += _section("Cautions", whole.cautions, width, ink, "  ! ")
+    lines += _section("Take to the car", whole.take, width, ink)
+    if steps:
+        lines += _steps(whole, width, ink)
+    if why:
+        whys = [line.line() for line in plan.whys]
+        lines += _section("Why", whys, width, ink)
+    return [*lines, "", *_last_words(plan, width, ink, steps=steps, why=why)]
+
+
+def _section(
+    title: str, texts: Iterable[str], width: int, ink: Ink, mark: str = "  - "
+) -> list[str]:
+    found = [line for text in texts for line in wrap(text, width, INDENT, mark)]
+    return ["", ink("bold", title), *found] if found else []
+
+
+def _title(plan: Plan, width: int, ink: Ink) -> list[str]:
+    amplifier = plan.papers.amplifier["amplifier"]
+    place = plan.papers.job["job"]["amplifier_place"]
+    return [
+        *(ink("bold", line) for line in wrap(f"{plan.job}: {plan.runs.vehicle_title}", width)),
+        *wrap(
+            f"with {plan.runs.kit_title} ({' + '.join(plan.runs.path.chosen) or 'no part'}), "
+            f"{amplifier['maker']} {amplifier['name']} at {place}",
+            width,
+        ),
+    ]
+
+
+def _shout(plan: Plan, width: int, ink: Ink) -> list[str]:
+    faults = plan.faults
+    missing = [*plan.reach.unreachable, *plan.wiring.not_planned]
+    if faults:
+        shout = f" {len(faults)} FAULT{'' if len(faults) == 1 else 'S'}: PUT RIGHT FIRST "
+    elif missing:
+        shout = f" NO WAY KNOWN TO {', '.join(missing).upper()} "
+    else:
+        shout = f" {_cost_words(plan.reach).upper()} "
+    lines = [ink("shout", shout)]
+    lines += [ink("bad bold", line) for f in faults for line in wrap(f, width, INDENT, "✗ ")]
+    for name in plan.reach.unreachable:
+        lines += wrap(f"{name}: nothing documented reaches it", width, INDENT, "? ")
+    for name in plan.wiring.not_planned:
+        answer = next(s for s in plan.runs.speakers if s.speaker == name)
+        lines += wrap(f"{name}: meter {answer.to_meter} first", width, INDENT, "? ")
+    for warning in plan.warnings:
+        lines += [ink("warn", line) for line in wrap(warning, width, INDENT, "! ")]
+    return lines
+
+
+def _cost_words(reach: Reach) -> str:
+    minutes = "minutes unknown" if reach.minutes is None else f"{number(reach.minutes, 1)} min"
+    metres = "wire length unknown" if reach.metres is None else f"{number(reach.metres)} m of wire"
+    taps = {0: "no tap", 1: "one tap"}.get(reach.taps, f"{reach.taps} taps")
+    runs = {0: "no new run", 1: "one run"}.get(reach.runs, f"{reach.runs} runs")
+    return f"{minutes} of panels, {metres}, {taps}, {runs}"
+
+
+def _reach(whole: WholePlan, width: int, ink: Ink) -> list[str]:
+    plan = whole.plan
+    proof = "least of all, proved" if plan.reach.exact else "not proved to be the least"
+    lines = ["", ink("bold", f"The way to every speaker ({proof})")]
+    for fix in plan.reach.fixes:
+        lines += wrap(_fix_words(plan, fix), width, INDENT, "  → ")
+    if not plan.reach.fixes and not plan.reach.unreachable:
+        lines += wrap("every speaker that shall play is on a lead of the kit", width, INDENT, "  ")
+    rows: list[Sequence[object]] = [("► chosen", how(plan.reach), *_figures(plan.reach))]
+    rows += [(f"  {o.name}", how(o.reach), *_figures(o.reach)) for o in plan.others]
+    if plan.others:
+        headings = ("plan", "by", "minutes", "wire", "taps", "runs")
+        lines += ["", *table(headings, rows, width, _bold_first(ink))]
+    lines += _section("Panels, in order", _panels(whole), width, ink)
+    lines += [line for flag in plan.reach.flags for line in wrap(flag, width, INDENT, "  ? ")]
+    return lines
+
+
+def _bold_first(ink: Ink) -> Callable[[int, int, str], str]:
+    """The chosen plan stands out by its weight, after its mark."""
+
+    def paint(row: int, _: int, text: str) -> str:
+        return ink("dim" if row < 0 else "bold" if row == 0 else "plain", text)
+
+    return paint
+
+
+def _figures(reach: Reach) -> tuple[object, ...]:
+    return (
+        None if reach.minutes is None else number(reach.minutes, 1),
+        None if reach.metres is None else f"{number(reach.metres)} m",
+        reach.taps,
+        reach.runs,
+    )
+
+
+def _fix_words(plan: Plan, fix: Fix) -> str:
+    known: KnownFix = plan.wiring.known[fix]
+    if fix.way == "part":
+        return f"{fix.speaker}: part {known.part}, lead {known.lead}"
+    if fix.way == "run":
+        return f"{fix.speaker}: a run of new wire to {known.to}"
+    joints = "; ".join(
+        f"{f'coil {j.coil} ' if j.coil else ''}+ {j.plus} {wire_in_words(j.plus_wire)}, "
+        f"- {j.minus} {wire_in_words(j.minus_wire)}"
+        for j in known.joints
+    )
+    return f"{fix.speaker}: a tap at {known.connector}: {joints}"
+
+
+def _panels(whole: WholePlan) -> list[str]:
+    task = whole.plan.wiring.task
+    return [
+        f"{panel}, " + ("minutes unknown" if minutes is None else f"{number(minutes, 1)} min")
+        for panel in whole.panels
+        for minutes in [panel_minutes(task, panel)]
+    ]
+
+
+def _channels(plan: Plan, width: int, ink: Ink) -> list[str]:
+    rows: list[Sequence[object]] = []
+    for channel in plan.channels:
+        joined = channel.wiring if len(channel.speakers) > 1 or channel.zone == "bass" else ""
+        rows.append(
+            (
+                channel.channel,
+                f"{' + '.join(channel.speakers)}{f', {joined}' if joined else ''}",
+                None if channel.nominal_ohms is None else f"{number(channel.nominal_ohms)} Ω",
+                None if channel.lowest_ohms is None else f"{number(channel.lowest_ohms)} Ω",
+                number(channel.min_ohms),
+                None if channel.watts is None else f"{number(channel.watts, 0)} W",
+                f"✗ {channel.fault}"
+                if channel.fault
+                else None
+                if channel.gain_volts is None
+                else f"{number(channel.gain_volts, 1)} V",
+            )
+        )
+    lines: list[str] = []
+    if rows:
+        headings = ("ch", "speakers", "load", "lowest", "least", "watts", "gain target")
+        lines += ["", ink("bold", "Channels"), *table(headings, rows, width)]
+    if plan.suggestion is not None:
+        lines += ["", *wrap("The job gives no allocation; suggested:", width)]
+        lines += [
+            line for reason in plan.suggestion.reasons for line in wrap(reason, width, INDENT, "  ")
+        ]
+    level = plan.input
+    if level.output_volts is not None:
+        lines += wrap(f"Kit's output setting: {number(level.output_volts)} V", width)
+    return lines
+
+
+def _supply(plan: Plan, width: int, ink: Ink) -> list[str]:
+    supply = plan.supply
+    said = []
+    if supply.amps is not None:
+        said.append(f"{number(supply.amps, 1)} A at full rated power")
+    if supply.fuse_amps is not None:
+        said.append(f"main fuse {number(supply.fuse_amps)} A at the battery")
+    size = "cable size unknown" if supply.awg is None else size_in_words(supply.awg)
+    metres = "length unknown" if supply.metres is None else f"{number(supply.metres)} m"
+    battery = plan.papers.job["job"]["battery_place"]
+    said.append(f"{metres} of {size} {supply.material} from {battery}")
+    if supply.drop_volts is not None:
+        said.append(f"{number(supply.drop_volts)} V lost out and back")
+    return _section("Supply", [", ".join(said), *supply.notes], width, ink)
+
+
+def _wires(plan: Plan, width: int, ink: Ink) -> list[str]:
+    return _section("Speaker wire", [wire_words(w) for w in plan.speaker_wire], width, ink)
+
+
+def _signal(plan: Plan, width: int, ink: Ink) -> list[str]:
+    notes: dict[str, list[str]] = {}
+    said = []
+    for lead in plan.signal:
+        if lead.output is None and lead.note:
+            notes.setdefault(lead.note, []).append(lead.channel)
+            continue
+        fades = {True: "fades", False: "does not fade", None: "whether it fades is unknown"}
+        note = f"; {lead.note}" if lead.note else ""
+        said.append(
+            f"output {lead.output} ({lead.carries}, {fades[lead.fades]}) → channel "
+            f"{lead.channel}{note}"
+        )
+    said += [f"channel {', '.join(on)}: {note}" for note, on in notes.items()]
+    length = plan.signal_metres
+    if plan.signal:
+        said.append(
+            "line leads: length unknown" if length is None else f"line leads: {number(length)} m"
+        )
+    return _section("Signal", [*said, plan.turn_on], width, ink)
+
+
+def _leftovers(whole: WholePlan, width: int, ink: Ink) -> list[str]:
+    plan = whole.plan
+    cut = [
+        f"lead {lead.lead} of {lead.part} ({wire_in_words(lead.wire)}): {lead.why}"
+        for lead in plan.cut_back
+    ]
+    loads = []
+    for load in plan.loads:
+        where = f"{load.unit}, {load.connector} ways {load.plus} and {load.minus}"
+        if load.resistor is None:
+            loads.append(f"{where}: ohms unknown, meter {', '.join(load.speakers)}")
+            continue
+        rating = "over 100" if load.resistor.rating is None else number(load.resistor.rating)
+        loads.append(f"{where}: {number(load.resistor.ohms)} Ω, {rating} W")
+    settings = [
+        f"{s.id}{f', {s.name}' if s.name else ''} of {s.of}: {s.position}"
+        + (f" (if {s.when}: yours to judge)" if s.applies is None else "")
+        for s in whole.settings
+    ]
+    return [
+        *_section("Switches", settings, width, ink),
+        *_section("Cut back and insulate", cut, width, ink),
+        *_section("Loads to fit", loads, width, ink),
+        *_section("Stays in place", [f"{k.speaker}: {k.why}" for k in plan.keep], width, ink),
+    ]
+
+
+def _steps(whole: WholePlan, width: int, ink: Ink) -> list[str]:
+    lines: list[str] = []
+    phase = None
+    for count, step in enumerate(whole.steps, 1):
+        if step.phase != phase:
+            phase = step.phase
+            lines += ["", ink("bold", phase)]
+        lines += wrap(step.do, width, " " * 5, f"{count:>3}. ")
+        if step.caution:
+            lines += [ink("warn", line) for line in wrap(step.caution, width, " " * 7, "     ! ")]
+    return lines
+
+
+def _last_words(plan: Plan, width: int, ink: Ink, *, steps: bool, why: bool) -> list[str]:
+    state = plan.papers.state
+    rests = f"This plan rests on entries that are {state}"
+    rests += "." if state == "verified" else ", NOT VERIFIED. Meter before you cut."
+    more = [f for f, shown in (("--steps", steps), ("--why", why)) if not shown]
+    lines = [ink("dim" if state == "verified" else "warn", line) for line in wrap(rests, width)]
+    if more:
+        lines += wrap(f"More: {' and '.join(more)}; on paper: loombook sheet.", width)
+    return lines
