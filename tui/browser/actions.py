@@ -103,6 +103,18 @@ ACTIONS: tuple[Action, ...] = (
     A("next_speaker", "right,n", "next", "The next speaker", "speaker", 2),
     A("previous_speaker", "left,N", "before", "The speaker before", "speaker", 3),
     A("other_side", "s", "other side", "See the connector from its other side", "speaker", 4),
+    A("plan_job", "j", "plan a job", "Plan a job with this kit and these parts", "vehicle", 5),
+    A("open_plan", "enter", "plan", "Walk through the plan of the marked job", "jobs", 1,
+      listed=False),
+    A("change", "enter,space", "change", "Change what is marked: pick another, take it or leave "
+      "it, let it play or not", "plan", 1, listed=False),
+    A("undo", "u", "undo", "Take the last change back", "plan", 2),
+    A("other_pane", "tab", "other side", "Between the choices and the plan, to scroll it", "plan",
+      3),
+    A("toggle_steps", "o", "order of work", "Show or hide the order of work", "plan", 4),
+    A("toggle_why", "w", "why", "Show or hide each figure's formula and source", "plan", 5),
+    A("write_sheet", "P", "sheet", "Write the plan on paper: an HTML page that prints", "plan", 6),
+    A("store", "S", "store", "Store the job, submitted for review", "plan", 6, writes=True),
     A("open_review", "enter", "open", "The dossier of the marked revision: what it changes, and "
       "the effect", "queue", 1, listed=False),
     A("verify", "v", "verify", "Sign exactly this revision", "review", 1, writes=True),

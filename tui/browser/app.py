@@ -124,6 +124,10 @@ class Browser(App[None]):
 
     def open_jobs(self) -> None:
         """The jobs of this book."""
+        from tui.browser.screens.jobs import Jobs
+
+        self.go_home()
+        self.push_screen(Jobs())
 
     def open_entries(self) -> None:
         """Enter something new."""

@@ -1,4 +1,4 @@
-"""Every screen at two sizes, dark, light and without colour, against the pictures that were looked at.
+"""Every screen at two sizes, dark, light and without colour, against pictures that were approved.
 
 LOOMBOOK_PICTURES=new writes them anew; `cat tests/tui/browser/pictures/…` shows one. What differs
 from run to run (hashes, times) is masked; what is compared is every letter, colour and style.

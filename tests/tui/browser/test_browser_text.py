@@ -28,7 +28,7 @@ TITLES = {
     "label",
 }
 # What hands out cleaned Content; `lines` and `row` take Content or clean what they are given.
-CLEAN = {"from_page", "shown", "row", "lines", "drawn", "Content", "headline", "swatch"}
+CLEAN = {"from_page", "_verdict", "shown", "row", "lines", "drawn", "Content", "headline", "swatch"}
 
 
 def sources() -> list[Path]:

@@ -235,6 +235,18 @@ class Vehicle(Room):
         self.query_one("#vehicle-right").toggle_class("-closed")
         self.call_after_refresh(self._draw)
 
+    def action_plan_job(self) -> None:
+        """Plan a job with this kit and these parts."""
+        if self.kit is None:
+            self.say("Choose a kit first.", "caution")
+            return
+        from tui.browser.screens.plan import PlanWalk
+
+        head: dict[str, object] = {"vehicle": self.vehicle, "kit": self.kit}
+        if self.parts:
+            head["parts"] = list(self.parts)
+        self.app.push_screen(PlanWalk({"kind": "job", "job": head}))
+
     def action_choose_parts(self) -> None:
         """Take another part, or leave it."""
         if self.answer is None:
