@@ -23,6 +23,7 @@ Kind = Literal["revisions", "records"]
 KINDS: tuple[Kind, ...] = ("revisions", "records")
 LARGEST: dict[Kind, int] = {"revisions": LARGEST_FILE, "records": 16_384}
 """Bytes of one file."""
+LONGEST_PATH = 120
 MOST_FILES = 200_000
 MOST_BYTES = 1_000_000_000
 
@@ -34,7 +35,9 @@ class BadFile(Refused):
     """One file of a shared folder that cannot be taken, and therefore none of them."""
 
     def __init__(self, name: str, why: str) -> None:
-        super().__init__(f"{visible(name)}: {why}. Nothing of this folder was taken in.")
+        super().__init__(
+            f"{visible(name, LONGEST_PATH)}: {why}. Nothing of this folder was taken in."
+        )
 
 
 @dataclass(frozen=True, slots=True)
