@@ -24,6 +24,8 @@ VERBS: dict[str, dict[str, str]] = {
         "demo": "the main job, end to end, on the shipped data; touches nothing of yours",
         "runs": "which speakers a kit carries, which it leaves out, and the ways to those",
         "ask": "any question to the book, in trade words",
+        "plan": "a job's cheapest way to every speaker, its loads, cable, order of work",
+        "sheet": "the plan on paper: one file for the phone and the printer",
         "face": "a connector's face, to find a pin by",
     },
     "The query language": {

@@ -118,6 +118,7 @@ def plan_job(
     newest: bool = False,
 ) -> WholePlan:
     """The whole plan of a stored job or of one from a file: the call of every front end."""
+    from kb.answers.face import Face, read_face
     from kb.plan.whole import whole_plan
 
     papers = papers_of(connection, job, newest=newest)
@@ -125,7 +126,10 @@ def plan_job(
     def with_parts(parts: tuple[str, ...]) -> Runs:
         return runs_with(connection, papers, parts, newest=newest)
 
-    return whole_plan(papers, with_parts, wishes, limits)
+    def face_of(connector: str) -> Face:
+        return read_face(connection, papers.runs.vehicle.id, connector, newest=newest)
+
+    return whole_plan(papers, with_parts, face_of, wishes, limits)
 
 
 def with_costs_from(

@@ -19,6 +19,7 @@ from kb.plan.plan import Plan
 from kb.plan.reach import Fix, WireWay
 from kb.plan.settings import SettingPlan
 from kb.plan.speaker_wire import SpeakerWire
+from kb.plan.uses import source_words, sources_of_channel
 from kb.plan.why import number
 from kb.plan.wiring import SUPPLY
 from kb.query.facts import Fact
@@ -108,7 +109,7 @@ def _along(plan: Plan, way: WireWay) -> list[str]:
 
 def _before(plan: Plan) -> _Written:
     duties = dict.fromkeys(duty for s in plan.runs.speakers for duty in s.duties)
-    heard = "".join(f", {DUTY_WORDS.get(duty, duty)}" for duty in duties)
+    heard = "".join(f" and {DUTY_WORDS.get(duty, duty)}" for duty in duties)
     yield f"Hear every speaker{heard} as the car came in, and write down what does not work", None
     for speaker in plan.runs.speakers:
         if speaker.speaker in plan.wiring.not_planned:
@@ -257,18 +258,31 @@ def _amplifier(plan: Plan) -> _Written:
         f"Ground lead, {number(supply.ground_metres)} m{size}: to bare metal, no seat-belt bolt",
         None,
     )
-    for lead in plan.signal:
-        source = f"line output {lead.output}" if lead.output else f"the {lead.carries} line output"
-        yield f"{source} to channel {lead.channel}", lead.note
+    yield from _signal(plan)
     yield plan.turn_on[0].upper() + plan.turn_on[1:], None
     for channel in plan.channels:
-        joined = f" in {channel.wiring}" if len(channel.speakers) > 1 else ""
-        dual = any(len(plan.played[name].coils) > 1 for name in channel.speakers)
-        joined = f", coils in {channel.wiring}" if dual and not joined else joined
+        pairs = "; ".join(
+            source_words(source) for source in sources_of_channel(plan, channel.speakers)
+        )
+        several = ";" in pairs
+        joined = f", joined in {channel.wiring}" if several else ""
         fault = f"FAULT: {channel.fault}; do not connect" if channel.fault else None
-        yield f"Channel {channel.channel}: {', '.join(channel.speakers)}{joined}", fault
+        yield f"Channel {channel.channel}: {pairs}{joined}", fault
     fuse = "" if supply.fuse_amps is None else f" for {number(supply.fuse_amps)} A"
     yield f"Fuse holder{fuse} at the battery, within 18 in (46 cm); fuse still out", None
+
+
+def _signal(plan: Plan) -> _Written:
+    for lead in plan.signal:
+        if lead.output:
+            yield f"Line output {lead.output} to channel {lead.channel}", lead.note
+    unknown = [lead for lead in plan.signal if not lead.output]
+    if unknown:
+        wanted = ", ".join(
+            f"{lead.carries or 'by ear'} to channel {lead.channel}" for lead in unknown
+        )
+        notes = dict.fromkeys(lead.note for lead in unknown if lead.note)
+        yield f"Line outputs: {wanted}", "; ".join(notes) or None
 
 
 def _switches(settings: tuple[SettingPlan, ...]) -> _Written:

@@ -1,0 +1,95 @@
+"""Who uses which way of which connector, and which wires come to which channel.
+
+It stands alone because the drawings of faces and the order of work must name the same leads.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from kb.documents.colours import read_colour
+from kb.plan.plan import Plan
+
+
+@dataclass(frozen=True)
+class Use:
+    """What the job does with one way: the lead that lands there, or a tap; pole is + or -."""
+
+    mark: str
+    pole: str
+
+
+@dataclass(frozen=True)
+class Source:
+    """One pair of wires for a channel: what it is (`lead A of main`), its colour, its speakers."""
+
+    name: str
+    wire: str | None
+    speakers: tuple[str, ...]
+
+
+TAP = "T"
+"""The mark of a tap in the drawing of a face."""
+
+
+def ways_in_use(plan: Plan) -> dict[str, dict[str, Use]]:
+    """The connectors with ways that this job uses, and each such way's use."""
+    found: dict[str, dict[str, Use]] = {}
+    pulled = {way.wire.id for way in plan.reach.ways}
+    for part in plan.papers.kit.get("part", ()):
+        for lead in part.get("leads", ()):
+            if f"lead {part['id']}.{lead['lead']}" not in pulled:
+                continue
+            for connector in plan.vehicle.mates_of(part):
+                if plan.vehicle.connectors[connector]["plug"] == lead["plug"]:
+                    uses = found.setdefault(connector, {})
+                    uses[str(lead["plus"])] = Use(str(lead["lead"]), "+")
+                    uses[str(lead["minus"])] = Use(str(lead["lead"]), "-")
+    for fix in plan.reach.fixes:
+        known = plan.wiring.known[fix]
+        if fix.way == "tap" and known.connector:
+            uses = found.setdefault(known.connector, {})
+            for joint in known.joints:
+                uses[joint.plus] = Use(TAP, "+")
+                uses[joint.minus] = Use(TAP, "-")
+    return found
+
+
+def sources(plan: Plan) -> tuple[Source, ...]:
+    """Every pair of wires that comes to the amplifier, in the order of the plan."""
+    colours = {
+        f"lead {part['id']}.{lead['lead']}": (f"lead {lead['lead']} of {part['id']}", lead)
+        for part in plan.papers.kit.get("part", ())
+        for lead in part.get("leads", ())
+    }
+    scheme = plan.papers.kit.get("colours", "iec")
+    found = []
+    for way in plan.reach.ways:
+        ends = plan.wiring.on_wire.get(way.wire.id, ())
+        if way.wire.kind == "supply":
+            continue
+        names = tuple(f"{name} coil {coil}" if coil else name for name, coil in ends)
+        if way.wire.id in colours:
+            name, lead = colours[way.wire.id]
+            wire = lead.get("wire")
+            code = None if wire is None else read_colour(wire, scheme).code
+            found.append(Source(name, code, names))
+        else:
+            found.append(Source(way.wire.kind, None, names))
+    return tuple(found)
+
+
+def sources_of_channel(plan: Plan, speakers: tuple[str, ...]) -> tuple[Source, ...]:
+    """The pairs of wires that a channel's speakers hang on."""
+    wanted = set(speakers)
+    ends = {
+        index: {name for name, _ in plan.wiring.on_wire.get(way.wire.id, ())}
+        for index, way in enumerate(w for w in plan.reach.ways if w.wire.kind != "supply")
+    }
+    return tuple(s for i, s in enumerate(sources(plan)) if ends[i] & wanted)
+
+
+def source_words(source: Source) -> str:
+    """`lead A of main, WH: door-fl, sail-l`."""
+    colour = f", {source.wire}" if source.wire else ""
+    return f"{source.name}{colour}: {', '.join(source.speakers)}"

@@ -1,0 +1,297 @@
+"""The plan on paper: one HTML file, whole in itself, without script, for phone and printer.
+
+Order as at the car: the answer at one glance, the ways and panels, what each channel drives, the
+supply, what to take, the cautions; then the connector faces and the order of work with boxes to
+tick. Marks and words carry every meaning; greyscale loses nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import suppress
+from importlib.resources import files
+from pathlib import Path
+
+from kb.errors import Refused
+from kb.plan.alternatives import how, panel_minutes
+from kb.plan.conductors import size_in_words
+from kb.plan.order import wire_words
+from kb.plan.plan import Plan
+from kb.plan.reach import Fix, Reach
+from kb.plan.uses import TAP, sources, ways_in_use
+from kb.plan.whole import WholePlan
+from kb.plan.why import number
+from tui.drawing.sheet_face import colour_words, draw_small_face
+from tui.drawing.sheet_map import draw_map
+from tui.drawing.sheet_text import escaped
+
+
+def sheet_html(whole: WholePlan) -> str:
+    """The document."""
+    plan = whole.plan
+    style = files("tui.drawing").joinpath("sheet.css").read_text("utf-8")
+    title = escaped(f"{plan.job}: {plan.runs.vehicle_title}")
+    body = [
+        *_head(plan),
+        *_glance(plan),
+        '<div class="two">',
+        *_map(whole),
+        "<div>",
+        *_reach(whole),
+        "</div></div>",
+        *_channels(plan),
+        '<div class="three">',
+        *_list("Supply", _supply(plan)),
+        *_list("Speaker wire", [wire_words(wire) for wire in plan.speaker_wire]),
+        *_list("Signal", _signal(plan)),
+        "</div>",
+        '<div class="two even">',
+        *_list("Take to the car", whole.take, tick=True),
+        *_list("Cautions", whole.cautions, css="cautions"),
+        "</div>",
+        *_faces(whole),
+        *_steps(whole),
+    ]
+    return (
+        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
+        '<meta http-equiv="Content-Security-Policy" content="default-src \'none\'; '
+        "style-src 'unsafe-inline'\">\n"
+        f"<title>{title}</title>\n<style>\n{style}</style>\n</head>\n<body>\n"
+        + "\n".join(line for line in body if line)
+        + "\n</body>\n</html>\n"
+    )
+
+
+def write_sheet(whole: WholePlan, path: Path | str) -> Path:
+    """Write the sheet; an existing file is replaced whole or not at all. Raises Refused."""
+    path = Path(path)
+    beside = path.with_name(f".{path.name}.part")
+    try:
+        beside.write_text(sheet_html(whole), "utf-8")
+        beside.replace(path)
+    except OSError as fault:
+        with suppress(OSError):
+            beside.unlink()
+        raise Refused(f"{path} cannot be written: {fault.strerror or fault}.") from fault
+    return path
+
+
+def _head(plan: Plan) -> Iterator[str]:
+    amplifier = plan.papers.amplifier["amplifier"]
+    state = plan.papers.state
+    trust = "" if state == "verified" else ", NOT VERIFIED: meter before you cut"
+    yield f"<header><h1>{escaped(plan.job)}</h1><p><b>{escaped(plan.runs.vehicle_title)}</b><br>"
+    yield escaped(
+        f"{plan.runs.kit_title} ({' + '.join(plan.runs.path.chosen)}), {amplifier['maker']} "
+        f"{amplifier['name']} at {plan.papers.job['job']['amplifier_place']}"
+    )
+    yield f'<br><span class="state">{escaped(f"entries {state}{trust}")}</span></p></header>'
+
+
+def _glance(plan: Plan) -> Iterator[str]:
+    reach = plan.reach
+    minutes = "minutes unknown" if reach.minutes is None else f"{number(reach.minutes, 1)} min"
+    metres = "length unknown" if reach.metres is None else f"{number(reach.metres)} m"
+    supply = plan.supply.metres
+    figures = [
+        (minutes, "of panels"),
+        (metres, "speaker wire"),
+        ("length unknown" if supply is None else f"{number(supply)} m", "supply cable"),
+        (str(reach.taps), "tap" if reach.taps == 1 else "taps"),
+        (str(reach.runs), "new run" if reach.runs == 1 else "new runs"),
+    ]
+    yield '<section class="glance">'
+    yield "".join(f"<div><b>{escaped(a)}</b> {escaped(b)}</div>" for a, b in figures)
+    yield "</section>"
+    yield from _lines("fault", "✗ FAULT", plan.faults)
+    missing = [f"nothing documented reaches {name}" for name in reach.unreachable]
+    missing += [
+        f"{s.speaker}: meter {s.to_meter} first"
+        for s in plan.runs.speakers
+        if s.speaker in plan.wiring.not_planned
+    ]
+    yield from _lines("mind", "?", missing)
+    yield from _lines("mind", "!", plan.warnings)
+
+
+def _lines(css: str, mark: str, texts: Iterable[str]) -> Iterator[str]:
+    for text in texts:
+        yield f'<p class="{css}"><b>{escaped(mark)}</b> {escaped(text)}</p>'
+
+
+def _map(whole: WholePlan) -> Iterator[str]:
+    svg, lost = draw_map(whole)
+    yield f'<figure class="map">{svg}<figcaption>thick dashes: supply; thin: speaker wire; '
+    yield "numbers: panels as listed"
+    if lost:
+        yield escaped(f"; not placed in the drawing: {', '.join(lost)}")
+    yield "</figcaption></figure>"
+
+
+def _reach(whole: WholePlan) -> Iterator[str]:
+    plan = whole.plan
+    yield "<h2>Ways to speakers</h2>"
+    words = [_fix(plan, fix) for fix in plan.reach.fixes]
+    if not words and not plan.reach.unreachable:
+        words = ["every speaker that shall play is on a lead of the kit"]
+    yield _ul(words)
+    yield "<h2>Panels, in order</h2><ol>"
+    for panel in whole.panels:
+        minutes = panel_minutes(plan.wiring.task, panel)
+        time = "minutes unknown" if minutes is None else f"{number(minutes, 1)} min"
+        yield f"<li>{escaped(panel)}, {escaped(time)}</li>"
+    yield "</ol>"
+    yield from _lines("mind", "?", plan.reach.flags)
+    if plan.others:
+        yield "<table><tr><th>plan<th>min<th>wire<th>taps<th>runs</tr>"
+        yield _row(f"► chosen: {how(plan.reach)}", plan.reach, "th")
+        for other in plan.others:
+            yield _row(f"{other.name}: {how(other.reach)}", other.reach, "td")
+        yield "</table>"
+
+
+def _row(name: str, reach: Reach, tag: str) -> str:
+    minutes = "?" if reach.minutes is None else number(reach.minutes, 1)
+    metres = "?" if reach.metres is None else f"{number(reach.metres)} m"
+    cells = (name, minutes, metres, reach.taps, reach.runs)
+    return "<tr>" + "".join(f"<{tag}>{escaped(cell)}</{tag}>" for cell in cells) + "</tr>"
+
+
+def _fix(plan: Plan, fix: Fix) -> str:
+    known = plan.wiring.known[fix]
+    if fix.way == "part":
+        return f"{fix.speaker}: part {known.part}, lead {known.lead}"
+    if fix.way == "run":
+        return f"{fix.speaker}: run of new wire to {known.to}"
+    joints = "; ".join(
+        f"{f'coil {j.coil} ' if j.coil else ''}+ {j.plus} {colour_words(j.plus_wire)}, "
+        f"- {j.minus} {colour_words(j.minus_wire)}"
+        for j in known.joints
+    )
+    return f"{fix.speaker}: tap at {known.connector}: {joints}"
+
+
+def _channels(plan: Plan) -> Iterator[str]:
+    level = plan.input.output_volts
+    setting = "" if level is None else f" (kit's output setting {number(level)} V)"
+    yield f"<h2>Channels{escaped(setting)}</h2>"
+    yield '<table class="channels"><tr><th>ch<th>from<th>speakers<th>load<th>lowest<th>least'
+    yield "<th>watts<th>gain, AC volts<th>set</tr>"
+    outputs = {lead.channel: lead for lead in plan.signal}
+    for channel in plan.channels:
+        joined = len(channel.speakers) > 1 or any(
+            len(plan.played[name].coils) > 1 for name in channel.speakers
+        )
+        lead = outputs.get(channel.channel)
+        source = "?" if lead is None or lead.output is None else f"out {lead.output}"
+        gain = "?" if channel.gain_volts is None else f"{number(channel.gain_volts, 1)} V"
+        cells = (
+            channel.channel,
+            source,
+            " + ".join(channel.speakers) + (f", {channel.wiring}" if joined else ""),
+            *(_ohms(ohms) for ohms in (channel.nominal_ohms, channel.lowest_ohms)),
+            _ohms(channel.min_ohms),
+            "?" if channel.watts is None else f"{number(channel.watts, 0)} W",
+            f"✗ {channel.fault}" if channel.fault else gain,
+        )
+        yield "<tr>" + "".join(f"<td>{escaped(cell)}</td>" for cell in cells)
+        yield '<td><input type="checkbox" aria-label="set"></td></tr>'
+    yield "</table>"
+    if plan.suggestion is not None:
+        yield _ul([f"suggested: {reason}" for reason in plan.suggestion.reasons])
+
+
+def _ohms(ohms: float | None) -> str:
+    return "?" if ohms is None else f"{number(ohms)} Ω"
+
+
+def _supply(plan: Plan) -> list[str]:
+    supply = plan.supply
+    said = []
+    if supply.fuse_amps is not None:
+        said.append(f"main fuse {number(supply.fuse_amps)} A at the battery, within 18 in (46 cm)")
+    size = "size unknown" if supply.awg is None else size_in_words(supply.awg)
+    metres = "length unknown" if supply.metres is None else f"{number(supply.metres)} m"
+    battery = plan.papers.job["job"]["battery_place"]
+    said.append(f"{metres} of {size} {supply.material} from {battery}")
+    said.append(f"ground lead {number(supply.ground_metres)} m of the same")
+    if supply.amps is not None:
+        drop = "" if supply.drop_volts is None else f", {number(supply.drop_volts)} V lost"
+        said.append(f"{number(supply.amps, 1)} A at full rated power{drop}")
+    return [*said, *supply.notes]
+
+
+def _signal(plan: Plan) -> list[str]:
+    said = []
+    fades = {True: "fades", False: "does not fade", None: "fading unknown"}
+    noted: dict[str, list[str]] = {}
+    for lead in plan.signal:
+        if lead.output is None:
+            noted.setdefault(lead.note or "unknown", []).append(lead.channel)
+        else:
+            note = f"; {lead.note}" if lead.note else ""
+            said.append(
+                f"out {lead.output} ({lead.carries}, {fades[lead.fades]}) → ch {lead.channel}{note}"
+            )
+    said += [f"ch {', '.join(on)}: {note}" for note, on in noted.items()]
+    return [*said, plan.turn_on]
+
+
+def _faces(whole: WholePlan) -> Iterator[str]:
+    if not whole.faces:
+        return
+    yield '<h2 class="page">Connector faces, ways in use</h2><div class="faces">'
+    used = ways_in_use(whole.plan)
+    for connector, face in whole.faces.items():
+        yield draw_small_face(face, used[connector], _who(whole.plan, connector))
+    yield "</div>"
+
+
+def _who(plan: Plan, connector: str) -> list[str]:
+    """What each mark in a face stands for: `A of main: door-fl, sail-l`."""
+    said = []
+    parts = {part["id"]: part for part in plan.papers.kit.get("part", ())}
+    for source in sources(plan):
+        name, _, part = source.name.removeprefix("lead ").partition(" of ")
+        if source.name.startswith("lead ") and connector in plan.vehicle.mates_of(parts[part]):
+            leads = {str(row["lead"]): row for row in parts[part]["leads"]}
+            if leads[name]["plug"] == plan.vehicle.connectors[connector]["plug"]:
+                said.append(f"{name} of {part}: {', '.join(source.speakers)}")
+    said += [
+        f"{TAP}: tap for {fix.speaker}, factory output cut off"
+        for fix in plan.reach.fixes
+        if fix.way == "tap" and plan.wiring.known[fix].connector == connector
+    ]
+    return said
+
+
+def _steps(whole: WholePlan) -> Iterator[str]:
+    yield '<h2>Order of work</h2><div class="steps">'
+    phase = None
+    for count, step in enumerate(whole.steps, 1):
+        if step.phase != phase:
+            yield "</section>" if phase else ""
+            phase = step.phase
+            yield f"<section><h3>{escaped(phase)}</h3>"
+        mind = f' <span class="mind">! {escaped(step.caution)}</span>' if step.caution else ""
+        yield (
+            f'<label><input type="checkbox"> <span>{count}. {escaped(step.do)}{mind}</span></label>'
+        )
+    yield "</section></div>"
+
+
+def _list(title: str, texts: Sequence[str], *, css: str = "", tick: bool = False) -> Iterator[str]:
+    if not texts:
+        return
+    yield f'<section class="{css}"><h2>{escaped(title)}</h2>'
+    if tick:
+        boxes = (f'<label><input type="checkbox"> <span>{escaped(t)}</span></label>' for t in texts)
+        yield "".join(boxes)
+    else:
+        yield _ul(texts)
+    yield "</section>"
+
+
+def _ul(texts: Iterable[str]) -> str:
+    return "<ul>" + "".join(f"<li>{escaped(text)}</li>" for text in texts) + "</ul>"

@@ -1,0 +1,111 @@
+"""Connector faces for the sheet: small, with only the ways that this job uses spelled out.
+
+The places of the ways come from `face_layout`, as for every other drawing of a face; what the
+document does not record of the shape is said beside it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from kb.answers.face import Face, Side
+from kb.documents.colours import read_colour
+from kb.plan.uses import Use
+from tui.drawing.face import side_words
+from tui.drawing.face_layout import lay_out
+from tui.drawing.face_svg import INKS
+from tui.drawing.sheet_text import escaped
+
+CELL_WIDTH, CELL_HEIGHT = 52, 46
+
+
+def draw_small_face(
+    face: Face, uses: Mapping[str, Use], who: Sequence[str], side: Side = "wire"
+) -> str:
+    """The face as an HTML figure: heading, picture, what its marks stand for (`who`), and
+    cautions about its shape."""
+    layout = lay_out(face, side)
+    name, words = side_words(layout)
+    cautions = "".join(f'<p class="mind">{escaped(text)}</p>' for text in layout.cautions)
+    if layout.placed:
+        rows = [list(row) for row in layout.rows]
+    else:
+        rows = [[at for at in layout.positions if at in uses]]
+    columns = max(len(row) for row in rows)
+    width, height = columns * CELL_WIDTH + 4, len(rows) * CELL_HEIGHT + 18
+    pins = {pin.at: pin.wire for pin in face.pins}
+    body = [_latch(width)] if layout.placed else []
+    for y, row in enumerate(rows):
+        for x, at in enumerate(row):
+            if at is not None:
+                body += _cell(at, pins, uses.get(at), 2 + x * CELL_WIDTH, 16 + y * CELL_HEIGHT)
+    unit = f" on {escaped(face.unit)}" if face.unit else ", in line"
+    place = f" at {escaped(face.place)}" if face.place else ""
+    return (
+        f'<figure class="face" style="--cells:{columns}"><figcaption><b>{escaped(face.connector)}'
+        f"</b>{unit}{place}, plug {escaped(face.plug)}. "
+        f"<b>{escaped(name.title())}</b>: {escaped(words.split(';')[0])}.</figcaption>"
+        f'<div class="wide"><svg viewBox="0 0 {width} {height}" role="img" '
+        f'aria-label="face of {escaped(face.connector)}">{"".join(body)}</svg></div>'
+        f"<p>{escaped(' · '.join(who))}</p>{cautions}</figure>"
+    )
+
+
+def _latch(width: int) -> str:
+    return (
+        f'<rect x="{width / 2 - 26:.0f}" y="2" width="52" height="13" fill="#eee" stroke="#000"/>'
+        f'<text x="{width / 2:.0f}" y="12" text-anchor="middle" class="tiny">latch</text>'
+    )
+
+
+def _cell(
+    at: str, pins: Mapping[str, str | None], use: Use | None, x: int, y: int
+) -> Iterator[str]:
+    middle = x + CELL_WIDTH // 2
+    known = at in pins
+    stroke = "3" if use else ".8"
+    dash = "" if known else ' stroke-dasharray="3 3"'
+    yield (
+        f'<rect x="{x + 2}" y="{y + 2}" width="{CELL_WIDTH - 4}" height="{CELL_HEIGHT - 4}" '
+        f'rx="3" fill="#fff" stroke="#000" stroke-width="{stroke}"{dash}/>'
+    )
+    if use is None:
+        yield (
+            f'<text x="{middle}" y="{y + 27}" text-anchor="middle" class="faint">'
+            f"{escaped(at)}</text>"
+        )
+        return
+    yield f'<text x="{x + 6}" y="{y + 15}" class="way">{escaped(at)}</text>'
+    yield (
+        f'<text x="{x + CELL_WIDTH - 6}" y="{y + 15}" text-anchor="end" class="way">'
+        f"{escaped(use.mark)}{escaped(use.pole)}</text>"
+    )
+    wire = pins.get(at)
+    yield from _wire(wire, x + 7, y + 19)
+    yield (
+        f'<text x="{middle}" y="{y + 39}" text-anchor="middle" class="code">'
+        f"{escaped(wire or 'colour ?')}</text>"
+    )
+
+
+def _wire(code: str | None, x: int, y: int) -> Iterator[str]:
+    if code is None:
+        return
+    base, _, stripe = code.partition("/")
+    if base == "GNYE":
+        base, stripe = "GN", "YE"
+    wide = CELL_WIDTH - 14
+    yield (
+        f'<rect x="{x}" y="{y}" width="{wide}" height="8" fill="{INKS.get(base, "#fff")}" '
+        'stroke="#000" stroke-width=".8"/>'
+    )
+    if stripe:
+        yield (
+            f'<rect x="{x}" y="{y + 2.7}" width="{wide}" height="2.6" '
+            f'fill="{INKS.get(stripe, "#fff")}"/>'
+        )
+
+
+def colour_words(wire: str | None) -> str:
+    """`BU/YE blue/yellow`, or that nobody wrote it down."""
+    return "colour unknown" if wire is None else f"{wire} {read_colour(wire).words}"
