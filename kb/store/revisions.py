@@ -48,19 +48,27 @@ def add_documents(
     author: str,
     draft: bool = False,
     batch: str | None = None,
+    made_from: str | None = None,
 ) -> list[Stored]:
     """Store each document as a revision, draft or submitted, and bring the projection up to date.
 
-    The caller's transaction makes it all or nothing. `batch` names what came in together.
+    The caller's transaction makes it all or nothing. `batch` names what came in together;
+    `made_from` is the hash of the revision that was worked on, where it is known not to be the
+    newest.
     """
     author = checked_name(author)
-    stored = [_add(database, document, author, draft, batch) for document in documents]
+    stored = [_add(database, document, author, draft, batch, made_from) for document in documents]
     refresh(database, [(done.kind, done.id) for done in stored if done.new])
     return stored
 
 
 def _add(
-    database: Database, document: Content, author: str, draft: bool, batch: str | None
+    database: Database,
+    document: Content,
+    author: str,
+    draft: bool,
+    batch: str | None,
+    made_from: str | None,
 ) -> Stored:
     entry = (document.kind, document.id)
     content = canonical_json(document.content)
@@ -84,7 +92,7 @@ def _add(
         document.content,
         author=author,
         origin=this_shop(database),
-        parent=latest["hash"] if latest else None,
+        parent=made_from or (latest["hash"] if latest else None),
     )
     append_act(database, hash, "draft" if draft else "submit", by=author, batch=batch)
     return Stored(*entry, hash, number, wanted, True)

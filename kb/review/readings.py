@@ -1,0 +1,203 @@
+"""Readings after a job: each touched pin as documented, different, or not looked at.
+
+From them follows a new revision with the evidence on it, and nothing is typed again that was right.
+Where a pin differs, older evidence on it falls away: it was of something else.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from copy import deepcopy
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING, Any, Literal
+
+from kb.documents.circuits import UnreadableCircuit, read_circuit
+from kb.documents.colours import UnreadableColour, read_colour
+from kb.errors import Refused
+from kb.review.touched import Touched, TouchedPin
+
+if TYPE_CHECKING:
+    from sqlite_utils import Database
+
+    from kb.store.revisions import Stored
+
+Result = Literal["ok", "differs", ""]
+NOTHING = "nothing"
+
+
+@dataclass(frozen=True)
+class PinReading:
+    """What was found on one pin. `found_carries` NOTHING: the way is empty."""
+
+    connector: str
+    at: str
+    result: Result
+    found_carries: str | None = None
+    found_wire: str | None = None
+    note: str | None = None
+
+    @property
+    def name(self) -> str:
+        """`A1.3`."""
+        return f"{self.connector}.{self.at}"
+
+
+def store_readings(
+    database: Database,
+    touched: Touched,
+    readings: Sequence[PinReading],
+    *,
+    method: str,
+    by: str,
+    on: date | None = None,
+    note: str | None = None,
+) -> Stored:
+    """Store what was found as a new, submitted revision of the vehicle, evidence included.
+
+    Raises Refused where a reading contradicts itself, nothing was looked at, or the outcome is no
+    sound document; nothing is stored then.
+    """
+    import json
+
+    from kb.store.revisions import add_documents
+
+    (text,) = database.execute(
+        "SELECT content FROM revision WHERE hash = ?", (touched.vehicle.hash,)
+    ).fetchone()
+    content = with_readings(
+        json.loads(text), touched, readings, method=method, on=on or date.today(), note=note
+    )
+    (stored,) = add_documents(
+        database, [_sound(content)], author=by, made_from=touched.vehicle.hash
+    )
+    return stored
+
+
+def with_readings(
+    content: Mapping[str, Any],
+    touched: Touched,
+    readings: Sequence[PinReading],
+    *,
+    method: str,
+    on: date,
+    note: str | None = None,
+) -> dict[str, Any]:
+    """The content with what was found; raises Refused as `store_readings` does."""
+    pins = {(pin.connector, pin.at): pin for pin in touched.pins}
+    made = deepcopy(dict(content))
+    looked_at: list[PinReading] = []
+    for reading in readings:
+        pin = pins.get((reading.connector, reading.at))
+        if pin is None:
+            raise Refused(f"{reading.name} is not one of the pins that {touched.job} touches.")
+        if checked(reading, pin).result:
+            looked_at.append(reading)
+    if not looked_at:
+        raise Refused(f"No pin of {touched.job} was looked at; nothing was stored.")
+    _once(looked_at)
+    for reading in looked_at:
+        if reading.result == "differs":
+            _change(made, reading)
+    changed = {reading.name for reading in looked_at if reading.result == "differs"}
+    kept = _without(made, changed)
+    made["evidence"] = [*kept, *_lines(looked_at, method, on, note)]
+    return made
+
+
+def checked(reading: PinReading, pin: TouchedPin) -> PinReading:
+    """The reading, if it says one thing about this pin; raises Refused where it does not."""
+    found = reading.found_carries is not None or reading.found_wire is not None
+    if reading.result == "differs" and not found:
+        raise Refused(
+            f"{reading.name} differs: say what was found, its circuit, its wire, or both."
+        )
+    if reading.result != "differs" and found:
+        raise Refused(
+            f"{reading.name} has something found, but is not marked so; mark it `differs`."
+        )
+    if reading.result == "ok" and not pin.documented:
+        raise Refused(
+            f"Nothing is documented on {reading.name}, so nothing can be as documented; mark it "
+            "`differs` and say what was found."
+        )
+    try:
+        for circuit in (reading.found_carries or "").split():
+            if circuit != NOTHING:
+                read_circuit(circuit)
+        if reading.found_wire is not None:
+            read_colour(reading.found_wire)
+    except (UnreadableCircuit, UnreadableColour) as fault:
+        raise Refused(f"{reading.name}: {fault}.") from fault
+    return reading
+
+
+def _once(readings: Sequence[PinReading]) -> None:
+    names = [reading.name for reading in readings]
+    for name in names:
+        if names.count(name) > 1:
+            raise Refused(f"{name} is read twice; keep one row.")
+
+
+def _change(content: dict[str, Any], reading: PinReading) -> None:
+    connector = next(c for c in content["connector"] if c["id"] == reading.connector)
+    pins = connector.setdefault("pins", [])
+    pin = next((pin for pin in pins if str(pin["at"]) == reading.at), None)
+    if pin is None:
+        pin = {"at": reading.at}
+        pins.append(pin)
+    if reading.found_wire is not None:
+        pin["wire"] = read_colour(reading.found_wire).code
+    if reading.found_carries is not None:
+        circuits = [circuit for circuit in reading.found_carries.split() if circuit != NOTHING]
+        if circuits:
+            pin["carries"] = circuits[0] if len(circuits) == 1 else circuits
+        else:
+            # An empty way has neither circuit nor wire; what it was thought to have is history.
+            for key in ("carries", "wire", "mm2", "awg"):
+                pin.pop(key, None)
+
+
+def _without(content: Mapping[str, Any], changed: set[str]) -> list[dict[str, Any]]:
+    """The lines of evidence, with the changed pins taken out of each."""
+    ways = {
+        connector["id"]: [f"{connector['id']}.{pin['at']}" for pin in connector.get("pins", ())]
+        for connector in content.get("connector", ())
+    }
+    kept = []
+    for line in content.get("evidence", ()):
+        named = [pin for name in line["of"] for pin in ways.get(name, [name])]
+        if changed.isdisjoint(named):
+            kept.append(line)
+        elif left := [pin for pin in named if pin not in changed]:
+            kept.append({**line, "of": left})
+    return kept
+
+
+def _lines(
+    readings: Sequence[PinReading], method: str, on: date, note: str | None
+) -> list[dict[str, Any]]:
+    """One line of evidence for all pins, and one each for pins with a note of their own."""
+    lines = []
+    for said in dict.fromkeys([None, *(reading.note for reading in readings)]):
+        of = [reading.name for reading in readings if reading.note == said]
+        whole = "; ".join(text for text in (said, note) if text)
+        if of:
+            line = {"of": of, "method": method, "on": on.isoformat()}
+            lines.append(line | {"note": whole} if whole else line)
+    return lines
+
+
+def _sound(content: dict[str, Any]) -> Any:
+    """Through the same door as every document. Raises Refused with its first finding."""
+    import json
+
+    from kb.documents.findings import Source
+    from kb.documents.reading import read_documents
+
+    text = json.dumps(content, ensure_ascii=False, indent=0)
+    reading = read_documents([Source("the readings", text.encode("utf-8"), "json")])
+    if reading.errors:
+        first = reading.errors[0]
+        raise Refused(f"The readings do not fit the vehicle: {first.what}; {first.right}.")
+    return reading.documents[0]

@@ -1,0 +1,187 @@
+"""`readings`: after a job, the pins that it touched, as documented, different, or not looked at."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from collections.abc import Iterator
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from kb.documents.vocabulary import EVIDENCE_METHODS
+from tui.clean import clean
+from tui.report import DONE, say
+
+if TYPE_CHECKING:
+    from kb.review.readings import PinReading
+    from kb.review.touched import Touched, TouchedPin
+
+HELP = (
+    "The pins that a job touched, as a sheet to fill in: `ok` as documented, `differs` with what "
+    "was found, or nothing for not looked at. What comes back becomes a submitted revision."
+)
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The job; the sheet out, or the readings in."""
+    parser.add_argument("job", metavar="JOB", help="id of a stored job")
+    way = parser.add_mutually_exclusive_group()
+    way.add_argument("-o", "--output", type=Path, metavar="FILE", help="write the sheet (CSV) here")
+    way.add_argument(
+        "--from",
+        dest="sheet",
+        metavar="FILE",
+        help="take in a filled-in sheet (- reads standard input)",
+    )
+    way.add_argument("--ask", action="store_true", help="ask for each pin in the terminal")
+    parser.add_argument(
+        "--method", choices=EVIDENCE_METHODS, help="how they were read, for all of them"
+    )
+    parser.add_argument(
+        "--on", type=date.fromisoformat, metavar="DAY", help="the day (default: today)"
+    )
+    parser.add_argument(
+        "--note", metavar="TEXT", help="what holds for all: engine off, balance left"
+    )
+    parser.add_argument(
+        "--spreadsheet-safe",
+        action="store_true",
+        help="no cell of the sheet that a spreadsheet would run as a formula",
+    )
+    parser.add_argument("--json", action="store_true", help="print one JSON document")
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Write the sheet, or store what it says."""
+    if arguments.sheet is None and not arguments.ask:
+        return _write(arguments)
+    from kb.errors import Refused
+    from kb.review.readings import store_readings
+    from kb.review.readings_sheet import read_sheet
+    from kb.review.touched import touched_by
+    from kb.store.book import open_book
+
+    if arguments.method is None:
+        raise Refused("Say how the pins were read: --method meter, tone, polarity-pop or scope.")
+    book = open_book(arguments.db)
+    if arguments.ask:
+        with book.reading() as connection:
+            touched = touched_by(connection, arguments.job)
+        asked = list(_ask(touched))
+    else:
+        data = _sheet_data(arguments.sheet)
+    with book.writing() as database:
+        now = touched_by(database.conn, arguments.job)
+        if arguments.ask and now.vehicle.hash != touched.vehicle.hash:
+            raise Refused("The vehicle's entry changed while you read; nothing was stored.")
+        stored = store_readings(
+            database,
+            now,
+            asked if arguments.ask else read_sheet(data, now),
+            method=arguments.method,
+            by=arguments.acting,
+            on=arguments.on,
+            note=arguments.note,
+        )
+    if arguments.json:
+        shown = {
+            "kind": stored.kind,
+            "id": stored.id,
+            "revision": stored.hash,
+            "state": stored.state,
+            "new": stored.new,
+        }
+        say(json.dumps(shown, ensure_ascii=False))
+    else:
+        say(
+            clean(f"• {stored.kind} {stored.id}@{stored.hash[:12]} is submitted with the readings.")
+        )
+    return DONE
+
+
+def _write(arguments: argparse.Namespace) -> int:
+    from kb.review.readings_sheet import COLUMNS, sheet_rows
+    from kb.review.touched import touched_by
+    from kb.store.book import open_book
+    from tui.spreadsheet import csv_text
+
+    with open_book(arguments.db).reading() as connection:
+        touched = touched_by(connection, arguments.job)
+    if arguments.json:
+        pins = [vars(pin) for pin in touched.pins]
+        shown = {"job": touched.job, "entry": touched.entry, "pins": pins}
+        say(json.dumps(shown, ensure_ascii=False, indent=2))
+        return DONE
+    text = csv_text(COLUMNS, sheet_rows(touched), safe=arguments.spreadsheet_safe)
+    if arguments.output is None:
+        say(text)
+        return DONE
+    from kb.errors import Refused
+
+    try:
+        arguments.output.write_text(text, "utf-8", newline="")
+    except OSError as fault:
+        raise Refused(f"{arguments.output} cannot be written: {fault.strerror}.") from fault
+    say(clean(f"{len(touched.pins)} pins of {touched.entry} are in {arguments.output}."))
+    say(clean(f"Bring it back with `loombook readings {touched.job} --from FILE --method meter`."))
+    return DONE
+
+
+def _sheet_data(name: str) -> bytes:
+    from kb.review.readings_sheet import LARGEST_SHEET
+    from tui.commands.add import source_of
+
+    if name == "-":
+        return sys.stdin.buffer.read(LARGEST_SHEET + 1)
+    return source_of(name).data
+
+
+def _ask(touched: Touched) -> Iterator[PinReading]:
+    """One question for each pin; the end of the input leaves the rest not looked at."""
+    from kb.errors import Refused
+    from kb.review.readings import checked
+    from kb.review.readings_sheet import UNDOCUMENTED
+
+    say(clean(f"{touched.job}: {len(touched.pins)} pins of {touched.entry}."))
+    say("Enter: not looked at.  ok: as documented.  Else what was found: a circuit, a wire colour,")
+    say("or both, as `door-fl- GY/BK`; `nothing` for an empty way.")
+    for pin in touched.pins:
+        has = f"{pin.carries or 'nothing'}  {pin.wire or ''}" if pin.documented else UNDOCUMENTED
+        while True:
+            sys.stdout.write(clean(f"{pin.name}  {has.strip()}  > "))
+            sys.stdout.flush()
+            line = sys.stdin.readline()
+            if not line:
+                say("")
+                return
+            try:
+                reading = _read_line(pin, line.strip())
+                checked(reading, pin)
+            except Refused as fault:
+                say(clean(f"  {fault}"))
+                continue
+            yield reading
+            break
+
+
+def _read_line(pin: TouchedPin, line: str) -> PinReading:
+    """A typed answer: nothing, `ok`, or circuits and a colour in any order."""
+    from kb.documents.colours import UnreadableColour, read_colour
+    from kb.review.readings import PinReading
+
+    if line.casefold() in ("", "-"):
+        return PinReading(pin.connector, pin.at, "")
+    if line.casefold() in ("ok", "y", "yes"):
+        return PinReading(pin.connector, pin.at, "ok")
+    circuits, wires = [], []
+    for word in line.split():
+        try:
+            read_colour(word)
+            wires.append(word)
+        except UnreadableColour:
+            circuits.append(word)
+    return PinReading(
+        pin.connector, pin.at, "differs", " ".join(circuits) or None, " ".join(wires) or None
+    )
