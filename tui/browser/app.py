@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Coroutine, Iterator, Mapping
-from pathlib import Path
 from typing import ClassVar
 
 from textual.app import App
@@ -147,10 +146,3 @@ class Browser(App[None]):
         for screen in self.screen_stack:
             if isinstance(screen, Room):
                 screen.flattened()
-
-
-def settings_path() -> Path:
-    """Where a person's own keys and colours are kept."""
-    from platformdirs import user_config_path
-
-    return user_config_path("loombook", appauthor=False) / "browse.toml"

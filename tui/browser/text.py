@@ -64,7 +64,7 @@ _PIECES: dict[Style, str] = {
 
 # What a wire looks like; a picture beside the words, never instead of them.
 SWATCHES = {
-    "BK": "#101010",
+    "BK": "#3d3d3d",
     "BN": "#7a4a21",
     "RD": "#d02020",
     "OG": "#f07d10",

@@ -26,6 +26,18 @@ def test_flagged_speakers_in_under_ten_keystrokes(book: Path, size: tuple[int, i
     drive(book, script, size=size)
 
 
+def test_enter_on_the_heels_of_the_text_opens_what_the_text_means(book: Path) -> None:
+    """No pause between the keys: the list for the empty field must not be opened instead."""
+
+    async def script(driver: Driver) -> None:
+        await driver.pilot.press("t", "a", "r", "n", "enter", "enter")
+        for _ in range(4):
+            await driver.settle()
+        looks(driver, "Halden Tarn 2019-2023", "3 OF 10 SPEAKERS")
+
+    drive(book, script)
+
+
 def test_no_book_yet_shows_the_example_and_keeps_nothing(tmp_path: Path) -> None:
     nowhere = tmp_path / "none" / "book.db"
 

@@ -89,3 +89,15 @@ def test_a_job_is_planned_from_the_vehicle_and_stored(book: Path) -> None:
     with open_book(book).reading() as connection:
         rows = connection.execute("SELECT author FROM revision WHERE id = 'tarn-2000'").fetchall()
     assert [row[0] for row in rows] == ["mira"]
+
+
+def test_the_sheet_is_written(book: Path, tmp_path: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await open_tarn(driver)
+        await driver.press("P")
+        driver.app.screen.query_one("#prompt-field").value = str(tmp_path / "x.html")  # type: ignore[attr-defined]
+        await driver.press("enter")
+        looks(driver, "written:")
+
+    drive(book, script, size=LARGE)
+    assert "tarn-1187" in (tmp_path / "x.html").read_text("utf-8")

@@ -43,6 +43,8 @@ class Find(Room):
     def __init__(self) -> None:
         super().__init__()
         self._offer: Completion | None = None
+        self._shown_for: str | None = None  # the text that the list answers
+        self._opening = False  # Enter came before the list did
         # What Tab put in: the text before it, what it chose among, which, and the whole text.
         self._taken: tuple[str, tuple[str, ...], int, str] | None = None
 
@@ -70,18 +72,23 @@ class Find(Room):
     def _opened(self, _: None) -> None:
         name = "" if self.shelf.example else f"   {self.shelf.path.name}"
         self.title_line(("Loombook", "title"), name)
-        self._look_up(self.query_one(Input).value)
+        self._look_up(self.query_one(Field).value)
 
     def on_screen_resume(self) -> None:
         self.query_one(Input).focus()
 
     @on(Input.Changed)
     def _typed(self, event: Input.Changed) -> None:
+        self._opening = False
         self._look_up(event.value)
 
     def _look_up(self, text: str) -> None:
         if "open" not in self._pending:
-            self.ask(lambda connection: look_up(connection, text), self._show, group="find")
+            self.ask(
+                lambda connection: look_up(connection, text),
+                lambda found: self._show(found, text),
+                group="find",
+            )
 
             self.ask(lambda connection: offer(connection, text), self._offered, group="offer")
 
@@ -93,8 +100,9 @@ class Find(Room):
         line.update(row(" ", ("Tab", "key"), (f"  {named}", "faint")) if options else "")
         line.display = bool(options)
 
-    def _show(self, found: Found) -> None:
+    def _show(self, found: Found, text: str = "") -> None:
         self.say("")
+        self._shown_for = text
         rows = self.query_one(Rows)
         if found.answer is not None:
             rows.headings, rows.yields = found.answer.headings, _yields(found.answer)
@@ -108,6 +116,8 @@ class Find(Room):
         hidden = rows.without_room if found.answer is not None else []
         more = f" · no room for: {', '.join(hidden)}" if hidden else ""
         self.query_one("#count", Static).update(shown(found.count + more, "faint"))
+        if self._opening:
+            self.action_open_found()
 
     @on(Input.Submitted)
     def _submitted(self) -> None:
@@ -118,7 +128,10 @@ class Find(Room):
         self.action_open_found()
 
     def action_open_found(self) -> None:
-        """Open the marked line."""
+        """Open the marked line; never one of a list that the text has outrun."""
+        self._opening = self._shown_for != self.query_one(Field).value
+        if self._opening:
+            return
         item = self.query_one(Rows).item
         if item is not None and isinstance(item.key, tuple):
             self.browser.open_vehicle(*item.key[:2])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual import on
@@ -324,13 +325,16 @@ class PlanWalk(Room):
         )  # fmt: skip
 
     def _write_sheet(self, path: str | None) -> None:
-        if path:
-            whole = self.whole
-            self.work(
-                lambda: _write(whole, path),
-                lambda written: self.say(f"written: {written}", "fine"),
-                group="sheet",
-            )
+        whole = self.whole
+        if not path or whole is None:
+            return
+
+        def write() -> str:
+            from tui.drawing.sheet import write_sheet
+
+            return str(write_sheet(whole, Path(path)))
+
+        self.work(write, lambda written: self.say(f"written: {written}", "fine"), group="sheet")
 
 
 def _verdict(whole: WholePlan) -> Content:
@@ -350,9 +354,3 @@ def _verdict(whole: WholePlan) -> Content:
     if unknown:
         return row((" ? a load is unknown ", "unknown"), f"  channels: {loads}")
     return row((" ✓ no fault ", "fine"), f"  channels: {loads}")
-
-
-def _write(whole: Any, path: str) -> str:
-    from tui.drawing.sheet import write_sheet
-
-    return str(write_sheet(whole, path))

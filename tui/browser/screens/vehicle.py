@@ -43,6 +43,7 @@ class Vehicle(Room):
     ) -> None:
         super().__init__()
         self._first_marked = speaker
+        self._going_on = False
         self.vehicle = vehicle
         self.kit = kit
         self.parts = parts
@@ -91,6 +92,8 @@ class Vehicle(Room):
         if self._first_marked:
             self.query_one("#speakers", Rows).mark_key(self._first_marked)
         self._open_kits(self.answer is None and bool(self.kits))
+        if self._going_on:
+            self.action_go_on()
 
     # -- the kit
 
@@ -213,6 +216,7 @@ class Vehicle(Room):
 
     def action_go_on(self) -> None:
         """Choose what is marked, as Enter does in the list itself."""
+        self._going_on = self.seen is None  # Enter came before the answer did
         rows = self.rows_in_hand()
         if rows is not None:
             rows.action_choose()
