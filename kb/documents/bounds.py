@@ -19,6 +19,13 @@ LONGEST_LIST = 1_000
 """Rows of one table, pins of one connector, names of one list."""
 MOST_VALUES = 100_000
 """Values of one document, all told."""
+MOST_PINS = 5_000
+"""Pins of one vehicle, all its connectors together; a car's audio has a few hundred."""
+MOST_CIRCUITS = 10_000
+"""Circuits on all those pins, each counted on each pin."""
+MOST_PINS_PROVEN = 20_000
+"""Pins that the evidence of one document is of, each counted once for each [[evidence]]: a row that
+names a connector stands for all its pins, and each becomes a row of the book."""
 LONGEST_TEXT = 2_000
 """Characters of the longest text, a note; names are held shorter by their own rule."""
 

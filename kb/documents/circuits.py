@@ -1,6 +1,7 @@
 """What a pin carries: one pole of a speaker, or a named circuit such as `battery` or `data+`.
 
-`door-fl+` is the plus pole of speaker door-fl; `sub.a-` the minus pole of coil a of speaker sub.
+`door-fl+` is the plus pole of speaker door-fl; `sub.a-` the minus pole of coil a of speaker sub,
+whose other coil is b.
 Circuits of the families below end in a pole too, but belong to no speaker.
 
 It stands alone because documents, the store, queries and plans all need one reading of these texts.
@@ -28,8 +29,10 @@ POLED_FAMILIES: tuple[str, ...] = (
 USUAL_CIRCUITS = ("battery", "ignition", "ground", "turn-on", "illumination", "shield", "mute")
 """Usual named circuits, none with a pole; any other name is a circuit too."""
 
+COILS = ("a", "b")
+"""The coils of a dual-coil speaker, as circuits name them: `sub.a+`."""
+
 _NAME = re.compile(r"[A-Za-z0-9](?:[A-Za-z0-9_-]{0,58}[A-Za-z0-9])?")
-_COIL = re.compile(r"[A-Za-z0-9]{1,8}")
 
 
 class UnreadableCircuit(ValueError):
@@ -91,8 +94,10 @@ def read_circuit(text: str) -> SpeakerPole | NamedCircuit:
         if in_poled_family(name):
             return NamedCircuit(text)
         return SpeakerPole(name, None, "+" if pole == "+" else "-")
-    if not _COIL.fullmatch(coil):
+    if coil not in COILS:
+        meant = coil.lower() if coil.lower() in COILS else None
+        right = f'"{name}.{meant}{pole}"' if meant else f'"{name}.a{pole}" or "{name}.b{pole}"'
         raise UnreadableCircuit(
-            f'"{text}" names no coil after its dot; write one such as "{name}.a{pole}"'
+            f'"{text}" names no coil; the coils of a dual-coil speaker are a and b: write {right}'
         )
     return SpeakerPole(name, coil, "+" if pole == "+" else "-")

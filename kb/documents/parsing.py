@@ -132,9 +132,7 @@ def parse(source: Source) -> tuple[dict[str, Any], str, Format]:
 
 def _decode(data: bytes) -> str:
     if len(data) > LARGEST_FILE:
-        _refuse(
-            f"the file is {len(data) / 1e6:,.1f} MB large", f"{LARGEST_FILE / 1e6:g} MB is the most"
-        )
+        _refuse(f"the file is larger than {LARGEST_FILE / 1e6:g} MB", "split it into documents")
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
         _refuse("the file is UTF-16 text", "save it as UTF-8")
     try:

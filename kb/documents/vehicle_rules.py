@@ -6,7 +6,8 @@ broken."""
 from collections.abc import Iterator, Mapping
 
 from kb.documents import vocabulary
-from kb.documents.evidence_rules import evidence_problems
+from kb.documents.bounds import MOST_CIRCUITS, MOST_PINS
+from kb.documents.evidence_rules import breadth_problems, evidence_problems
 from kb.documents.findings import Problem
 from kb.documents.pin_rules import pin_problems
 from kb.documents.rows import Row, head, known, missing, repeated_ids, top_rows
@@ -25,11 +26,13 @@ def vehicle_problems(content: Mapping[str, object]) -> Iterator[Problem]:
     yield from _sold(content, speakers)
     yield from _units_of_connectors(connectors, units)
     yield from _shared_plugs(connectors, units)
+    yield from _many_pins(connectors)
     yield from pin_problems(connectors, speakers, units)
     yield from _panels(content)
     yield from _routes(content)
     yield from _places(content)
     yield from evidence_problems(content, _evidence_names(connectors), "pin or connector")
+    yield from breadth_problems(content, connectors)
 
 
 def _unit_names(units: list[Row]) -> Iterator[Problem]:
@@ -90,6 +93,23 @@ def _shared_plugs(connectors: list[Row], units: list[Row]) -> Iterator[Problem]:
                 f'connectors {other} and {name} on units of kind {kind} share the plug "{plug}"',
                 "name family and keying, so that each plug fits one of them",
             )
+
+
+def _many_pins(connectors: list[Row]) -> Iterator[Problem]:
+    """More pins or circuits than a vehicle may have, said once, at the connector that passes it."""
+    pins = circuits = 0
+    for connector in connectors:
+        rows = connector.rows("pins")
+        pins += len(rows)
+        circuits += sum(len(pin.texts("carries")) for pin in rows)
+        for count, most, word in ((pins, MOST_PINS, "pins"), (circuits, MOST_CIRCUITS, "circuits")):
+            if count > most:
+                yield Problem(
+                    connector.at("pins"),
+                    f"the vehicle has {count:,} {word} up to here",
+                    f"{most:,} is the most; leave out connectors that carry no audio",
+                )
+                return
 
 
 def _panels(content: Mapping[str, object]) -> Iterator[Problem]:

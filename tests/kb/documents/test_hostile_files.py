@@ -8,7 +8,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kb.documents.bounds import LARGEST_FILE, LONGEST_LIST
+from kb.documents.bounds import (
+    LARGEST_FILE,
+    LONGEST_LIST,
+    MOST_CIRCUITS,
+    MOST_PINS,
+    MOST_PINS_PROVEN,
+)
 from kb.documents.reading import MOST_FINDINGS, Finding, Source, read_documents
 from tests.small_documents import Content, as_json, as_toml, small_kit, small_vehicle
 
@@ -44,7 +50,7 @@ def only_finding(data: bytes | str, name: str = "f.toml") -> Finding:
             f"byte {len(HEAD) + 8} (counted from 0) is not",
         ),
         ("f.toml", HEAD.encode("utf-16"), None, "the file is UTF-16 text"),
-        ("f.toml", b"#" * (LARGEST_FILE + 1), None, "the file is 8.0 MB large"),
+        ("f.toml", b"#" * (LARGEST_FILE + 1), None, "the file is larger than 8 MB"),
         ("f.json", b"[1]", None, "a list stands where a document belongs"),
         ("f.json", b'"x"', None, '"x" stands where a document belongs'),
         ("f.json", b"null", None, "an empty value stands where a document belongs"),
@@ -121,6 +127,63 @@ def test_a_hundred_thousand_pins_are_answered_fast(form: Writer) -> None:
     finding = only_finding(data, "f")
     assert time.perf_counter() - started < 10  # a slow machine; about 1 s on a desk
     assert "pins" in finding.what + finding.right
+
+
+def big_vehicle(connectors: int, pins: int, evidence: int, **pin: object) -> Content:
+    """In-line connectors X0, X1 …, and evidence rows that each name all of them."""
+    vehicle = small_vehicle()
+    names = [f"X{number}" for number in range(connectors)]
+    vehicle["connector"] = [
+        {
+            "id": name,
+            "plug": f"P-{name}",
+            "ways": 1_000,
+            "place": "sill-left",
+            "pins": [{"at": str(at), **pin} for at in range(1, pins + 1)],
+        }
+        for name in names
+    ]
+    vehicle["evidence"] = [{"of": names, "method": "meter"} for _ in range(evidence)]
+    return vehicle
+
+
+def test_no_vehicle_has_more_pins_than_its_bound() -> None:
+    most = big_vehicle(5, MOST_PINS // 5, 0)
+    assert read_documents([Source("f.json", as_json(most))]).findings == []
+    most["connector"].append({**most["connector"][0], "id": "X5", "plug": "P-X5"})
+    finding = only_finding(as_json(most), "f.json")
+    assert finding.table == "connector X5"
+    assert finding.what == "the vehicle has 6,000 pins up to here"
+    assert finding.right.startswith("5,000 is the most")
+
+
+def test_no_vehicle_has_more_circuits_than_its_bound() -> None:
+    shared = ["battery", "ground", "door-l+", "centre+", "shield"]
+    most = big_vehicle(2, MOST_CIRCUITS // 10, 0, carries=shared)
+    assert read_documents([Source("f.json", as_json(most))]).errors == []
+    most["connector"].append(
+        {"id": "X2", "plug": "P-X2", "ways": 1, "pins": [{"at": "1", "carries": "battery"}]}
+    )
+    [finding] = read_documents([Source("f.json", as_json(most))]).errors
+    assert finding.table == "connector X2"
+    assert finding.what == "the vehicle has 10,001 circuits up to here"
+
+
+def test_evidence_that_names_connectors_is_bounded_by_their_pins() -> None:
+    """267 kB that would become a million rows of the book."""
+    most = big_vehicle(4, 1_000, MOST_PINS_PROVEN // 4_000)
+    assert read_documents([Source("f.json", as_json(most))]).findings == []
+    most["evidence"].append({"of": ["X0.1"], "method": "tone"})
+    finding = only_finding(as_json(most), "f.json")
+    assert finding.table == "evidence number 6"
+    assert "is of 20,001 pins" in finding.what
+    assert finding.right == "20,000 is the most; name the pins that were measured"
+    worst = big_vehicle(20, 1_000, 50)
+    findings = read_documents([Source("f.json", as_json(worst))]).findings
+    assert [found.what.split(" up to here")[0] for found in findings] == [
+        "the vehicle has 6,000 pins",
+        "the evidence",
+    ]
 
 
 def test_many_mistakes_are_counted_and_not_all_listed() -> None:

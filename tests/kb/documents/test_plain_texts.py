@@ -39,7 +39,12 @@ def test_circuits(text: str, circuit: SpeakerPole | NamedCircuit) -> None:
         ("door--", "is no circuit"),
         ("a" * 70 + "+", "is no circuit"),
         ("sub.a", 'write "sub.a[+]" or "sub.a-"'),
-        ("sub.+", 'write one such as "sub.a[+]"'),
+        ("sub.+", 'are a and b: write "sub.a[+]" or "sub.b[+]"'),
+        ("sub.1+", 'are a and b: write "sub.a[+]" or "sub.b[+]"'),
+        ("sub.c-", 'are a and b: write "sub.a-" or "sub.b-"'),
+        ("sub.ab+", "names no coil"),
+        ("sub.A+", 'are a and b: write "sub.a[+]"$'),
+        ("sub.B-", 'are a and b: write "sub.b-"$'),
         ("sub.a.b+", "names no coil"),
     ],
 )
