@@ -34,6 +34,7 @@ VERBS: dict[str, dict[str, str]] = {
     },
     "The book": {
         "add": "check documents and store all of them, or none",
+        "intake": "a pin table (CSV, XLSX) into a vehicle's entry; a dry run unless told",
         "readings": "after a job: the pins that it touched, as a sheet, and back in",
         "history": "every revision of an entry, and every act upon it",
         "submit": "the author hands in a draft",

@@ -100,7 +100,7 @@ def with_readings(
         if reading.result == "differs":
             _change(made, reading)
     changed = {reading.name for reading in looked_at if reading.result == "differs"}
-    kept = _without(made, changed)
+    kept = without_evidence_on(made, changed)
     made["evidence"] = [*kept, *_lines(looked_at, method, on, note)]
     return made
 
@@ -158,8 +158,8 @@ def _change(content: dict[str, Any], reading: PinReading) -> None:
                 pin.pop(key, None)
 
 
-def _without(content: Mapping[str, Any], changed: set[str]) -> list[dict[str, Any]]:
-    """The lines of evidence, with the changed pins taken out of each."""
+def without_evidence_on(content: Mapping[str, Any], changed: set[str]) -> list[dict[str, Any]]:
+    """The lines of evidence, with the changed pins (`A1.3`) taken out of each."""
     ways = {
         connector["id"]: [f"{connector['id']}.{pin['at']}" for pin in connector.get("pins", ())]
         for connector in content.get("connector", ())

@@ -14,7 +14,12 @@ HELP = (
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    """The form."""
+    """Which entries, and the form."""
+    parser.add_argument(
+        "--where",
+        metavar="CONDITION",
+        help="only entries that fit, in the query language: 'kind = vehicle and disputes > 0'",
+    )
     parser.add_argument("--json", action="store_true", help="print one JSON document")
 
 
@@ -26,7 +31,13 @@ def run(arguments: argparse.Namespace) -> int:
     from kb.store.book import open_book
 
     with open_book(arguments.db).reading() as connection:
-        waiting = queue(connection)
+        only = None
+        if arguments.where is not None:
+            from kb.query.run import ask
+
+            asked = ask(connection, f"entries where state = submitted and ({arguments.where})")
+            only = {str(row["revision"]) for row in asked.rows}
+        waiting = queue(connection, only=only)
         names = shop_names(connection)
         here = this_shop_of(connection)
     if arguments.json:

@@ -79,12 +79,13 @@ def _changes(seen: Dossier, width: int, ink: Ink) -> list[str]:
     lines = [ink("bold", "CHANGES")]
     for change in changes:
         sign = ink(STYLES[change.what], SIGNS[change.what])
-        wrapped = wrap(_change(change), width, INDENT + "    ", f"{INDENT}  ")
+        wrapped = wrap(change_words(change), width, INDENT + "    ", f"{INDENT}  ")
         lines += [f"{INDENT}{sign} {wrapped[0].strip()}", *wrapped[1:]]
     return lines
 
 
-def _change(change: Change) -> str:
+def change_words(change: Change) -> str:
+    """One change on one line: `A1.5: wire GN/BN … → GN/YE …`."""
     name = change.id if change.table == "pin" else f"{change.table} {change.id}".strip()
     if change.what == "changed":
         fields = "; ".join(_field(field) for field in change.fields)
