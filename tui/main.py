@@ -48,6 +48,10 @@ VERBS: dict[str, dict[str, str]] = {
         "return": "a lead sends one back, with why",
         "audit": "whether every link of the history holds",
     },
+    "The file": {
+        "backup": "a whole copy of the book, even while others write",
+        "doctor": "whether file, history and answers are sound",
+    },
     "Other shops": {
         "share": "out into a folder that shops share, or in from one",
         "shop": "the origin that this shop's work bears, and its name",

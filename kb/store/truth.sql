@@ -73,5 +73,5 @@ BEGIN SELECT RAISE(ABORT, 'the shop keeps its origin'); END;
 CREATE TRIGGER the_shop_never_loses_its_origin BEFORE DELETE ON book WHEN OLD.name = 'shop'
 BEGIN SELECT RAISE(ABORT, 'the shop keeps its origin'); END;
 CREATE TRIGGER the_shop_has_one_origin BEFORE INSERT ON book
-WHEN EXISTS (SELECT 1 FROM book b WHERE b.name = NEW.name)
+WHEN NEW.name = 'shop' AND EXISTS (SELECT 1 FROM book b WHERE b.name = 'shop')
 BEGIN SELECT RAISE(ABORT, 'the shop keeps its origin'); END;
