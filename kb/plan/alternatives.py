@@ -13,6 +13,7 @@ from kb.errors import Refused
 from kb.nearest import nearest
 from kb.plan.network import MINUTE_STEPS
 from kb.plan.reach import FixWay, Reach, Task, avoiding, choose, preferring, without_parts
+from kb.plan.why import number
 
 
 @dataclass(frozen=True)
@@ -85,13 +86,22 @@ def _without(task: Task, parts: Sequence[str]) -> Task | None:
     return left if served.issuperset(fix.speaker for fix in task.usable) else None
 
 
-def in_words(reach: Reach) -> str:
-    """`31 min, 4.2 m, 1 tap`: what a plan costs, in one line."""
-    minutes = "minutes unknown" if reach.minutes is None else f"{reach.minutes:g} min"
-    metres = "length unknown" if reach.metres is None else f"{reach.metres:g} m"
-    taps = {0: "no tap", 1: "one tap"}.get(reach.taps, f"{reach.taps} taps")
-    runs = {0: "", 1: ", one run"}.get(reach.runs, f", {reach.runs} runs")
-    return f"{minutes}, {metres}, {taps}{runs}"
+def minutes_words(reach: Reach) -> str:
+    """`31 min`, `at least 7 min` where a way is undocumented, or that nothing is known."""
+    if reach.minutes is not None:
+        return f"{number(reach.minutes, 1)} min"
+    if reach.known_minutes:
+        return f"at least {number(reach.known_minutes, 1)} min"
+    return "minutes unknown"
+
+
+def metres_words(reach: Reach) -> str:
+    """`4.2 m`, `at least 1.4 m` where a way is undocumented, or that nothing is known."""
+    if reach.metres is not None:
+        return f"{number(reach.metres)} m"
+    if reach.known_metres:
+        return f"at least {number(reach.known_metres)} m"
+    return "length unknown"
 
 
 def how(reach: Reach) -> str:

@@ -78,6 +78,10 @@ class Plan:
         """What must be put right before the work begins, in plain words."""
         return (
             *(
+                f"part {part} does not plug in here: none of its plugs is in this vehicle"
+                for part in self.runs.does_not_plug_in
+            ),
+            *(
                 f"channel {c.channel}: {c.fault}, {c.lowest_ohms:.3g} Ω where "
                 f"{c.min_ohms:g} Ω is the least"
                 for c in self.channels
@@ -92,9 +96,11 @@ class Plan:
     def lost_duties(self) -> tuple[str, ...]:
         """Speakers with a duty that this plan takes from the factory feed and gives to nothing."""
         driven = {name for channel in self.channels for name in channel.speakers}
+        out = self.papers.kit["kit"].get("takes_out", ())
         return tuple(
-            f"{s.speaker} would go silent and with it {duties_in_words(s.duties)}: give it a "
-            "channel, or leave it on its factory feed"
+            f"{s.speaker} would go silent and with it {duties_in_words(s.duties)}: "
+            "give it a channel"
+            + (", or leave it on its factory feed" if s.fed_by_kind not in out else "")
             for s in self.runs.speakers
             if s.duties and s.speaker not in driven and self._is_cut_off(s.speaker, s.effect)
         )

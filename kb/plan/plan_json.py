@@ -108,6 +108,8 @@ def _cost(reach: Reach) -> dict[str, Any]:
     return {
         "minutes": reach.minutes,
         "metres": reach.metres,
+        "known_minutes": reach.known_minutes,
+        "known_metres": reach.known_metres,
         "taps": reach.taps,
         "runs": reach.runs,
     }

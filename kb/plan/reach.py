@@ -122,15 +122,17 @@ class WireWay:
 class Reach:
     """The choice, measured again in whole steps after the solver has spoken.
 
-    `minutes` is None where no panel of the vehicle has minutes; `metres` (speaker wire) and
-    `supply_metres` are None where a wire that must be pulled has no documented way. `exact` is
-    True only where the solver's bound proves every stage.
+    `minutes` and `metres` (speaker wire) are None where they are unknown: no panel has minutes, a
+    wire that must be pulled has no documented way, a speaker is out of reach. `known_minutes` and
+    `known_metres` are then the least that it will be. `exact` is True only where the solver's
+    bound proves every stage.
     """
 
     fixes: tuple[Fix, ...]
     ways: tuple[WireWay, ...]
     panels: tuple[str, ...]
     minutes: float | None
+    known_minutes: float | None
     metres: float | None
     known_metres: float
     supply_metres: float | None
@@ -177,12 +179,14 @@ def measure(task: Task, fixes: Sequence[Fix], off: frozenset[str], *, proved: bo
     taps = sum(wire.kind == "tap" for wire in wires)
     runs = sum(wire.kind == "run" for wire in wires)
     steps = task.costs.steps(fixed)
+    lost = bool(task.unreachable) or any(way.walk is None for way in ways)
     return Reach(
         fixes=tuple(fixes),
         ways=ways,
         panels=tuple(sorted(fixed)),
-        minutes=steps / MINUTE_STEPS if task.costs.known else None,
-        metres=_metres(speaker_ways),
+        minutes=steps / MINUTE_STEPS if task.costs.known and not lost else None,
+        known_minutes=steps / MINUTE_STEPS if task.costs.known else None,
+        metres=None if task.unreachable else _metres(speaker_ways),
         known_metres=sum(way.walk.length for way in speaker_ways if way.walk) / LENGTH_STEPS,
         supply_metres=_metres(supply_ways) if supply_ways else None,
         taps=taps,

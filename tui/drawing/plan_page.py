@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 
 from kb.answers.fixes import Fix as KnownFix
-from kb.plan.alternatives import how, panel_minutes
+from kb.plan.alternatives import how, metres_words, minutes_words, panel_minutes
 from kb.plan.conductors import size_in_words
 from kb.plan.order import wire_words
 from kb.plan.plan import Plan
@@ -65,12 +65,12 @@ def _shout(plan: Plan, width: int, ink: Ink) -> list[str]:
     faults = plan.faults
     missing = [*plan.reach.unreachable, *plan.wiring.not_planned]
     if faults:
-        shout = f" {len(faults)} FAULT{'' if len(faults) == 1 else 'S'}: PUT RIGHT FIRST "
+        shout = f"{len(faults)} FAULT{'' if len(faults) == 1 else 'S'}: PUT RIGHT FIRST"
     elif missing:
-        shout = f" NO WAY KNOWN TO {', '.join(missing).upper()} "
+        shout = f"NO WAY KNOWN TO {', '.join(missing).upper()}"
     else:
-        shout = f" {_cost_words(plan.reach).upper()} "
-    lines = [ink("shout", shout)]
+        shout = _cost_words(plan.reach).upper()
+    lines = [ink("shout", f" {line} ") for line in wrap(shout, width - 2)]
     lines += [ink("bad bold", line) for f in faults for line in wrap(f, width, INDENT, "✗ ")]
     for name in plan.reach.unreachable:
         lines += wrap(f"{name}: nothing documented reaches it", width, INDENT, "? ")
@@ -83,17 +83,16 @@ def _shout(plan: Plan, width: int, ink: Ink) -> list[str]:
 
 
 def _cost_words(reach: Reach) -> str:
-    minutes = "minutes unknown" if reach.minutes is None else f"{number(reach.minutes, 1)} min"
-    metres = "wire length unknown" if reach.metres is None else f"{number(reach.metres)} m of wire"
     taps = {0: "no tap", 1: "one tap"}.get(reach.taps, f"{reach.taps} taps")
     runs = {0: "no new run", 1: "one run"}.get(reach.runs, f"{reach.runs} runs")
-    return f"{minutes} of panels, {metres}, {taps}, {runs}"
+    return f"{minutes_words(reach)} of panels, {metres_words(reach)} of wire, {taps}, {runs}"
 
 
 def _reach(whole: WholePlan, width: int, ink: Ink) -> list[str]:
     plan = whole.plan
     proof = "least of all, proved" if plan.reach.exact else "not proved to be the least"
-    lines = ["", ink("bold", f"The way to every speaker ({proof})")]
+    heading = wrap(f"The way to every speaker ({proof})", width)
+    lines = ["", *(ink("bold", line) for line in heading)]
     for fix in plan.reach.fixes:
         lines += wrap(_fix_words(plan, fix), width, INDENT, "  → ")
     if not plan.reach.fixes and not plan.reach.unreachable:
@@ -152,7 +151,8 @@ def _panels(whole: WholePlan) -> list[str]:
 def _channels(plan: Plan, width: int, ink: Ink) -> list[str]:
     rows: list[Sequence[object]] = []
     for channel in plan.channels:
-        joined = channel.wiring if len(channel.speakers) > 1 or channel.zone == "bass" else ""
+        coils = sum(len(plan.played[name].coils) for name in channel.speakers)
+        joined = channel.wiring if coils > 1 else ""
         rows.append(
             (
                 channel.channel,

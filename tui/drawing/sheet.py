@@ -13,7 +13,7 @@ from importlib.resources import files
 from pathlib import Path
 
 from kb.errors import Refused
-from kb.plan.alternatives import how, panel_minutes
+from kb.plan.alternatives import how, metres_words, minutes_words, panel_minutes
 from kb.plan.conductors import size_in_words
 from kb.plan.order import wire_words
 from kb.plan.plan import Plan
@@ -91,12 +91,10 @@ def _head(plan: Plan) -> Iterator[str]:
 
 def _glance(plan: Plan) -> Iterator[str]:
     reach = plan.reach
-    minutes = "minutes unknown" if reach.minutes is None else f"{number(reach.minutes, 1)} min"
-    metres = "length unknown" if reach.metres is None else f"{number(reach.metres)} m"
     supply = plan.supply.metres
     figures = [
-        (minutes, "of panels"),
-        (metres, "speaker wire"),
+        (minutes_words(reach), "of panels"),
+        (metres_words(reach), "speaker wire"),
         ("length unknown" if supply is None else f"{number(supply)} m", "supply cable"),
         (str(reach.taps), "tap" if reach.taps == 1 else "taps"),
         (str(reach.runs), "new run" if reach.runs == 1 else "new runs"),
@@ -259,11 +257,19 @@ def _who(plan: Plan, connector: str) -> list[str]:
             if leads[name]["plug"] == plan.vehicle.connectors[connector]["plug"]:
                 said.append(f"{name} of {part}: {', '.join(source.speakers)}")
     said += [
-        f"{TAP}: tap for {fix.speaker}, factory output cut off"
+        f"{TAP}: tap for {fix.speaker}"
+        + ("" if _is_out(plan, connector) else ", cut off the factory output")
         for fix in plan.reach.fixes
         if fix.way == "tap" and plan.wiring.known[fix].connector == connector
     ]
     return said
+
+
+def _is_out(plan: Plan, connector: str) -> bool:
+    """Whether the connector's unit comes out, so that nothing drives its wires any more."""
+    unit = plan.vehicle.connectors[connector].get("unit")
+    kind = plan.vehicle.units.get(unit or "", {}).get("kind")
+    return kind in plan.papers.kit["kit"].get("takes_out", ())
 
 
 def _steps(whole: WholePlan) -> Iterator[str]:

@@ -17,6 +17,8 @@ from tui.drawing.face_svg import INKS
 from tui.drawing.sheet_text import escaped
 
 CELL_WIDTH, CELL_HEIGHT = 52, 46
+LOW = 24
+"""The height of a row in which no way is in use."""
 
 
 def draw_small_face(
@@ -32,13 +34,16 @@ def draw_small_face(
     else:
         rows = [[at for at in layout.positions if at in uses]]
     columns = max(len(row) for row in rows)
-    width, height = columns * CELL_WIDTH + 4, len(rows) * CELL_HEIGHT + 18
     pins = {pin.at: pin.wire for pin in face.pins}
-    body = [_latch(width)] if layout.placed else []
-    for y, row in enumerate(rows):
+    body = [_latch(columns * CELL_WIDTH + 4)] if layout.placed else []
+    y = 16
+    for row in rows:
+        tall = CELL_HEIGHT if any(at in uses for at in row if at) else LOW
         for x, at in enumerate(row):
             if at is not None:
-                body += _cell(at, pins, uses.get(at), 2 + x * CELL_WIDTH, 16 + y * CELL_HEIGHT)
+                body += _cell(at, pins, uses.get(at), 2 + x * CELL_WIDTH, y, tall)
+        y += tall
+    width, height = columns * CELL_WIDTH + 4, y + 2
     unit = f" on {escaped(face.unit)}" if face.unit else ", in line"
     place = f" at {escaped(face.place)}" if face.place else ""
     return (
@@ -59,19 +64,19 @@ def _latch(width: int) -> str:
 
 
 def _cell(
-    at: str, pins: Mapping[str, str | None], use: Use | None, x: int, y: int
+    at: str, pins: Mapping[str, str | None], use: Use | None, x: int, y: int, tall: int
 ) -> Iterator[str]:
     middle = x + CELL_WIDTH // 2
     known = at in pins
     stroke = "3" if use else ".8"
     dash = "" if known else ' stroke-dasharray="3 3"'
     yield (
-        f'<rect x="{x + 2}" y="{y + 2}" width="{CELL_WIDTH - 4}" height="{CELL_HEIGHT - 4}" '
+        f'<rect x="{x + 2}" y="{y + 2}" width="{CELL_WIDTH - 4}" height="{tall - 4}" '
         f'rx="3" fill="#fff" stroke="#000" stroke-width="{stroke}"{dash}/>'
     )
     if use is None:
         yield (
-            f'<text x="{middle}" y="{y + 27}" text-anchor="middle" class="faint">'
+            f'<text x="{middle}" y="{y + tall // 2 + 4}" text-anchor="middle" class="faint">'
             f"{escaped(at)}</text>"
         )
         return
