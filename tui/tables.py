@@ -78,6 +78,15 @@ def _letters_within(word: str, width: int) -> int:
     return len(word)
 
 
+def natural_width(headings: Sequence[str], rows: Sequence[Sequence[object]]) -> int:
+    """Cells that a table takes with nothing cut."""
+    columns = zip(headings, *rows, strict=True)
+    sizes = [
+        max(cells("?" if text is None else clean(text)) for text in column) for column in columns
+    ]
+    return sum(sizes) + len(GAP) * (len(sizes) - 1)
+
+
 def table(
     headings: Sequence[str],
     rows: Sequence[Sequence[object]],

@@ -9,6 +9,9 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from kb.answers.runs import Runs
 
+SUPPLIES = ("battery", "ignition", "accessory", "turn-on", "illumination")
+"""Named circuits that stand at battery voltage, at least at times."""
+
 DUTY_WORDS = {
     "chime": "the warning chimes",
     "emergency-call": "the emergency call's voice",
@@ -22,9 +25,13 @@ def cautions_of(connection: sqlite3.Connection, answer: Runs) -> Runs:
     cautions = [
         *_lost_duties(answer),
         *_moved_duties(answer),
+        *_unknown_duties(answer),
+        *_contests(answer),
         *_reversed(answer),
-        *_two_outputs(connection, answer),
-        *_two_places(connection, answer),
+        *_short_leads(answer),
+        *_spare_leads(answer),
+        *_factory_outputs(connection, answer),
+        *_live_leads(answer),
         *_claims(answer),
         *_disputes(answer),
         *_unlisted(answer),
@@ -55,58 +62,122 @@ def _moved_duties(answer: Runs) -> list[str]:
     ]
 
 
-def _reversed(answer: Runs) -> list[str]:
+def _unknown_duties(answer: Runs) -> list[str]:
     return [
-        f"{speaker.speaker}: lead {speaker.lead} of {speaker.part} has plus and minus swapped; "
-        "swap its two wires at the amplifier"
+        f"{speaker.speaker} also sounds {duties_in_words(speaker.duties)}, and what becomes of it "
+        "is unknown: meter it before anything is unplugged"
         for speaker in answer.speakers
-        if speaker.outcome == "reversed"
+        if speaker.duties and speaker.outcome == "unknown"
     ]
 
 
-def _two_outputs(connection: sqlite3.Connection, answer: Runs) -> list[str]:
-    """Leads that reach a speaker whose factory output stays connected."""
-    listening = {
-        part
-        for (part,) in connection.execute(
-            "SELECT part FROM part WHERE kit = ? AND intercepts = 0", (answer.kit.revision,)
-        )
-    }
+def _contests(answer: Runs) -> list[str]:
+    """What cannot all be plugged in as the answer supposes."""
+    said = []
+    for contest in answer.contests:
+        parts, places = " and ".join(contest.parts), " and ".join(contest.connectors)
+        if len(contest.connectors) > 1:
+            said.append(
+                f"part {parts} fits more than one connector here ({places}, all {contest.plug}) "
+                "and can go into only one: what is said of the other's speakers does not hold then"
+            )
+        else:
+            said.append(
+                f"parts {parts} both go into {places} ({contest.plug}), which takes one plug: "
+                "what is said of the other part's leads does not hold then"
+            )
+    return said
+
+
+def _reversed(answer: Runs) -> list[str]:
+    return [
+        f"{speaker.speaker}{f' coil {feed.coil}' if feed.coil else ''}: lead {feed.lead} of "
+        f"{feed.part} has plus and minus swapped; swap the two wires of that lead at the amplifier"
+        for speaker in answer.speakers
+        if speaker.outcome == "reversed"
+        for feed in speaker.feeds
+        if feed.swapped
+    ]
+
+
+def _short_leads(answer: Runs) -> list[str]:
+    """Leads that hold a part of a speaker that is not carried: what to do with them."""
+    held: dict[tuple[str, str], list[str]] = {}
+    for speaker in answer.speakers:
+        if speaker.outcome == "partial":
+            for part, lead in dict.fromkeys((grip.part, grip.lead) for grip in speaker.grips):
+                if not _carries_another(answer, speaker.speaker, part, lead):
+                    held.setdefault((part, lead), []).append(speaker.speaker)
+    return [
+        f"lead {lead} of {part} holds only part of {' and '.join(speakers)}: leave it unconnected "
+        "and insulated"
+        for (part, lead), speakers in held.items()
+    ]
+
+
+def _spare_leads(answer: Runs) -> list[str]:
+    """A second lead on a speaker that a first one carries already."""
+    return [
+        f"{speaker.speaker} is on lead {lead} of {part} too: leave that lead unconnected and "
+        "insulated, for two outputs on one wire destroy each other"
+        for speaker in answer.speakers
+        if speaker.effect == "moves to new amplifier"
+        for part, lead in dict.fromkeys((grip.part, grip.lead) for grip in speaker.spare_grips)
+        if not _carries_another(answer, speaker.speaker, part, lead)
+    ]
+
+
+def _carries_another(answer: Runs, speaker: str, part: str, lead: str) -> bool:
+    """Whether the lead is in use for another speaker; if so it cannot be left unconnected."""
+    return any(
+        (feed.part, feed.lead) == (part, lead)
+        for other in answer.speakers
+        if other.speaker != speaker and other.effect == "moves to new amplifier"
+        for feed in other.feeds
+    )
+
+
+def _factory_outputs(connection: sqlite3.Connection, answer: Runs) -> list[str]:
+    """Leads that reach a speaker whose factory output stays connected, or may stay so."""
     taken_out = {
         kind
         for (kind,) in connection.execute(
             "SELECT kind FROM takes_out WHERE kit = ?", (answer.kit.revision,)
         )
     }
-    return [
-        f"{speaker.speaker}: part {speaker.part} only listens, and {speaker.fed_by} keeps driving "
-        "this wire; cut its output off first: two outputs on one wire destroy each other"
-        for speaker in answer.speakers
-        if speaker.effect == "moves to new amplifier"
-        and speaker.part in listening
-        and speaker.fed_by_kind not in taken_out
-    ]
+    said = []
+    for speaker in answer.speakers:
+        if speaker.effect != "moves to new amplifier" or speaker.fed_by_kind in taken_out:
+            continue
+        grips = {feed.grip.part: feed.grip for feed in speaker.feeds if feed.grip}
+        for part, grip in grips.items():
+            if grip.intercepts is None:
+                said.append(
+                    f"{speaker.speaker}: nobody recorded whether part {part} opens the factory "
+                    f"wire; if it does not, cut off {speaker.fed_by}'s output first: two outputs "
+                    "on one wire destroy each other"
+                )
+            elif not grip.intercepts:
+                said.append(
+                    f"{speaker.speaker}: part {part} only listens, and {speaker.fed_by} keeps "
+                    "driving this wire; cut its output off first: two outputs on one wire destroy "
+                    "each other"
+                )
+    return said
 
 
-def _two_places(connection: sqlite3.Connection, answer: Runs) -> list[str]:
-    """Parts that say no kind of unit and find their plug at more than one connector."""
-    rows = connection.execute(
-        """
-        SELECT p.part, g.plug, group_concat(c.connector, ' and ') AS connectors
-        FROM part p JOIN part_plug g USING (kit, part)
-        JOIN connector c ON c.plug = g.plug AND c.vehicle = :vehicle
-             AND (p.unit IS NULL OR p.unit = c.kind)
-        WHERE p.kit = :kit GROUP BY p.part, g.plug HAVING count(*) > 1
-        ORDER BY p.position, g.plug
-        """,
-        {"kit": answer.kit.revision, "vehicle": answer.vehicle.revision},
-    )
-    return [
-        f"part {row['part']} fits more than one connector here ({row['connectors']}, all "
-        f"{row['plug']}) and can go into only one: check which before relying on its leads"
-        for row in rows
-        if row["part"] in answer.path.chosen
-    ]
+def _live_leads(answer: Runs) -> list[str]:
+    """Idle leads that a supply of the car comes out on."""
+    said = []
+    for lead in answer.idle_leads:
+        carried = " ".join(filter(None, (lead.plus_carries, lead.minus_carries))).split()
+        live = [name for name in carried if name in SUPPLIES]
+        if live:
+            said.append(
+                f"lead {lead.lead} of {lead.part} is live once plugged in ({' and '.join(live)}): "
+                "insulate it before the plug goes on"
+            )
+    return said
 
 
 def _claims(answer: Runs) -> list[str]:
@@ -130,8 +201,13 @@ def _unlisted(answer: Runs) -> list[str]:
 
 def _disputes(answer: Runs) -> list[str]:
     return [
-        f"{speaker.speaker}: another entry of this vehicle documents its pins differently; "
+        f"{speaker.speaker}: another revision of this entry documents its pins differently; "
         "meter them before relying on this"
         for speaker in answer.speakers
         if speaker.disputed
+    ] + [
+        f"lead {lead.lead} of {lead.part}: another revision of this entry documents its ways "
+        "differently; meter them before cutting it back"
+        for lead in answer.idle_leads
+        if lead.disputed
     ]

@@ -93,6 +93,7 @@ outcome (vehicle, path, kit, speaker, outcome, effect, part, lead, connector) AS
     FROM decided d
     LEFT JOIN named_lead n
       ON n.vehicle = d.vehicle AND n.path = d.path AND n.speaker = d.speaker
+     AND d.outcome <> 'unknown'        -- what a lead holds of it is no answer
 )
 ,
 
@@ -100,17 +101,22 @@ outcome (vehicle, path, kit, speaker, outcome, effect, part, lead, connector) AS
 idle_lead (vehicle, path, kit, part, lead, why, connector) AS (
     SELECT scope.vehicle, x.path, l.kit, l.part, l.lead,
            CASE max(CASE WHEN g.connector IS NULL THEN 0
-                         WHEN p.carries IS NOT NULL OR m.carries IS NOT NULL THEN 3
+                         WHEN p.carries IS NOT NULL OR m.carries IS NOT NULL THEN 4
+                         WHEN c.ways < max(iif(g.plus GLOB '*[^0-9]*', 0, CAST(g.plus AS INTEGER)),
+                                           iif(g.minus GLOB '*[^0-9]*', 0,
+                                               CAST(g.minus AS INTEGER))) THEN 3
                          WHEN p.at IS NULL OR m.at IS NULL THEN 2
                          ELSE 1 END)
                WHEN 0 THEN 'no such plug' WHEN 1 THEN 'way empty'
-               WHEN 2 THEN 'way not documented' ELSE 'way carries something else' END,
+               WHEN 2 THEN 'way not documented' WHEN 3 THEN 'no such way'
+               ELSE 'way carries something else' END,
            g.connector
     FROM scope
     CROSS JOIN path x
     CROSS JOIN lead l ON l.kit = x.kit AND l.part = x.part
     LEFT JOIN landing g ON g.vehicle = scope.vehicle AND g.path = x.path AND g.kit = l.kit
                        AND g.part = l.part AND g.lead = l.lead
+    LEFT JOIN connector c ON c.vehicle = g.vehicle AND c.connector = g.connector
     LEFT JOIN pin p ON p.vehicle = g.vehicle AND p.connector = g.connector AND p.at = g.plus
     LEFT JOIN pin m ON m.vehicle = g.vehicle AND m.connector = g.connector AND m.at = g.minus
     WHERE NOT EXISTS (SELECT 1 FROM grip t

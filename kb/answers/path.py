@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import json
 import sqlite3
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from kb.errors import Refused
 from kb.nearest import nearest
@@ -32,3 +34,15 @@ def choose_path(connection: sqlite3.Connection, kit: int, parts: Sequence[str] =
             raise Refused(f"This kit has no part {part!r}{hint}.")
     chosen = tuple(name for name, use in known if use == "always" or name in parts)
     return Path(kit, chosen, tuple(name for name in names if name not in chosen))
+
+
+def path_rows(kit: int, paths: Sequence[Sequence[str]]) -> tuple[str, dict[str, Any]]:
+    """Choices of one kit's parts, numbered from 0, as SQL for `with_outcomes`, and parameters."""
+    members = [[number, part] for number, used in enumerate(paths) for part in used]
+    sql = (
+        "SELECT json_extract(value, '$[0]'), :kit, json_extract(value, '$[1]')"
+        " FROM json_each(:members)"
+        # A kit without a part in use still is a path: it leaves everything where it is.
+        " UNION ALL SELECT 0, :kit, NULL"
+    )
+    return sql, {"kit": kit, "members": json.dumps(members)}

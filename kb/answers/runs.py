@@ -9,12 +9,13 @@ import json
 import sqlite3
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import Any
 
 from kb.answers.entries import Answering, answering
-from kb.answers.fixes import Fix, fixes_for
+from kb.answers.fixes import Carrying, Fix, fixes_for
+from kb.answers.grips import Grip, grips, named_grip
+from kb.answers.mating import Contest, Unplugged, contests, not_plugging_in
 from kb.answers.outcomes import with_outcomes
-from kb.answers.path import Path, choose_path
+from kb.answers.path import Path, choose_path, path_rows
 from kb.answers.titles import kit_title, vehicle_title
 from kb.documents.vocabulary import MEASUREMENTS
 
@@ -23,7 +24,10 @@ CHOSEN = 0  # the number of the chosen path among those asked about together
 
 @dataclass(frozen=True)
 class Feed:
-    """One pair of pins of the feeding unit; None where nobody documented it."""
+    """One pair of pins of the feeding unit; None where nobody documented it.
+
+    `grip` is the lead to name for it, where one of the chosen parts holds something of it.
+    """
 
     coil: str | None
     unit: str | None
@@ -33,10 +37,27 @@ class Feed:
     plus_wire: str | None
     minus_wire: str | None
     minus_connector: str | None
-    part: str | None = None
-    lead: str | None = None
-    lead_connector: str | None = None
-    swapped: bool = False
+    grip: Grip | None = None
+
+    @property
+    def part(self) -> str | None:
+        """The part whose lead holds it."""
+        return self.grip.part if self.grip else None
+
+    @property
+    def lead(self) -> str | None:
+        """The lead that holds it."""
+        return self.grip.lead if self.grip else None
+
+    @property
+    def lead_connector(self) -> str | None:
+        """The connector at which that lead mates, at the unit or in line."""
+        return self.grip.connector if self.grip else None
+
+    @property
+    def swapped(self) -> bool:
+        """Whether that lead has plus and minus the wrong way round."""
+        return self.grip is not None and self.grip.fit == "swapped"
 
 
 @dataclass(frozen=True)
@@ -57,9 +78,16 @@ class SpeakerAnswer:
     part: str | None
     lead: str | None
     feeds: tuple[Feed, ...]
+    grips: tuple[Grip, ...]
     disputed: bool
     measured: bool
     fixes: tuple[Fix, ...] = ()
+
+    @property
+    def spare_grips(self) -> tuple[Grip, ...]:
+        """Leads that hold it too, beside the ones named: two outputs must never meet on a wire."""
+        named = [feed.grip for feed in self.feeds]
+        return tuple(grip for grip in self.grips if grip not in named)
 
     @property
     def to_meter(self) -> str | None:
@@ -81,7 +109,10 @@ class SpeakerAnswer:
 
 @dataclass(frozen=True)
 class IdleLead:
-    """A lead on whose ways this vehicle has no speaker."""
+    """A lead on whose ways this vehicle has no speaker.
+
+    What a way carries is '' where it is known to be empty, None where nobody documented it.
+    """
 
     part: str
     lead: str
@@ -91,6 +122,9 @@ class IdleLead:
     minus: str
     connector: str | None
     why: str
+    plus_carries: str | None
+    minus_carries: str | None
+    disputed: bool
 
 
 @dataclass(frozen=True)
@@ -107,7 +141,8 @@ class Runs:
     path: Path
     speakers: tuple[SpeakerAnswer, ...]
     idle_leads: tuple[IdleLead, ...]
-    does_not_plug_in: tuple[str, ...]
+    unplugged: tuple[Unplugged, ...]
+    contests: tuple[Contest, ...]
     unlisted: int
     cautions: tuple[str, ...] = field(default=())
 
@@ -116,6 +151,11 @@ class Runs:
         """The weaker of the two states that the answer rests on."""
         states = {self.vehicle.state, self.kit.state}
         return "verified" if states == {"verified"} else min(states - {"verified"})
+
+    @property
+    def does_not_plug_in(self) -> tuple[str, ...]:
+        """The chosen parts all of whose plugs are absent."""
+        return tuple(part.part for part in self.unplugged)
 
     @property
     def alone(self) -> bool:
@@ -153,64 +193,26 @@ def runs(
         path=path,
         speakers=_speakers(connection, the_vehicle.revision, path),
         idle_leads=_idle_leads(connection, the_vehicle.revision, path),
-        does_not_plug_in=_not_plugging_in(connection, the_vehicle.revision, path),
+        unplugged=not_plugging_in(connection, the_vehicle.revision, path),
+        contests=contests(connection, the_vehicle.revision, path),
         unlisted=_unlisted(connection, the_vehicle.revision),
     )
     return cautions_of(connection, answer)
 
 
-def path_rows(path: Path) -> tuple[str, dict[str, Any]]:
-    """The chosen path (number 0) as SQL for `with_outcomes`, and each unchosen part added to it.
-
-    Path n stands for the chosen parts and the n-th unchosen one.
-    """
-    paths = [path.chosen] + [(*path.chosen, extra) for extra in path.unchosen]
-    members = [[number, part] for number, used in enumerate(paths) for part in used]
-    sql = (
-        "SELECT json_extract(value, '$[0]'), :kit, json_extract(value, '$[1]')"
-        " FROM json_each(:members)"
-        # A kit without a part in use still is a path: it leaves everything where it is.
-        " UNION ALL SELECT 0, :kit, NULL"
-    )
-    return sql, {"kit": path.kit, "members": json.dumps(members)}
-
-
 def _speakers(
     connection: sqlite3.Connection, vehicle: int, path: Path
 ) -> tuple[SpeakerAnswer, ...]:
-    sql, parameters = path_rows(path)
+    # Path 0 is the chosen one; path n stands for it and the n-th unchosen part.
+    paths = [path.chosen, *((*path.chosen, extra) for extra in path.unchosen)]
+    sql, parameters = path_rows(path.kit, paths)
     rows = connection.execute(
-        with_outcomes("SELECT :vehicle", sql)
-        + """
-        SELECT o.path, o.speaker, o.outcome, o.effect, o.part, o.lead,
-               s.place, s.role, s.ohms, s.duties, s.keep, b.unit, b.kind,
-               (SELECT group_concat(unit, ' ') FROM (SELECT DISTINCT p.unit FROM pole p
-                WHERE p.vehicle = o.vehicle AND p.speaker = o.speaker AND p.unit IS NOT NULL
-                ORDER BY p.unit)) AS claimed_by,
-               EXISTS (SELECT 1 FROM pole p JOIN dispute d ON d.revision = p.vehicle
-                       AND d.connector = p.connector AND d.at = p.at
-                       WHERE p.vehicle = o.vehicle AND p.speaker = o.speaker) AS disputed,
-               NOT EXISTS (SELECT 1 FROM pole p
-                   WHERE p.vehicle = o.vehicle AND p.speaker = o.speaker AND p.unit IS NOT NULL
-                     AND NOT EXISTS (SELECT 1 FROM evidence e
-                         WHERE e.revision = p.vehicle AND e.connector = p.connector AND e.at = p.at
-                           AND e.method IN (SELECT value FROM json_each(:measurements)))
-               ) AS measured
-        FROM outcome o
-        JOIN speaker s ON s.vehicle = o.vehicle AND s.speaker = o.speaker
-        JOIN fed_by b ON b.vehicle = o.vehicle AND b.speaker = o.speaker
-        ORDER BY o.path, s.position
-        """,
+        with_outcomes("SELECT :vehicle", sql) + _SPEAKERS,
         {"vehicle": vehicle, "measurements": json.dumps(MEASUREMENTS), **parameters},
     ).fetchall()
-    feeds = _feeds(connection, vehicle, path)
-    chosen = [row for row in rows if row["path"] == CHOSEN]
-    # What each unchosen part would add: (speaker) -> [(part, lead, outcome)]
-    would_carry: dict[str, list[tuple[str, str, str]]] = {}
-    for row in rows:
-        if row["path"] != CHOSEN and row["outcome"] in ("carried", "reversed"):
-            extra = path.unchosen[row["path"] - 1]
-            would_carry.setdefault(row["speaker"], []).append((extra, row["lead"], row["outcome"]))
+    carrying = _carrying(connection, vehicle, path, rows)
+    held = grips(connection, vehicle, path)
+    feeds = _feeds(connection, vehicle, held)
     return tuple(
         SpeakerAnswer(
             speaker=row["speaker"],
@@ -227,6 +229,7 @@ def _speakers(
             part=row["part"],
             lead=row["lead"],
             feeds=feeds[row["speaker"]],
+            grips=held.get(row["speaker"], ()),
             disputed=bool(row["disputed"]),
             measured=bool(row["measured"]) and row["unit"] is not None,
             fixes=fixes_for(
@@ -234,40 +237,90 @@ def _speakers(
                 vehicle,
                 row["speaker"],
                 row["place"],
-                would_carry.get(row["speaker"], ()),
+                carrying.get(row["speaker"], ()),
+                stays=row["effect"] == "stays on factory feed",
             )
             if row["outcome"] in ("left out", "partial")
             else (),
         )
-        for row in chosen
+        for row in rows
+        if row["path"] == CHOSEN
     )
 
 
-def _feeds(connection: sqlite3.Connection, vehicle: int, path: Path) -> dict[str, tuple[Feed, ...]]:
+_SPEAKERS = """
+SELECT o.path, o.speaker, o.outcome, o.effect, o.part, o.lead,
+       s.place, s.role, s.ohms, s.duties, s.keep, b.unit, b.kind,
+       (SELECT group_concat(unit, ' ') FROM (SELECT DISTINCT p.unit FROM pole p
+        WHERE p.vehicle = o.vehicle AND p.speaker = o.speaker AND p.unit IS NOT NULL
+        ORDER BY p.unit)) AS claimed_by,
+       -- This revision or a rival one has the speaker on a pin on which the two differ.
+       EXISTS (SELECT 1 FROM dispute d JOIN pole p
+               ON p.vehicle IN (d.revision, d.rival) AND p.connector = d.connector AND p.at = d.at
+               WHERE d.revision = o.vehicle AND p.speaker = o.speaker) AS disputed,
+       NOT EXISTS (SELECT 1 FROM pole p
+           WHERE p.vehicle = o.vehicle AND p.speaker = o.speaker AND p.unit IS NOT NULL
+             AND NOT EXISTS (SELECT 1 FROM evidence e
+                 WHERE e.revision = p.vehicle AND e.connector = p.connector AND e.at = p.at
+                   AND e.method IN (SELECT value FROM json_each(:measurements)))) AS measured
+FROM outcome o
+JOIN speaker s ON s.vehicle = o.vehicle AND s.speaker = o.speaker
+JOIN fed_by b ON b.vehicle = o.vehicle AND b.speaker = o.speaker
+ORDER BY o.path, s.position
+"""
+
+
+def _carrying(
+    connection: sqlite3.Connection, vehicle: int, path: Path, rows: Sequence[sqlite3.Row]
+) -> dict[str, list[Carrying]]:
+    """For each speaker, the unchosen parts that would carry it, and by which of their leads."""
+    chosen = {row["speaker"]: row["outcome"] for row in rows if row["path"] == CHOSEN}
+    leads: dict[str, dict[str, tuple[Grip, ...]]] = {}
+    found: dict[str, list[Carrying]] = {}
+    for row in rows:
+        speaker = row["speaker"]
+        if row["path"] == CHOSEN or row["outcome"] not in ("carried", "reversed"):
+            continue
+        if chosen[speaker] not in ("left out", "partial"):
+            continue
+        extra = path.unchosen[row["path"] - 1]
+        if extra not in leads:
+            leads[extra] = grips(connection, vehicle, path, extra)
+        held = leads[extra].get(speaker, ())
+        named = [grip for coil in _coils(held) if (grip := named_grip(held, coil))]
+        found.setdefault(speaker, []).append(
+            Carrying(
+                part=extra,
+                leads=tuple(dict.fromkeys(grip.lead for grip in named)),
+                reversed=row["outcome"] == "reversed",
+                intercepts=named[0].intercepts,
+            )
+        )
+    return found
+
+
+def _coils(held: Sequence[Grip]) -> list[str | None]:
+    return list(dict.fromkeys(grip.coil for grip in held))
+
+
+def _feeds(
+    connection: sqlite3.Connection, vehicle: int, held: dict[str, tuple[Grip, ...]]
+) -> dict[str, tuple[Feed, ...]]:
     """The feeds of each speaker, with the lead of the chosen path that holds each one."""
-    sql, parameters = path_rows(path)
     rows = connection.execute(
-        with_outcomes("SELECT :vehicle", sql)
-        + """
-        SELECT f.speaker, f.coil, f.unit, f.plus_connector, f.plus, f.plus_wire,
-               f.minus_connector, f.minus, f.minus_wire,
-               g.part, g.lead, g.connector AS lead_connector, g.fit,
-               min(CASE g.fit WHEN 'swapped' THEN 0 WHEN 'straight' THEN 1 ELSE 2 END
-                   || printf('%06d', g.lead_position)) AS best
-        FROM feed f
-        LEFT JOIN grip g ON g.vehicle = f.vehicle AND g.path = 0
-                        AND g.speaker = f.speaker AND g.coil = f.coil
-        WHERE f.vehicle = :vehicle
-        GROUP BY f.speaker, f.coil
-        ORDER BY f.speaker, f.coil
+        """
+        SELECT speaker, coil, unit, plus_connector, plus, plus_wire,
+               minus_connector, minus, minus_wire
+        FROM feed WHERE vehicle = ? ORDER BY speaker, coil
         """,
-        {"vehicle": vehicle, **parameters},
+        (vehicle,),
     )
     feeds: dict[str, list[Feed]] = {}
     for row in rows:
+        coil = row["coil"] or None
         feeds.setdefault(row["speaker"], []).append(
             Feed(
-                coil=row["coil"] or None,
+                coil=coil,
                 unit=row["unit"],
                 connector=row["plus_connector"] or row["minus_connector"],
                 plus=row["plus"],
@@ -275,27 +328,31 @@ def _feeds(connection: sqlite3.Connection, vehicle: int, path: Path) -> dict[str
                 plus_wire=row["plus_wire"],
                 minus_wire=row["minus_wire"],
                 minus_connector=row["minus_connector"],
-                part=row["part"],
-                lead=row["lead"],
-                lead_connector=row["lead_connector"],
-                swapped=row["fit"] == "swapped",
+                grip=named_grip(held.get(row["speaker"], ()), coil),
             )
         )
     return {speaker: tuple(found) for speaker, found in feeds.items()}
 
 
 def _idle_leads(connection: sqlite3.Connection, vehicle: int, path: Path) -> tuple[IdleLead, ...]:
-    sql, parameters = path_rows(path)
+    sql, parameters = path_rows(path.kit, [path.chosen])
     rows = connection.execute(
         with_outcomes("SELECT :vehicle", sql)
         + """
-        SELECT i.part, i.lead, l.wire, l.plug, l.plus, l.minus, i.connector, i.why
+        SELECT i.part, i.lead, l.wire, l.plug, l.plus, l.minus, i.connector, i.why,
+               iif(p.at IS NULL, NULL, coalesce(p.carries, '')) AS plus_carries,
+               iif(m.at IS NULL, NULL, coalesce(m.carries, '')) AS minus_carries,
+               EXISTS (SELECT 1 FROM dispute d
+                       WHERE d.revision = i.vehicle AND d.connector = i.connector
+                         AND d.at IN (l.plus, l.minus)) AS disputed
         FROM idle_lead i JOIN lead l USING (kit, part, lead)
+        LEFT JOIN pin p ON p.vehicle = i.vehicle AND p.connector = i.connector AND p.at = l.plus
+        LEFT JOIN pin m ON m.vehicle = i.vehicle AND m.connector = i.connector AND m.at = l.minus
         WHERE i.path = 0 ORDER BY l.position
         """,
         {"vehicle": vehicle, **parameters},
     )
-    return tuple(IdleLead(*row) for row in rows)
+    return tuple(IdleLead(**(dict(row) | {"disputed": bool(row["disputed"])})) for row in rows)
 
 
 def _unlisted(connection: sqlite3.Connection, vehicle: int) -> int:
@@ -304,19 +361,3 @@ def _unlisted(connection: sqlite3.Connection, vehicle: int) -> int:
         (vehicle,),
     ).fetchone()
     return int(missing)
-
-
-def _not_plugging_in(connection: sqlite3.Connection, vehicle: int, path: Path) -> tuple[str, ...]:
-    """Chosen parts none of whose plug families the vehicle has at a unit of their kind."""
-    rows = connection.execute(
-        """
-        SELECT p.part FROM part p
-        WHERE p.kit = :kit AND NOT EXISTS (
-            SELECT 1 FROM part_plug g JOIN connector c ON c.plug = g.plug
-            WHERE g.kit = p.kit AND g.part = p.part AND c.vehicle = :vehicle
-              AND (p.unit IS NULL OR p.unit = c.kind))
-        ORDER BY p.position
-        """,
-        {"kit": path.kit, "vehicle": vehicle},
-    )
-    return tuple(part for (part,) in rows if part in path.chosen)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from kb.answers.fixes import Fix
+from kb.answers.grips import Grip
 from kb.answers.runs import Feed, IdleLead, Runs, SpeakerAnswer
 
 
@@ -20,6 +21,10 @@ def runs_json(answer: Runs) -> dict[str, Any]:
         "speakers": [_speaker(speaker) for speaker in answer.speakers],
         "idle_leads": [_idle(lead) for lead in answer.idle_leads],
         "does_not_plug_in": list(answer.does_not_plug_in),
+        "contests": [
+            {"parts": list(c.parts), "connectors": list(c.connectors), "plug": c.plug}
+            for c in answer.contests
+        ],
         "cautions": list(answer.cautions),
         "unknowns": answer.unknowns,
         "unlisted": answer.unlisted,
@@ -50,10 +55,25 @@ def _speaker(speaker: SpeakerAnswer) -> dict[str, Any]:
                 "part": feed.part,
                 "lead": feed.lead,
                 "reversed": feed.swapped,
+                "joins_at": None if feed.grip is None else _grip(feed.grip),
             }
             for feed in speaker.feeds
         ],
+        "spare_leads": [{"part": g.part, "lead": g.lead} for g in speaker.spare_grips],
         "fixes": [_fix(fix) for fix in speaker.fixes],
+    }
+
+
+def _grip(grip: Grip) -> dict[str, Any]:
+    """Where the kit's lead meets the car's wires: at the unit, or at a connector in line."""
+    return {
+        "connector": grip.connector,
+        "in_line": grip.in_line,
+        "place": grip.place,
+        "plus": grip.plus,
+        "minus": grip.minus,
+        "plus_wire": grip.plus_wire,
+        "minus_wire": grip.minus_wire,
     }
 
 
@@ -74,6 +94,8 @@ def _idle(lead: IdleLead) -> dict[str, Any]:
         "connector": lead.connector,
         "plus": lead.plus,
         "minus": lead.minus,
+        "plus_carries": lead.plus_carries,
+        "minus_carries": lead.minus_carries,
     }
 
 
@@ -84,7 +106,15 @@ def _fix(fix: Fix) -> dict[str, Any]:
         "metres": fix.metres,
     }
     if fix.way == "part":
-        return {"way": "part", "part": fix.part, "lead": fix.lead, "reversed": fix.reversed, **cost}
+        return {
+            "way": "part",
+            "part": fix.part,
+            "lead": fix.lead,
+            "leads": list(fix.leads),
+            "reversed": fix.reversed,
+            "warning": fix.warning,
+            **cost,
+        }
     if fix.way == "run":
         return {"way": "run", "to": fix.to, **cost}
     first = fix.joints[0]
@@ -100,6 +130,8 @@ def _fix(fix: Fix) -> dict[str, Any]:
         "feeds": [
             {
                 "coil": joint.coil,
+                "connector": joint.connector,
+                "minus_connector": joint.minus_connector,
                 "plus": joint.plus,
                 "minus": joint.minus,
                 "plus_wire": joint.plus_wire,
@@ -107,6 +139,7 @@ def _fix(fix: Fix) -> dict[str, Any]:
             }
             for joint in fix.joints
         ],
+        "shared_with": list(fix.shared_with),
         "warning": fix.warning,
         **cost,
     }

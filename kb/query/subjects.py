@@ -11,7 +11,13 @@ STATES = ("draft", "submitted", "returned", "verified", "superseded", "withdrawn
 LIVE = ("submitted", "verified")
 OUTCOMES = ("carried", "reversed", "partial", "left out", "unknown")
 EFFECTS = ("goes silent", "stays on factory feed", "moves to new amplifier", "meter first")
-WHYS = ("no such plug", "way empty", "way not documented", "way carries something else")
+WHYS = (
+    "no such plug",
+    "no such way",
+    "way empty",
+    "way not documented",
+    "way carries something else",
+)
 OWNER_KINDS = (*UNIT_KINDS, IN_LINE)
 OPEN_YEAR = 9999
 
@@ -150,7 +156,7 @@ SPEAKERS = Subject(
     joins={
         "vehicle": _OF_VEHICLE.format("s"),
         "kit": _KIT_JOIN,
-        "outcome": "JOIN outcome o@ ON o@.vehicle = s@.vehicle AND o@.speaker = s@.speaker"
+        "outcome": "CROSS JOIN outcome o@ ON o@.vehicle = s@.vehicle AND o@.speaker = s@.speaker"
                    " AND o@.path = {path}",
         "fed": "JOIN fed_by b@ ON b@.vehicle = s@.vehicle AND b@.speaker = s@.speaker",
         "feed": "LEFT JOIN feed f@ ON f@.vehicle = s@.vehicle AND f@.speaker = s@.speaker"
@@ -325,12 +331,12 @@ KITS = Subject(
         known("name", "k@.name", "as sold"),
         number("line outputs", Kind.NUMBER, "k@.line_outputs", "how many"),
         *counts("vehicle"),
-        Field("plugs in", Kind.YES, PLUGS_IN, "some part of its path fits a plug of the vehicle",
+        Field("fits", Kind.YES, PLUGS_IN, "some part of its path fits a plug of the vehicle",
               known=True, needs="vehicle", listed=False),
         choice("state", "k@.state", LIVE, "of the revision that answers", known=True,
                listed=False),
     ),
-    flags=(Flag("plugs in", "plugs in", "yes"), *_STATE_FLAGS),
+    flags=(Flag("fits", "fits", "yes"), *_STATE_FLAGS),
     parts={
         "leads": "l@.kit = k^.kit",
         "speakers": "s@.vehicle = v^.vehicle",

@@ -140,7 +140,9 @@ def _measured(evidence: Sequence[Row]) -> int:
 def _disputes(database: Database, entries: Sequence[tuple[str, str]]) -> None:
     """Pins that two submitted or verified revisions of one entry document differently.
 
-    A pin that only one of them documents is no dispute: silence claims nothing.
+    A pin that only one of them documents is no dispute: silence claims nothing. Nor does a person
+    dispute themselves: where somebody handed in a newer revision, their older unverified one has
+    nothing more to say.
     """
     for kind, id in entries:
         live = database.execute(
@@ -153,13 +155,20 @@ def _disputes(database: Database, entries: Sequence[tuple[str, str]]) -> None:
         database.execute(
             """
             INSERT INTO dispute (revision, connector, at, rival)
+            WITH live AS (
+                SELECT * FROM entry
+                WHERE kind = ? AND id = ? AND state IN ('submitted', 'verified')),
+            claim AS (
+                SELECT revision FROM live x
+                WHERE state = 'verified' OR NOT EXISTS (
+                    SELECT 1 FROM live later
+                    WHERE later.author = x.author AND later.origin = x.origin
+                      AND (later.submitted, later.hash) > (x.submitted, x.hash)))
             SELECT a.vehicle, a.connector, a.at, b.vehicle
-            FROM entry x JOIN entry y ON y.kind = x.kind AND y.id = x.id
+            FROM claim x JOIN claim y ON y.revision <> x.revision
             JOIN pin a ON a.vehicle = x.revision
             JOIN pin b ON b.vehicle = y.revision AND b.connector = a.connector AND b.at = a.at
-            WHERE x.kind = ? AND x.id = ? AND x.revision <> y.revision
-              AND x.state IN ('submitted', 'verified') AND y.state IN ('submitted', 'verified')
-              AND (a.carries IS NOT b.carries OR a.wire IS NOT b.wire)
+            WHERE (a.carries IS NOT b.carries OR a.wire IS NOT b.wire)
             """,
             (kind, id),
         )

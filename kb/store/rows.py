@@ -131,7 +131,8 @@ def _connectors(rows: Rows, vehicle: int, content: Mapping[str, Any]) -> None:
         pins = sorted(connector.get("pins", ()), key=lambda pin: position_order(str(pin["at"])))
         for position, pin in enumerate(pins):
             where = {"vehicle": vehicle, "connector": connector["id"], "at": str(pin["at"])}
-            carries = unique(as_list(pin.get("carries")))
+            # Sorted: the circuits of a shared pin mean the same in whatever order.
+            carries = sorted(unique(as_list(pin.get("carries"))))
             rows["pin"].append(
                 where
                 | {"position": position, "carries": " ".join(carries) or None}

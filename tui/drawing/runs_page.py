@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 
-from kb.answers.fixes import Fix
-from kb.answers.runs import Feed, Runs, SpeakerAnswer
+from kb.answers.fixes import Fix, Joint
+from kb.answers.grips import Grip
+from kb.answers.runs import Feed, IdleLead, Runs, SpeakerAnswer
 from kb.documents.colours import read_colour
-from tui.clean import clean
 from tui.ink import Ink
-from tui.tables import table, wrap
+from tui.tables import natural_width, table, wrap
 
 # Word and mark say it; colour only repeats it.
 MARKS = {"left out": "✗", "partial": "◐", "unknown": "?", "reversed": "⇄", "carried": "✓"}
@@ -30,15 +30,20 @@ def runs_page(answer: Runs, width: int, ink: Ink) -> list[str]:
     lines = [*_title(answer, width, ink), "", *_headline(answer, width, ink)]
     for speaker in sorted(_with(answer, *NEEDS_A_WAY), key=lambda s: s.effect != "goes silent"):
         lines += ["", *_needs_a_way(speaker, width, ink)]
-    lines += _carried(answer, width, ink)
+    lines += _moving(answer, width, ink)
     lines += _idle(answer, width, ink)
     lines += _to_meter(answer, width, ink)
+    lines += _keep(answer, width, ink)
     lines += _cautions(answer, width, ink)
     return [*lines, "", *_trust(answer, width, ink), *_last_word(answer, width, ink)]
 
 
 def _with(answer: Runs, *outcomes: str) -> list[SpeakerAnswer]:
     return [speaker for speaker in answer.speakers if speaker.outcome in outcomes]
+
+
+def _painted(ink: Ink, style: str, lines: Iterable[str]) -> list[str]:
+    return [ink(style, line) for line in lines]
 
 
 def _title(answer: Runs, width: int, ink: Ink) -> list[str]:
@@ -49,7 +54,7 @@ def _title(answer: Runs, width: int, ink: Ink) -> list[str]:
     if not parts:
         with_parts = f"with {answer.kit_title}, no part chosen"
     lines = [
-        *(ink("bold", line) for line in wrap(answer.vehicle_title, width)),
+        *_painted(ink, "bold", wrap(answer.vehicle_title, width)),
         *wrap(with_parts, width),
     ]
     if answer.path.unchosen:
@@ -60,49 +65,56 @@ def _title(answer: Runs, width: int, ink: Ink) -> list[str]:
 
 def _headline(answer: Runs, width: int, ink: Ink) -> list[str]:
     counts = Counter(speaker.outcome for speaker in answer.speakers)
-    need = sum(counts[outcome] for outcome in NEEDS_A_WAY)
-    total = len(answer.speakers)
-    if need:
-        verb = "NEEDS" if need == 1 else "NEED"
-        shout = (
-            f" {need} OF {total} SPEAKERS {verb} A WAY OF {'ITS' if need == 1 else 'THEIR'} OWN "
-        )
-    elif counts["unknown"]:
-        shout = f" NONE KNOWN TO BE LEFT OUT, BUT {counts['unknown']} OF {total} UNKNOWN "
-    elif answer.unlisted:
-        shout = f" ALL {total} LISTED SPEAKERS MOVE, BUT {answer.unlisted} MORE WERE SOLD WITH IT "
-    elif total == 1:
-        shout = " THE ONE SPEAKER MOVES TO THE NEW AMPLIFIER "
-    else:
-        shout = f" ALL {total} SPEAKERS MOVE TO THE NEW AMPLIFIER " if total else " NO SPEAKERS "
     words = [f"{counts[outcome]} {outcome}" for outcome in MARKS if counts[outcome]]
     if answer.unlisted:
         words.append(f"{answer.unlisted} sold with it but not listed")
     idle = len(answer.idle_leads)
     words.append(f"{idle} idle lead{'' if idle == 1 else 's'}")
-    lines = [ink("shout", shout), *wrap(" · ".join(words), width)]
-    for part in answer.does_not_plug_in:
-        lines += [ink("bad bold", f"! part {part} DOES NOT PLUG IN: none of its plugs is here")]
+    shout = _painted(ink, "shout", wrap(f"{_shout(answer, counts)} ", width, " ", " "))
+    lines = [*shout, *wrap(" · ".join(words), width)]
+    for part in answer.unplugged:
+        said = f"! part {part.part} DOES NOT PLUG IN: {part.why}"
+        lines += _painted(ink, "bad bold", wrap(said, width, "  "))
+    for contest in answer.contests:
+        parts, places = " and ".join(contest.parts), " and ".join(contest.connectors)
+        one_place = "ONE PLUG, TWO PARTS" if len(contest.parts) > 1 else "ONE PART, TWO PLACES"
+        said = f"! {one_place}: {parts} at {places}; see the cautions"
+        lines += _painted(ink, "bad bold", wrap(said, width, "  "))
     return lines
+
+
+def _shout(answer: Runs, counts: Counter[str]) -> str:
+    need = sum(counts[outcome] for outcome in NEEDS_A_WAY)
+    total = len(answer.speakers)
+    if need and total == 1:
+        return "THE ONE SPEAKER NEEDS A WAY OF ITS OWN"
+    if need:
+        verb = "NEEDS A WAY OF ITS" if need == 1 else "NEED A WAY OF THEIR"
+        return f"{need} OF {total} SPEAKERS {verb} OWN"
+    if not total:
+        return "NO SPEAKER IS LISTED, SO NOTHING IS KNOWN"
+    if counts["unknown"]:
+        return f"NONE KNOWN TO BE LEFT OUT, BUT {counts['unknown']} OF {total} UNKNOWN"
+    if answer.contests:
+        return f"ALL {total} WOULD MOVE, BUT NOT ALL PARTS CAN BE PLUGGED IN"
+    if answer.unlisted:
+        return f"ALL {total} LISTED SPEAKERS MOVE, BUT {answer.unlisted} MORE WERE SOLD WITH IT"
+    if total == 1:
+        return "THE ONE SPEAKER MOVES TO THE NEW AMPLIFIER"
+    return f"ALL {total} SPEAKERS MOVE TO THE NEW AMPLIFIER"
 
 
 def _needs_a_way(speaker: SpeakerAnswer, width: int, ink: Ink) -> list[str]:
     outcome = f"{MARKS[speaker.outcome]} {speaker.outcome.upper()}"
     place = f" at {speaker.place}" if speaker.place else ", place not recorded"
     effect = speaker.effect.upper() if speaker.effect == "goes silent" else speaker.effect
-    head = wrap(
-        f"{speaker.speaker}, {speaker.role}{place}: {effect}", width, INDENT, f"{outcome}  "
-    )
+    said = f"{speaker.speaker}, {speaker.role}{place}: {effect}"
+    head = wrap(said, width, INDENT, f"{outcome}  ")
     lines = [ink(STYLES[speaker.outcome], outcome) + head[0][len(outcome) :], *head[1:]]
     for feed in speaker.feeds:
         lines += wrap(f"fed by {feed_in_words(feed)}", width, INDENT * 2, INDENT)
-        if feed.lead:
-            lines += wrap(
-                f"lead {feed.lead} of {feed.part} reaches only part of it",
-                width,
-                INDENT * 2,
-                INDENT,
-            )
+    for grip in speaker.grips:
+        lines += wrap(f"held in part: {grip_in_words(grip)}", width, INDENT * 2, INDENT)
     for number, fix in enumerate(speaker.fixes):
         lines += wrap(
             fix_in_words(fix),
@@ -111,6 +123,21 @@ def _needs_a_way(speaker: SpeakerAnswer, width: int, ink: Ink) -> list[str]:
             f"{INDENT}{'reach it by' if number == 0 else '         or'} ",
         )
     return lines
+
+
+def grip_in_words(grip: Grip) -> str:
+    """`lead A of main at A1: + way 1 carries door-fl+, - way 2 carries door-fr+`."""
+    coil = f"coil {grip.coil}, " if grip.coil else ""
+    return (
+        f"{coil}lead {grip.lead} of {grip.part} at {grip.connector}: + way {grip.plus} "
+        f"{_carries(grip.plus_carries)}, - way {grip.minus} {_carries(grip.minus_carries)}"
+    )
+
+
+def _carries(carried: str | None) -> str:
+    if carried is None:
+        return "is not documented"
+    return f"carries {carried}" if carried else "is empty"
 
 
 def feed_in_words(feed: Feed) -> str:
@@ -138,20 +165,31 @@ def wire_in_words(wire: str | None) -> str:
 def fix_in_words(fix: Fix) -> str:
     """One way to a speaker, with what it costs where that is known."""
     if fix.way == "part":
-        swapped = ", its plus and minus swapped" if fix.reversed else ""
-        said = f"part {fix.part}, lead {fix.lead}{swapped}"
+        said = f"part {fix.part}, lead{'s' if len(fix.leads) > 1 else ''} {' and '.join(fix.leads)}"
+        if fix.reversed:
+            said += ", its plus and minus swapped"
+        if fix.warning:
+            said += f"; {fix.warning}"
     elif fix.way == "run":
         said = f"a run of new wire to {fix.to or 'its place, which is not recorded'}"
     else:
         where = f"{'in line at' if fix.in_line else 'at'} {fix.connector}"
-        joints = "; ".join(
-            f"{f'coil {joint.coil} ' if joint.coil else ''}"
-            f"+ {_pin(joint.plus, joint.plus_wire)}, - {_pin(joint.minus, joint.minus_wire)}"
-            for joint in fix.joints
-        )
         place = f" ({fix.place})" if fix.place else ""
+        joints = "; ".join(_joint(fix, joint) for joint in fix.joints)
         said = f"a tap {where}{place}: {joints}; cut the factory output off there"
+        if fix.shared_with:
+            said += f", which takes {' and '.join(fix.shared_with)} off it too"
     return f"{said}{_cost(fix)}"
+
+
+def _joint(fix: Fix, joint: Joint) -> str:
+    coil = f"coil {joint.coil} " if joint.coil else ""
+    plus_at = "" if joint.connector == fix.connector else f"{joint.connector} "
+    minus_at = "" if joint.minus_connector == fix.connector else f"{joint.minus_connector} "
+    return (
+        f"{coil}+ {plus_at}{_pin(joint.plus, joint.plus_wire)}, "
+        f"- {minus_at}{_pin(joint.minus, joint.minus_wire)}"
+    )
 
 
 def _cost(fix: Fix) -> str:
@@ -162,25 +200,29 @@ def _cost(fix: Fix) -> str:
     return f" [{minutes}, {metres}]"
 
 
-def _carried(answer: Runs, width: int, ink: Ink) -> list[str]:
-    rows: list[Sequence[object]] = []
+def _moving(answer: Runs, width: int, ink: Ink) -> list[str]:
+    """What the kit's leads carry: where each joins the car's wires, and on which ways."""
+    rows: list[tuple[str, ...]] = []
     outcomes: list[str] = []
-    for outcome in ("reversed", "carried"):
-        for speaker in _with(answer, outcome):
-            for feed in speaker.feeds:
-                coil = f" coil {feed.coil}" if feed.coil else ""
-                rows.append(
-                    (
-                        f"{MARKS[outcome]} {outcome}",
-                        f"{speaker.speaker}{coil}",
-                        speaker.role,
-                        f"{feed.lead} of {feed.part}",
-                        f"{feed.unit} {feed.connector}",
-                        f"{feed.plus} {feed.plus_wire or '?'}",
-                        f"{feed.minus} {feed.minus_wire or '?'}",
-                    )
+    for speaker in (*_with(answer, "reversed"), *_with(answer, "carried")):
+        for feed in speaker.feeds:
+            grip = feed.grip
+            if grip is None:
+                continue
+            outcome = "reversed" if feed.swapped else "carried"
+            rows.append(
+                (
+                    f"{MARKS[outcome]} {outcome}",
+                    f"{speaker.speaker}{f' coil {feed.coil}' if feed.coil else ''}",
+                    f"{grip.lead} of {grip.part}",
+                    f"{grip.connector}{' in line' if grip.in_line else ''}",
+                    f"{grip.plus} {grip.plus_wire or '?'}",
+                    f"{grip.minus} {grip.minus_wire or '?'}",
+                    feed.unit or "?",
+                    speaker.role,
                 )
-                outcomes.append(outcome)
+            )
+            outcomes.append(outcome)
     if not rows:
         return []
 
@@ -189,30 +231,66 @@ def _carried(answer: Runs, width: int, ink: Ink) -> list[str]:
             return ink("dim", text)
         return ink(STYLES[outcomes[row]], text) if column == 0 else text
 
-    headings = ("outcome", "speaker", "role", "lead", "was fed by", "+ way", "- way")
-    lines = table(headings, rows, width, paint)
-    return ["", ink("bold", "Move to the new amplifier"), *lines]
+    headings = (
+        "outcome",
+        "speaker",
+        "lead",
+        "joins at",
+        "lead + on",
+        "lead - on",
+        "fed by",
+        "role",
+    )
+    lines = ["", *_painted(ink, "bold", wrap("Move to the new amplifier", width))]
+    # Names, ways and colours are never cut: the role goes first, then each row is a sentence.
+    for columns in (len(headings), len(headings) - 1):
+        shown = [row[:columns] for row in rows]
+        if natural_width(headings[:columns], shown) <= width:
+            return [*lines, *table(headings[:columns], shown, width, paint)]
+    for row, outcome in zip(rows, outcomes, strict=True):
+        mark, name, lead, at, plus, minus, unit, role = row
+        said = f"{name}, {role}: lead {lead} at {at}, + on {plus}, - on {minus}; fed by {unit}"
+        whole = wrap(said, width, INDENT, f"{mark}  ")
+        lines += [ink(STYLES[outcome], mark) + whole[0][len(mark) :], *whole[1:]]
+    return lines
 
 
 def _idle(answer: Runs, width: int, ink: Ink) -> list[str]:
-    lines: list[str] = []
-    if answer.idle_leads:
-        lines += ["", ink("bold", "Idle leads: cut back and insulate, or pull from the plug")]
+    if not answer.idle_leads:
+        return []
+    heading = "Idle leads: cut back and insulate, or pull from the plug"
+    lines = ["", *_painted(ink, "bold", wrap(heading, width))]
     for part in answer.does_not_plug_in:
         leads = ", ".join(lead.lead for lead in answer.idle_leads if lead.part == part)
-        lines += wrap(f"all of {part}, which does not plug in: {leads}", width, INDENT * 2, "  - ")
+        if leads:
+            said = f"all of {part}, which does not plug in: {leads}"
+            lines += wrap(said, width, INDENT, "  - ")
     for lead in answer.idle_leads:
-        if lead.part in answer.does_not_plug_in:
-            continue
-        ways = f"{lead.connector or lead.plug} ways {lead.plus} and {lead.minus}"
-        meter = "; meter first" if lead.why == "way not documented" else ""
-        colour = wire_in_words(lead.wire)
-        lines += wrap(
-            f"{lead.lead} of {lead.part} ({colour}): {lead.why}, {ways}{meter}",
-            width,
-            INDENT * 2,
-            "  - ",
+        if lead.part not in answer.does_not_plug_in:
+            lines += wrap(_idle_in_words(lead), width, INDENT, "  - ")
+    return lines
+
+
+def _idle_in_words(lead: IdleLead) -> str:
+    at = lead.connector or lead.plug
+    if lead.why == "way carries something else":
+        why = (
+            f"{at} way {lead.plus} {_carries(lead.plus_carries)}, "
+            f"way {lead.minus} {_carries(lead.minus_carries)}"
         )
+    else:
+        meter = "; meter first" if lead.why == "way not documented" else ""
+        why = f"{lead.why}, {at} ways {lead.plus} and {lead.minus}{meter}"
+    return f"{lead.lead} of {lead.part} ({wire_in_words(lead.wire)}): {why}"
+
+
+def _keep(answer: Runs, width: int, ink: Ink) -> list[str]:
+    kept = [speaker for speaker in answer.speakers if speaker.keep]
+    if not kept:
+        return []
+    lines = ["", ink("bold", "Must stay in place")]
+    for speaker in kept:
+        lines += wrap(f"{speaker.speaker}: {speaker.keep}", width, INDENT, "  = ")
     return lines
 
 
@@ -220,7 +298,8 @@ def _to_meter(answer: Runs, width: int, ink: Ink) -> list[str]:
     unknown = _with(answer, "unknown")
     if not unknown:
         return []
-    lines = ["", ink("bold", f"Unknown, so meter first ({len(unknown)} of {len(answer.speakers)})")]
+    heading = f"Unknown, so meter first ({len(unknown)} of {len(answer.speakers)})"
+    lines = ["", *_painted(ink, "bold", wrap(heading, width))]
     for speaker in unknown:
         place = f" at {speaker.place}" if speaker.place else ""
         lines += wrap(
@@ -259,14 +338,16 @@ def _trust(answer: Runs, width: int, ink: Ink) -> list[str]:
     """What the answer rests on; an entry that nobody verified never passes for verified."""
     said = []
     for word, entry in (("vehicle", answer.vehicle), ("kit", answer.kit)):
-        state = "NOT VERIFIED" if entry.state != "verified" else "verified"
-        how = " alone, by a shop of one" if entry.alone else ""
-        said.append(
-            f"{word} {entry.id} is {entry.state}{how} (by {entry.author})"
-            + (f": {state}" if state != "verified" else "")
-        )
+        text = f"{word} {entry.id} is {entry.state} (by {entry.author})"
+        if entry.state != "verified":
+            text += ": NOT VERIFIED"
+        if entry.alone:
+            text += ", alone, by a shop of one"
+        if entry.reason:
+            text += f", on less than a measurement of every feed: {entry.reason}"
+        said.append(text)
     text = "; ".join(said) + "."
     if answer.state != "verified":
         text += " Meter before you cut."
     style = "dim" if answer.state == "verified" and not answer.alone else "warn"
-    return [ink(style, clean(line)) for line in wrap(text, width)]
+    return _painted(ink, style, wrap(text, width))
