@@ -38,16 +38,48 @@ class Book:
 
         Raises Refused where there is no book, or the file is not one that this version reads.
         """
-        with faults_told(self.path):
-            if not self.path.exists() or self.path.stat().st_size == 0:
-                raise Refused(
-                    f"There is no book at {self.path}; `loombook add FILE` starts one, "
-                    "and `loombook demo` shows one without it."
-                )
-            with closing(self._connect("ro")) as connection:
-                connection.execute("PRAGMA query_only = ON")
-                self._check_ours(connection)
-                yield connection
+        with faults_told(self.path), closing(self._opened_to_read()) as connection:
+            yield connection
+
+    def _opened_to_read(self) -> sqlite3.Connection:
+        """A read-only connection to a book that is whole."""
+        try:
+            return self._connected_to_read()
+        except sqlite3.OperationalError as fault:
+            if fault.sqlite_errorname != "SQLITE_READONLY_ROLLBACK":
+                raise
+        self._roll_back()
+        return self._connected_to_read()
+
+    def _connected_to_read(self) -> sqlite3.Connection:
+        if not self.path.exists() or self.path.stat().st_size == 0:
+            raise Refused(
+                f"There is no book at {self.path}; `loombook add FILE` starts one, "
+                "and `loombook demo` shows one without it."
+            )
+        connection = self._connect("ro")
+        try:
+            connection.execute("PRAGMA query_only = ON")
+            self._check_ours(connection)
+        except BaseException:
+            connection.close()
+            raise
+        return connection
+
+    def _roll_back(self) -> None:
+        """Let SQLite undo a change that was cut short (a kill, a loss of power) half-way.
+
+        Its journal is still there, and only a connection that may write is allowed to play it back
+        (sqlite.org, "Atomic Commit In SQLite", hot rollback journals).
+        """
+        if not (os.access(self.path, os.W_OK) and os.access(self.path.parent, os.W_OK)):
+            raise Refused(
+                f"A change of {self.path} was cut short and must be undone before anyone reads; "
+                "the file or its folder is read-only here, so ask once as somebody who may write "
+                "there."
+            )
+        with closing(self._connect("rw")) as connection:
+            connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()
 
     @contextmanager
     def writing(self) -> Iterator[Database]:
