@@ -70,7 +70,10 @@ def other_changes(before: Content, after: Content) -> list[Change]:
         old = _keyed(before, table, key_of)
         new = _keyed(after, table, key_of)
         if table == "connector":
-            old = {renamed.get(id, id): facts for id, facts in old.items()}
+            old = {
+                renamed.get(id, id): facts | {"id": renamed.get(id, id)}
+                for id, facts in old.items()
+            }
         changes += _compare(table, old, new)
     changes += _compare("lead", _leads(before), _leads(after))
     head = str(after["kind"])
