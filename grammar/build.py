@@ -195,6 +195,9 @@ class Builder(Transformer_NonRecursive[Token, Any]):
     def field(self, children: list[Child]) -> Words:
         return Words(tuple(str(token) for token in children), span_of(children))
 
+    def plain_field(self, children: list[Child]) -> Words:
+        return self.field(children)
+
     def value(self, children: list[Child]) -> Value:
         if children[0].type == "STRING":
             return Value(unquoted(children[0]), span_of(children))

@@ -144,7 +144,7 @@ def expect_after(tokens: list[Token], start: Start = "query") -> Expected:
     for terminal in sorted(accepted, key=lambda name: (name != "SIGN", name)):
         if terminal in _ALSO_WORDS and not _is_own_word(terminal, accepted, tokens):
             continue
-        if terminal in ("BY", "FOR") and continues:
+        if terminal in ("BY", "FOR", "ON") and continues and slot in ("condition", "field"):
             continue
         words.extend(TYPED.get(terminal, (terminal.lower(),)))
     if "NUMBER" in accepted and "WORD" not in accepted:

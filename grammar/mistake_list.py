@@ -21,8 +21,9 @@ QUOTED = re.compile(r'"(?:[^"]|"")*"|\'(?:[^\']|\'\')*\'|“[^”]*”')
 class Mistake:
     """`broken` shows it, `repaired` says the same as it is said here.
 
-    A `certain` one is told whatever else is wrong with the query; the others are guesses, told
-    only where putting them right makes the query parse.
+    One that `reads` may stand in a query that parses, as words that mean nothing. A `certain` one
+    is told whatever else is wrong with the query; the others are guesses, told only where putting
+    them right makes the query parse.
     """
 
     name: str
@@ -32,6 +33,7 @@ class Mistake:
     broken: str
     repaired: str
     certain: bool = True
+    reads: bool = False
 
 
 def _put(template: str) -> Repair:
@@ -100,9 +102,10 @@ def _mistake(
     repaired: str,
     *,
     certain: bool = True,
+    reads: bool = False,
 ) -> Mistake:
     compiled = re.compile(pattern, re.IGNORECASE | re.DOTALL)
-    return Mistake(name, compiled, sentence, repair, broken, repaired, certain)
+    return Mistake(name, compiled, sentence, repair, broken, repaired, certain, reads)
 
 
 _WORD = r"[\w\-./#°+]+"
@@ -217,6 +220,7 @@ MISTAKES: tuple[Mistake, ...] = (
         _wildcard,
         'vehicles where make like "hal%"',
         'vehicles where make ~ "hal"',
+        reads=True,
     ),
     _mistake(
         "wildcard",
@@ -267,6 +271,7 @@ MISTAKES: tuple[Mistake, ...] = (
         "speakers where role = tweeter but not ohms = 4",
         "speakers where role = tweeter and not ohms = 4",
         certain=False,
+        reads=True,
     ),
     _mistake(
         "order by",
@@ -279,6 +284,7 @@ MISTAKES: tuple[Mistake, ...] = (
         ],
         "speakers order by ohms desc",
         "speakers sorted by ohms down",
+        reads=True,
     ),
     _mistake(
         "descending",
@@ -288,6 +294,7 @@ MISTAKES: tuple[Mistake, ...] = (
         "speakers sorted by ohms desc",
         "speakers sorted by ohms down",
         certain=False,
+        reads=True,
     ),
     _mistake(
         "ascending",
@@ -297,6 +304,7 @@ MISTAKES: tuple[Mistake, ...] = (
         "speakers sorted by ohms asc",
         "speakers sorted by ohms",
         certain=False,
+        reads=True,
     ),
     _mistake(
         "sorted without by",
@@ -313,6 +321,7 @@ MISTAKES: tuple[Mistake, ...] = (
         _put("first {number}"),
         "speakers limit 10",
         "speakers first 10",
+        reads=True,
     ),
     _mistake(
         "first without a number",
@@ -329,6 +338,7 @@ MISTAKES: tuple[Mistake, ...] = (
         _put("count {subject} by {field} {middle}"),
         "speakers group by role",
         "count speakers by role",
+        reads=True,
     ),
     _mistake(
         "semicolon",
@@ -416,6 +426,7 @@ MISTAKES: tuple[Mistake, ...] = (
         "speakers where ohms < 4 of tarn-a",
         "speakers of tarn-a where ohms < 4",
         certain=False,
+        reads=True,
     ),
     _mistake(
         "other words for where",

@@ -5,17 +5,28 @@ It never accepts anything: it only explains what the grammar, or the binder, has
 
 from __future__ import annotations
 
+import re
+
 from grammar.mistake_list import MISTAKES, QUOTED, Mistake
 from grammar.tree import Span
+
+_WIDE_GAP = re.compile(r"\s{50}")
 
 Found = tuple[Mistake, Span, list[str]]
 """The entry, the place of its mark, and whole queries to try instead, the likeliest last."""
 
 
-def find(text: str, span: Span) -> Found | None:
-    """The first entry that fits at the place, with the place of its mark and repairs to try."""
+def find(text: str, span: Span, *, parsed: bool = False) -> Found | None:
+    """The first entry that fits at the place, with the place of its mark and repairs to try.
+
+    In a query that has `parsed`, only those that can stand in one are meant.
+    """
+    if _WIDE_GAP.search(text):
+        return None  # patterns that pass over spaces would take seconds; nobody types this
     masked = QUOTED.sub(lambda quoted: "\0" * len(quoted[0]), text)
     for mistake in MISTAKES:
+        if parsed and not mistake.reads:
+            continue
         for match in mistake.pattern.finditer(masked):
             mark = match.span("mark")
             if mark[0] <= span.end and match.end() >= span.start:

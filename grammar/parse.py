@@ -47,7 +47,9 @@ def parse_condition(text: str) -> Condition:
         raise explained(error, text, "condition") from None
 
 
-def explained(error: QueryError, text: str, start: Start = "query") -> QueryError:
+def explained(
+    error: QueryError, text: str, start: Start = "query", *, parsed: bool = False
+) -> QueryError:
     """The same error, with the known mistake at its place and a way to put it right, if any.
 
     Later stages use it too: `speakers where make like "x"` reads well and means nothing.
@@ -55,11 +57,11 @@ def explained(error: QueryError, text: str, start: Start = "query") -> QueryErro
     from grammar import mistakes  # forty patterns: only a refused query pays for them
 
     span = error.span or Span(0, len(text))
-    found = mistakes.find(text, span)
+    found = mistakes.find(text, span, parsed=parsed)
     if found is None:
         return error
     mistake, place, _ = found
-    better = repaired(text, span, start)
+    better = repaired(text, span, start, parsed=parsed)
     if better is None and not mistake.certain:
         return error
     return QueryError(
@@ -71,12 +73,13 @@ def explained(error: QueryError, text: str, start: Start = "query") -> QueryErro
     )
 
 
-def repaired(text: str, span: Span, start: Start = "query") -> str | None:
+def repaired(text: str, span: Span, start: Start = "query", *, parsed: bool = False) -> str | None:
     """The query with its known mistakes put right, None where that does not make it parse."""
     from grammar import mistakes
 
     for _ in range(_MOST_REPAIRS):
-        found = mistakes.find(text, span)
+        found = mistakes.find(text, span, parsed=parsed)
+        parsed = False
         if found is None:
             return None
         candidates = found[2]

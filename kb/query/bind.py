@@ -24,9 +24,12 @@ COUNT = "count"
 def bind(connection: sqlite3.Connection, query: Query, text: str, *, newest: bool = False) -> Bound:
     """Look a query up in the catalogue and the book. Raises QueryError."""
     try:
-        return _bind(connection, query, text, newest)
+        return bind_once(connection, query, text, newest)
     except QueryError as error:
         error.query = error.query or text
+        if error.repaired is None and error.span is not None and error.hint is None:
+            better = explained(error, error.query, parsed=True)
+            error = better if better.repaired else error
         raise _with_repair(connection, error, newest) from None
 
 
@@ -62,7 +65,8 @@ def subject_of(words: Words, text: str) -> Subject:
     )
 
 
-def _bind(connection: sqlite3.Connection, query: Query, text: str, newest: bool) -> Bound:
+def bind_once(connection: sqlite3.Connection, query: Query, text: str, newest: bool) -> Bound:
+    """Like `bind`, but an error comes as it is, without the search for a repair."""
     subject = subject_of(query.subject, text)
     scoped = Scopes(connection, query, text, subject, newest).resolve()
     lookup = Lookup(subject, text, scoped.given)
@@ -108,22 +112,15 @@ def _order(key: SortKey, query: Query, by: Field | None, lookup: Lookup) -> Orde
 
 
 def _with_repair(connection: sqlite3.Connection, error: QueryError, newest: bool) -> QueryError:
-    """The error without a repair that would not run, and with one that a known mistake has."""
-    if error.repaired is None and error.span is not None and error.hint is None:
-        error = _explained_keeping(error)
+    """The error without a repair that would not run."""
     if error.repaired is not None and not _binds(connection, error.repaired, newest):
         error.repaired = None
     return error
 
 
-def _explained_keeping(error: QueryError) -> QueryError:
-    better = explained(error, error.query)
-    return better if better.repaired else error
-
-
 def _binds(connection: sqlite3.Connection, text: str, newest: bool) -> bool:
     try:
-        _bind(connection, parse(text), text, newest)
+        bind_once(connection, parse(text), text, newest)
     except QueryError:
         return False
     return True

@@ -30,11 +30,17 @@ from kb.query.scope import Scoped
 from kb.query.subjects import SUBJECTS_BY_WORD
 from kb.query.values import EXAMPLES, Unreadable, check_sign, read_value
 
+MOST_LEVELS = 3
+"""Quantifiers inside one another: SQLite's own parser holds no more than 100 open things."""
+
 
 class Conditions:
     """Binds the conditions of one level: those of a question, or those inside a quantifier."""
 
-    def __init__(self, connection: sqlite3.Connection, lookup: Lookup, scoped: Scoped) -> None:
+    def __init__(
+        self, connection: sqlite3.Connection, lookup: Lookup, scoped: Scoped, level: int = 0
+    ) -> None:
+        self._level = level
         self._connection = connection
         self._lookup = lookup
         self._scoped = scoped
@@ -66,6 +72,12 @@ class Conditions:
 
     def _quantified(self, condition: Quantified) -> BoundCondition:
         outer = self._lookup.subject
+        if self._level == MOST_LEVELS:
+            raise QueryError(
+                f"Conditions look into one another at most {MOST_LEVELS} times.",
+                self._lookup.text,
+                condition.span,
+            )
         subject = SUBJECTS_BY_WORD.get(condition.subject.key)
         if subject is None or subject.name not in outer.parts:
             from kb.nearest import nearest
@@ -93,7 +105,7 @@ class Conditions:
                 expected=("for VEHICLE",),
             )
         lookup = Lookup(subject, self._lookup.text, given)
-        inside = Conditions(self._connection, lookup, self._scoped)
+        inside = Conditions(self._connection, lookup, self._scoped, self._level + 1)
         inner = None if condition.inner is None else inside.bind(condition.inner)
         tie = outer.parts[subject.name]
         return Parts(condition.quantifier, condition.least, subject, tie, inner, condition)

@@ -78,9 +78,12 @@ class Compiler:
         if bound.query.count:
             return self._count()
         where = bound.where
-        met = "1" if where is None or decided(where) else self.condition(where)
         shown = ", ".join(f'{self._at(f.sql, 0)} AS "{f.key}"' for f in bound.columns)
-        source = self.source([*bound.columns, *(o.field for o in bound.order if o.field)], where)
+        fields = [*bound.columns, *(o.field for o in bound.order if o.field)]
+        if self._judged_first(where):
+            met, source = "judged.met", self._judged(fields, where)
+        else:
+            met, source = self._met(where), self.source(fields, where)
         limited = bound.first is not None and met == "1"
         limit = f"\nLIMIT {self._bind(bound.first)}" if limited else ""
         sql = (
@@ -88,6 +91,29 @@ class Compiler:
             f"{source}\nORDER BY {self._order()}{limit}"
         )
         return Compiled(self.members() + sql, self._parameters, bound.columns, limited)
+
+    def _judged_first(self, where: BoundCondition | None) -> bool:
+        """Whether to look into each vehicle once, by its number, before its columns are read.
+
+        Not with a kit: SQLite would then walk through the tally for each vehicle.
+        """
+        return (
+            self._bound.subject.name == "vehicles"
+            and self._bound.kits is None
+            and any(isinstance(part, Parts) and not decided(part) for part in _conjuncts(where))
+        )
+
+    def _judged(self, fields: list[Field], where: BoundCondition | None) -> str:
+        """FROM and WHERE, where a condition is dear: it is worked out once for each vehicle."""
+        sure = [part for part in _conjuncts(where) if decided(part)]
+        inner = self.source([], None, joined_for=list(_conjuncts(where)))
+        inner += "".join(f"\n  AND ({self.condition(part)})" for part in sure)
+        needed = {join for field in fields for join in field.joins}
+        return (
+            f"FROM (SELECT v.vehicle, {self._met(where)} AS met\n{inner}\nLIMIT -1) AS judged\n"
+            "CROSS JOIN vehicle v ON v.vehicle = judged.vehicle"
+            f"{self._joins(self._bound.subject, needed, 0)}\nWHERE judged.met IS NOT 0"
+        )
 
     def condition_counts(self, conditions: list[BoundCondition]) -> Compiled:
         """How many rows the scope has, and how many are left after each further condition."""
@@ -110,10 +136,15 @@ class Compiler:
         )
         return Compiled(self.members() + sql, self._parameters, (field,), True)
 
+    def _met(self, where: BoundCondition | None) -> str:
+        """What is left to tell of a row that no condition refuses: 1, or NULL for undecided."""
+        open_to_doubt = [part for part in _conjuncts(where) if not decided(part)]
+        return " AND ".join(f"({self.condition(part)})" for part in open_to_doubt) or "1"
+
     def _count(self) -> Compiled:
         bound = self._bound
         where = bound.where
-        met = "1" if where is None or decided(where) else self.condition(where)
+        met = self._met(where)
         by = bound.by
         group = self._at(by.sql, 0) if by else "NULL"
         source = self.source([by] if by else [], where)
@@ -157,10 +188,10 @@ class Compiler:
         for condition in conditions:
             needed |= {join for field in fields_of(condition) for join in field.joins}
         tests = self._scope_tests(needed)
-        if where is not None:
-            sql = self.condition(where)
-            strict = decided(where) or decided_only
-            tests.append(f"({sql})" if strict else f"({sql}) IS NOT 0")
+        for part in _conjuncts(where):
+            # One by one, so that SQLite drops a row at the first that it can tell is not met.
+            sure = decided(part) or decided_only
+            tests.append(f"({self.condition(part)}){'' if sure else ' IS NOT 0'}")
         return f"FROM {self._at(subject.base, 0)}{self._joins(subject, needed, 0)}" + (
             "\nWHERE " + "\n  AND ".join(tests) if tests else ""
         )
@@ -171,7 +202,7 @@ class Compiler:
         needed |= set(subject.always)
         if bound.scope is not None:
             tests.append(self._among(self._at(subject.scope, 0), bound.scope))
-        if subject.answers:
+        elif subject.answers:
             tests.append(f"{self._at(subject.answers, 0)} = 1")
         if bound.vehicles is not None:
             needed.add("vehicle")
@@ -216,8 +247,9 @@ class Compiler:
             # What is surely not it narrows the search; only the rest may stay undecided.
             sure, inner = _split(inner)
             source += "".join(f" AND ({self.condition(part, level + 1)})" for part in sure)
-        if inner is None:
+        if inner is None and condition.quantifier != "every":
             return self._counted(condition, source)
+        assert inner is not None
         met = f"({self.condition(inner, level + 1)})"
         if condition.quantifier == "at least":
             least = self._bind(condition.least)
@@ -226,14 +258,26 @@ class Compiler:
                 f" WHEN count(CASE WHEN {met} IS NOT 0 THEN 1 END) >= {least} THEN NULL"
                 f" ELSE 0 END {source})"
             )
+        if level:
+            return self._inside_another(condition, met, source)
         if condition.quantifier == "every":
             return (
-                f"(SELECT CASE min(ifnull({met} * 2, 1)) WHEN 2 THEN 1 WHEN 1 THEN NULL"
-                f" ELSE 0 END {source})"
+                f"CASE WHEN EXISTS (SELECT 1 {source} AND NOT {met}) THEN 0 ELSE"
+                f" (SELECT CASE min(ifnull({met} * 2, 1)) WHEN 2 THEN 1 WHEN 1 THEN NULL"
+                f" ELSE 0 END {source}) END"
             )
         yes, no = (1, 0) if condition.quantifier == "any" else (0, 1)
         return (
-            f"(SELECT CASE max(ifnull({met} * 2, 1)) WHEN 2 THEN {yes} WHEN 1 THEN NULL"
+            f"CASE WHEN EXISTS (SELECT 1 {source} AND {met}) THEN {yes}"
+            f" WHEN EXISTS (SELECT 1 {source} AND {met} IS NULL) THEN NULL ELSE {no} END"
+        )
+
+    def _inside_another(self, condition: Parts, met: str, source: str) -> str:
+        """A quantifier within one: its condition is written once, or the text would double."""
+        yes, no = (0, 1) if condition.quantifier == "no" else (1, 0)
+        pick = "min" if condition.quantifier == "every" else "max"
+        return (
+            f"(SELECT CASE {pick}(ifnull({met} * 2, 1)) WHEN 2 THEN {yes} WHEN 1 THEN NULL"
             f" ELSE {no} END {source})"
         )
 
@@ -338,6 +382,12 @@ def _missing(field: Field) -> str:
         return "0"
     unknown = f"({field.test_sql}) IS NULL"
     return f"iif({field.absent}, 0, {unknown})" if field.absent else unknown
+
+
+def _conjuncts(where: BoundCondition | None) -> tuple[BoundCondition, ...]:
+    if where is None:
+        return ()
+    return where.parts if isinstance(where, Both) else (where,)
 
 
 def _split(

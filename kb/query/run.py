@@ -24,6 +24,9 @@ MOST_ROWS = 100_000
 LONGEST_SECONDS = 20.0
 _STEPS_BETWEEN_LOOKS = 10_000
 
+_TURNED = frozenset({Kind.OHMS, Kind.AREA, Kind.LENGTH, Kind.MINUTES, Kind.YES})
+"""Kinds whose values SQLite gives as 4.0, or as 1 for yes."""
+
 Row = dict[str, Any]
 
 
@@ -75,6 +78,7 @@ def answer(connection: sqlite3.Connection, bound: Bound) -> Answer:
     """Run a bound question."""
     compiled = compile_question(bound)
     with limits(connection):
+        prepare(connection, compiled)
         made = (_counts if bound.query.count else _rows)(connection, bound, compiled)
         if not made.rows or (bound.query.count and bound.by is None and made.rows[0][COUNT] == 0):
             from kb.query.empty import why_empty
@@ -93,7 +97,6 @@ def _with_reason(made: Answer, reason: tuple[str, ...]) -> Answer:
 def limits(connection: sqlite3.Connection, seconds: float = LONGEST_SECONDS) -> Iterator[None]:
     """Stop a statement that runs too long; QueryError says so."""
     end = time.monotonic() + seconds
-    connection.create_function("fold", 1, _fold, deterministic=True)
     connection.set_progress_handler(lambda: int(time.monotonic() > end), _STEPS_BETWEEN_LOOKS)
     try:
         yield
@@ -108,6 +111,12 @@ def limits(connection: sqlite3.Connection, seconds: float = LONGEST_SECONDS) -> 
         connection.set_progress_handler(None, 0)
 
 
+def prepare(connection: sqlite3.Connection, compiled: Compiled) -> None:
+    """Give the connection what the statement needs; a new function makes SQLite forget others."""
+    if "fold(" in compiled.sql:
+        connection.create_function("fold", 1, _fold, deterministic=True)
+
+
 def _fold(text: str | None) -> str | None:
     return None if text is None else str(text).casefold()
 
@@ -115,8 +124,7 @@ def _fold(text: str | None) -> str | None:
 def _rows(connection: sqlite3.Connection, bound: Bound, compiled: Compiled) -> Answer:
     keys = tuple(field.key for field in compiled.fields)
     kinds = tuple(field.kind for field in compiled.fields)
-    plain = frozenset({Kind.TEXT, Kind.CHOICE, Kind.COLOUR, Kind.UNIT, Kind.MANY})
-    numeric = [i for i, kind in enumerate(kinds) if kind not in plain]
+    turned = [(key, kind) for key, kind in zip(keys, kinds, strict=True) if kind in _TURNED]
     width = len(keys)
     rows: list[Row] = []
     unknowns = unverified = 0
@@ -127,8 +135,8 @@ def _rows(connection: sqlite3.Connection, bound: Bound, compiled: Compiled) -> A
             unknowns += 1
         elif bound.first is None or len(rows) < bound.first:
             row = dict(zip(keys, values, strict=False))
-            for i in numeric:
-                row[keys[i]] = _plain(kinds[i], values[i])
+            for key, kind in turned:
+                row[key] = _plain(kind, row[key])
             rows.append(row)
             unverified += values[width]
             if len(rows) > MOST_ROWS:

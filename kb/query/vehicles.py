@@ -59,8 +59,9 @@ class Found:
 def find_vehicle(connection: sqlite3.Connection, name: str, *, newest: bool = False) -> Found:
     """The one vehicle that `name` points at; raises NoVehicle."""
     mark = "newest" if newest else "answers"
+    # The plus keeps SQLite to the index on the id: nearly every vehicle answers.
     row = connection.execute(
-        f"SELECT vehicle, id FROM vehicle WHERE id = ? AND {mark} = 1", (name.strip().lower(),)
+        f"SELECT vehicle, id FROM vehicle WHERE id = ? AND +{mark} = 1", (name.strip().lower(),)
     ).fetchone()
     if row is not None:
         return Found(row[0], row[1])

@@ -21,7 +21,7 @@ def _error(mistake: Mistake) -> QueryError:
         return error
     assert mistake.name in READS_AND_MEANS_NOTHING
     whole = Span(0, len(mistake.broken))
-    return explained(QueryError("nothing", mistake.broken, whole), mistake.broken)
+    return explained(QueryError("nothing", mistake.broken, whole), mistake.broken, parsed=True)
 
 
 @pytest.mark.parametrize("mistake", MISTAKES, ids=lambda mistake: mistake.name)

@@ -1,0 +1,485 @@
+"""Questions that a technician, a lead or an owner asks; each answer worked out in plain Python.
+
+`{V}` and `{W}` are vehicles of the book, `{K}` a kit and `{P}` one of its parts of choice. An
+answer is the set of keys that the rows must have; a truth of None is an unknown, and is counted.
+"""
+
+# ruff: noqa: ARG005, E501 (every judge is called alike; a question and its judge are one line)
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterable
+
+import pytest
+
+from kb.query.run import ask
+from tests.kb.query.conftest import Asked
+from tests.kb.query.world import Doc, World, area, circuits, years
+
+Truth = bool | None
+Judged = Iterable[tuple[tuple[object, ...], Truth]]
+Oracle = Callable[[Asked], Judged]
+
+
+def neg(truth: Truth) -> Truth:
+    return None if truth is None else not truth
+
+
+def all_of(*truths: Truth) -> Truth:
+    return False if False in truths else None if None in truths else True
+
+
+def any_of(*truths: Truth) -> Truth:
+    return True if True in truths else None if None in truths else False
+
+
+def every(truths: list[Truth]) -> Truth:
+    return all_of(*truths) if truths else False
+
+
+def at_least(number: int, truths: list[Truth]) -> Truth:
+    sure, possible = truths.count(True), len(truths) - truths.count(False)
+    return True if sure >= number else None if possible >= number else False
+
+
+def known(value: object, test: Callable[[object], bool]) -> Truth:
+    return None if value is None else test(value)
+
+
+def vehicles(test: Callable[[World, str, Doc], Truth]) -> Oracle:
+    def oracle(asked: Asked) -> Judged:
+        for id, content in asked.world.vehicles.items():
+            yield (id,), test(asked.world, id, content)
+
+    return oracle
+
+
+def speakers(test: Callable[[World, str, Doc], Truth], *only: str) -> Oracle:
+    def oracle(asked: Asked) -> Judged:
+        wanted = {getattr(asked, name) for name in only}
+        for vehicle, speaker in asked.world.every_speaker():
+            if not wanted or vehicle in wanted:
+                yield (vehicle, speaker["id"]), test(asked.world, vehicle, speaker)
+
+    return oracle
+
+
+def pins(test: Callable[[World, str, Doc, Doc], Truth], *only: str) -> Oracle:
+    def oracle(asked: Asked) -> Judged:
+        wanted = {getattr(asked, name) for name in only}
+        for vehicle, connector, pin in asked.world.every_pin():
+            if not wanted or vehicle in wanted:
+                key = (vehicle, connector["id"], str(pin["at"]))
+                yield key, test(asked.world, vehicle, connector, pin)
+
+    return oracle
+
+
+def connectors(test: Callable[[World, str, Doc], Truth]) -> Oracle:
+    def oracle(asked: Asked) -> Judged:
+        for vehicle, content in asked.world.vehicles.items():
+            for connector in content.get("connector", []):
+                yield (vehicle, connector["id"]), test(asked.world, vehicle, connector)
+
+    return oracle
+
+
+def outcomes(test: Callable[[str, Doc], Truth], *, part: bool = False) -> Oracle:
+    """Over the speakers of V with K: the outcome, `unknown` where nobody can say."""
+
+    def oracle(asked: Asked) -> Judged:
+        parts = {asked.part} if part else set()
+        for speaker in asked.world.speakers(asked.vehicle):
+            outcome = asked.world.outcome(asked.vehicle, speaker["id"], asked.kit, parts)
+            yield (asked.vehicle, speaker["id"]), test(outcome, speaker)
+
+    return oracle
+
+
+def fleet_outcomes(test: Callable[[list[tuple[str, Doc]]], Truth]) -> Oracle:
+    """Over all vehicles with K: a test on the outcomes of all their speakers."""
+
+    def oracle(asked: Asked) -> Judged:
+        for id in asked.world.vehicles:
+            found = [
+                (asked.world.outcome(id, s["id"], asked.kit, set()), s)
+                for s in asked.world.speakers(id)
+            ]
+            yield (id,), test(found)
+
+    return oracle
+
+
+def for_vehicle(test: Callable[[Counter[str]], Truth]) -> Oracle:
+    """Over all kits for V: a test on how many speakers come to each outcome."""
+
+    def oracle(asked: Asked) -> Judged:
+        for kit in asked.world.kits:
+            counts = Counter(
+                asked.world.outcome(asked.vehicle, s["id"], kit, set())
+                for s in asked.world.speakers(asked.vehicle)
+            )
+            yield (kit,), test(counts)
+
+    return oracle
+
+
+def left_out(outcome: str) -> Truth:
+    return None if outcome == "unknown" else outcome == "left out"
+
+
+def carried(outcome: str) -> Truth:
+    return None if outcome == "unknown" else outcome == "carried"
+
+
+def ohms(speaker: Doc, test: Callable[[float], bool]) -> Truth:
+    value = speaker.get("ohms")
+    return None if value is None else test(value)
+
+
+def place_has(speaker: Doc, word: str) -> Truth:
+    place = speaker.get("place")
+    return None if place is None else word in place
+
+
+def wire(pin: Doc, test: Callable[[str], bool]) -> Truth:
+    if "wire" not in pin:
+        return None if circuits(pin) else False  # an empty way has no wire
+    return test(code(pin["wire"]))
+
+
+WORDS = {"gray": "GY", "grey": "GY", "black": "BK", "yellow": "YE", "purple": "VT", "violet": "VT"}
+GERMAN = {"sw": "BK", "ws": "WH", "gr": "GY", "rt": "RD", "bl": "BU", "gn": "GN", "br": "BN"}
+GERMAN |= {"ge": "YE", "vi": "VT", "or": "OG", "rs": "PK", "tk": "TQ"}
+
+
+def code(written: str) -> str:
+    parts = written.replace("-", "/").split("/")
+    return "/".join(WORDS.get(p.lower(), GERMAN.get(p, p.upper())) for p in parts)
+
+
+def size(pin: Doc, test: Callable[[float], bool]) -> Truth:
+    value = area(pin)
+    if value is None:
+        return None if circuits(pin) else False
+    return test(value)
+
+
+AWG16, AWG10 = 1.3087, 5.2611
+
+
+def sub(world: World, v: str, test: Callable[[Doc], Truth]) -> list[Truth]:
+    return [test(s) for s in world.speakers(v)]
+
+
+QUESTIONS: list[tuple[str, Oracle]] = [
+    ("vehicles", vehicles(lambda w, v, c: True)),
+    ("vehicles where make = HALDEN", vehicles(lambda w, v, c: c["vehicle"]["make"] == "Halden")),
+    ("vehicles where model ~ ar", vehicles(lambda w, v, c: "ar" in c["vehicle"]["model"].lower())),
+    ("vehicles where year = 2022", vehicles(lambda w, v, c: years(c)[0] <= 2022 <= years(c)[1])),
+    ("vehicles where year < 2018", vehicles(lambda w, v, c: years(c)[0] < 2018)),
+    (
+        "vehicles where year between 2010 and 2017",
+        vehicles(lambda w, v, c: years(c)[0] <= 2017 and years(c)[1] >= 2010),
+    ),
+    ("vehicles where last year > 2023", vehicles(lambda w, v, c: years(c)[1] > 2023)),
+    ("vehicles where not year = 2022", vehicles(lambda w, v, c: not years(c)[0] <= 2022 <= years(c)[1])),
+    ("vehicles where speakers >= 8", vehicles(lambda w, v, c: len(w.speakers(v)) >= 8)),
+    ("vehicles where body is unknown", vehicles(lambda w, v, c: "body" not in c["vehicle"])),
+    (
+        "vehicles where audio = concert or body ~ estate",
+        vehicles(
+            lambda w, v, c: any_of(
+                known(c["vehicle"].get("audio"), lambda a: a == "concert"),
+                known(c["vehicle"].get("body"), lambda b: "estate" in str(b)),
+            )
+        ),
+    ),
+    (
+        "vehicles where any speaker (role = tweeter and fed by radio)",
+        vehicles(
+            lambda w, v, c: any_of(
+                *(
+                    all_of(s["role"] == "tweeter", w.is_fed_by(v, s["id"], "radio"))
+                    for s in w.speakers(v)
+                )
+            )
+        ),
+    ),
+    (
+        "vehicles where every speaker (place ~ door and fed by amplifier) and year = 2022",
+        vehicles(
+            lambda w, v, c: all_of(
+                every(
+                    [
+                        all_of(place_has(s, "door"), w.is_fed_by(v, s["id"], "amplifier"))
+                        for s in w.speakers(v)
+                    ]
+                ),
+                years(c)[0] <= 2022 <= years(c)[1],
+            )
+        ),
+    ),
+    (
+        "vehicles where no speaker (ohms is unknown)",
+        vehicles(lambda w, v, c: all("ohms" in s for s in w.speakers(v))),
+    ),
+    (
+        "vehicles where no speaker (ohms < 4)",
+        vehicles(lambda w, v, c: neg(any_of(*sub(w, v, lambda s: ohms(s, lambda o: o < 4))))),
+    ),
+    (
+        "vehicles where every speaker (ohms >= 4)",
+        vehicles(lambda w, v, c: every(sub(w, v, lambda s: ohms(s, lambda o: o >= 4)))),
+    ),
+    (
+        "vehicles where not every speaker (ohms >= 4)",
+        vehicles(lambda w, v, c: neg(every(sub(w, v, lambda s: ohms(s, lambda o: o >= 4))))),
+    ),
+    (
+        "vehicles where at least 3 speakers (ohms = 4)",
+        vehicles(lambda w, v, c: at_least(3, sub(w, v, lambda s: ohms(s, lambda o: o == 4)))),
+    ),
+    (
+        "vehicles where at least 2 speaker (role in (tweeter, centre))",
+        vehicles(lambda w, v, c: sum(s["role"] in ("tweeter", "centre") for s in w.speakers(v)) >= 2),
+    ),
+    (
+        "vehicles where no connector (unit = amplifier)",
+        vehicles(
+            lambda w, v, c: not any(
+                "unit" in k and w.kind_of(v, k["unit"]) == "amplifier"
+                for k in c.get("connector", [])
+            )
+        ),
+    ),
+    (
+        "vehicles where any connector (any pin (size >= 10 awg))",
+        vehicles(
+            lambda w, v, c: any_of(
+                *(
+                    size(p, lambda a: a >= AWG10 - 1e-3)
+                    for k in c.get("connector", [])
+                    for p in k.get("pins", [])
+                )
+            )
+        ),
+    ),
+    ("speakers of {V}", speakers(lambda w, v, s: True, "vehicle")),
+    ("speakers of {V}, {W} where role = tweeter", speakers(lambda w, v, s: s["role"] == "tweeter", "vehicle", "other")),
+    ("speakers where ohms < 4", speakers(lambda w, v, s: ohms(s, lambda o: o < 4))),
+    ("speakers where not (ohms < 4)", speakers(lambda w, v, s: ohms(s, lambda o: o >= 4))),
+    ("speakers where ohms is unknown", speakers(lambda w, v, s: "ohms" not in s)),
+    ("speakers where ohms != 4 ohm", speakers(lambda w, v, s: ohms(s, lambda o: o != 4))),
+    ("speakers where ohms between 2 and 4", speakers(lambda w, v, s: ohms(s, lambda o: 2 <= o <= 4))),
+    ("speakers where role = full range", speakers(lambda w, v, s: s["role"] == "full-range")),
+    ("speakers where duties = chime", speakers(lambda w, v, s: "chime" in s.get("duties", []))),
+    ("speakers where duties = none", speakers(lambda w, v, s: not s.get("duties"))),
+    ("speakers where place ~ door-", speakers(lambda w, v, s: place_has(s, "door-"))),
+    ("speakers where fed by radio", speakers(lambda w, v, s: w.is_fed_by(v, s["id"], "radio"))),
+    ("speakers where not fed-by amp", speakers(lambda w, v, s: neg(w.is_fed_by(v, s["id"], "amp")))),
+    ("speakers where fed by is unknown", speakers(lambda w, v, s: w.fed_by(v, s["id"]) is None)),
+    (
+        "speakers where (role = tweeter or ohms < 4) and not fed by radio",
+        speakers(
+            lambda w, v, s: all_of(
+                any_of(s["role"] == "tweeter", ohms(s, lambda o: o < 4)),
+                neg(w.is_fed_by(v, s["id"], "radio")),
+            )
+        ),
+    ),
+    (
+        "speakers where any pin (wire ~ black)",
+        speakers(
+            lambda w, v, s: any_of(
+                *(
+                    wire(p, lambda c: "BK" in c.split("/"))
+                    for k, at, _, _ in w.poles(v, s["id"])
+                    for p in k["pins"]
+                    if str(p["at"]) == at
+                )
+            )
+        ),
+    ),
+    ("pins where wire = grey/black", pins(lambda w, v, c, p: wire(p, lambda x: x == "GY/BK"))),
+    ("pins where wire = GYBK and unit = radio", pins(
+        lambda w, v, c, p: all_of(
+            wire(p, lambda x: x == "GY/BK"),
+            "unit" in c and "radio" in (c["unit"], w.kind_of(v, c["unit"])),
+        )
+    )),
+    ("pins where stripe = none", pins(
+        lambda w, v, c, p: True if not circuits(p) and "wire" not in p else wire(p, lambda x: "/" not in x)
+    )),
+    ("pins where base = GN and stripe = BK", pins(lambda w, v, c, p: wire(p, lambda x: x == "GN/BK"))),
+    ("pins where size < 16 awg", pins(lambda w, v, c, p: size(p, lambda a: a < AWG16 - 1e-3))),
+    ("pins where size >= 1.5 mm2", pins(lambda w, v, c, p: size(p, lambda a: a >= 1.5))),
+    ("pins where awg <= 16", pins(lambda w, v, c, p: size(p, lambda a: a >= AWG16 - 1e-3))),
+    ("pins where mm2 between 0.5 mm2 and 16 awg", pins(lambda w, v, c, p: size(p, lambda a: 0.5 <= a <= AWG16 + 1e-3))),
+    ("pins where empty", pins(lambda w, v, c, p: not circuits(p))),
+    ("pins of {V} where carries = battery", pins(lambda w, v, c, p: "battery" in circuits(p), "vehicle")),
+    ("pins where at = 28", pins(lambda w, v, c, p: str(p["at"]) == "28")),
+    ("pins where mm2 is unknown", pins(lambda w, v, c, p: area(p) is None and bool(circuits(p)))),
+    ("connectors where ways > 20", connectors(lambda w, v, c: known(c.get("ways"), lambda n: n > 20))),
+    ("connectors where plug ~ -2", connectors(lambda w, v, c: "-2" in c["plug"])),
+    ("speakers of {V} with {K} where left out", outcomes(lambda o, s: left_out(o))),
+    ("speakers of {V} with {K} where not left out", outcomes(lambda o, s: neg(left_out(o)))),
+    ("speakers of {V} with {K} + {P} where not carried", outcomes(lambda o, s: neg(carried(o)), part=True)),
+    ("speakers of {V} with {K} where outcome = unknown", outcomes(lambda o, s: o == "unknown")),
+    ("speakers of {V} with {K} where outcome in (carried, unknown)", outcomes(lambda o, s: any_of(carried(o), o == "unknown"))),
+    ("speakers of {V} with {K} where outcome is known", outcomes(lambda o, s: o != "unknown")),
+    (
+        "vehicles with {K} where any speaker (role = tweeter and left out)",
+        fleet_outcomes(lambda found: any_of(*(all_of(s["role"] == "tweeter", left_out(o)) for o, s in found))),
+    ),
+    (
+        "vehicles with {K} where every speaker (carried)",
+        fleet_outcomes(lambda found: every([carried(o) for o, _ in found])),
+    ),
+    (
+        "vehicles with {K} where left out = 0 and unknown = 0",
+        fleet_outcomes(lambda found: not any(o in ("left out", "unknown") for o, _ in found)),
+    ),
+    ("kits for {V} where left out = 0", for_vehicle(lambda n: n["left out"] == 0)),
+    ("kits for {V} where carried > 3", for_vehicle(lambda n: n["carried"] > 3)),
+    ("kits for {V} where partial + 0 = 0".replace(" + 0", ""), for_vehicle(lambda n: n["partial"] == 0)),
+]  # fmt: skip
+KEYS = {
+    "vehicles": ("id",),
+    "speakers": ("vehicle", "speaker"),
+    "pins": ("vehicle", "connector", "at"),
+    "connectors": ("vehicle", "connector"),
+    "kits": ("kit",),
+}
+
+
+def test_there_are_at_least_forty() -> None:
+    assert len(QUESTIONS) >= 40
+
+
+@pytest.mark.parametrize(("query", "oracle"), QUESTIONS, ids=[query for query, _ in QUESTIONS])
+def test_a_question_is_answered_as_plain_python_answers_it(
+    asked: Asked, query: str, oracle: Oracle
+) -> None:
+    text = query.format(V=asked.vehicle, W=asked.other, K=asked.kit, P=asked.part)
+    judged = list(oracle(asked))
+    answer = ask(asked.connection, text)
+    keys = KEYS[answer.subject]
+    assert {tuple(row[key] for key in keys) for row in answer.rows} == {
+        key for key, truth in judged if truth is True
+    }
+    assert len(answer.rows) == sum(truth is True for _, truth in judged)
+    assert answer.unknowns == sum(truth is None for _, truth in judged)
+    assert answer.unverified == len(answer.rows)  # nobody has verified anything in these books
+
+
+@pytest.mark.parametrize("by", ["role", "ohms", "fed by", "vehicle"])
+def test_counts_by_a_field(asked: Asked, by: str) -> None:
+    world = asked.world
+    values = {
+        "role": lambda v, s: s["role"],
+        "ohms": lambda v, s: s.get("ohms"),
+        "fed by": lambda v, s: world.fed_by(v, s["id"]),
+        "vehicle": lambda v, s: v,
+    }
+    expected = Counter(values[by](v, s) for v, s in world.every_speaker())
+    answer = ask(asked.connection, f"count speakers by {by}")
+    key = by.replace(" ", "_")
+    assert {row[key]: row["count"] for row in answer.rows} == expected
+    numbers = [row["count"] for row in answer.rows]
+    assert numbers == sorted(numbers, reverse=True)
+
+
+def test_a_count_is_the_number_of_rows(asked: Asked) -> None:
+    for query, _ in QUESTIONS:
+        text = query.format(V=asked.vehicle, W=asked.other, K=asked.kit, P=asked.part)
+        rows = ask(asked.connection, text)
+        counted = ask(asked.connection, f"count {text}")
+        assert counted.rows == [{"count": len(rows.rows)}], text
+        assert counted.unknowns == rows.unknowns, text
+
+
+def test_laws_of_conditions(asked: Asked) -> None:
+    """Double negation; and/or with the own negation; a question and its opposite part the scope."""
+    seen = 0
+    for query, _ in QUESTIONS:
+        text = query.format(V=asked.vehicle, W=asked.other, K=asked.kit, P=asked.part)
+        head, where, condition = text.partition(" where ")
+        if not where:
+            continue
+        plain = ask(asked.connection, text)
+        assert ask(asked.connection, f"{head} where not not ({condition})").rows == plain.rows
+        opposite = ask(asked.connection, f"{head} where not ({condition})")
+        everything = ask(asked.connection, head)
+        assert len(plain.rows) + len(opposite.rows) + plain.unknowns == len(everything.rows), text
+        assert plain.unknowns == opposite.unknowns
+        both = ask(asked.connection, f"{head} where ({condition}) and not ({condition})")
+        assert both.rows == [] and both.unknowns == plain.unknowns
+        either = ask(asked.connection, f"{head} where ({condition}) or not ({condition})")
+        assert len(either.rows) + plain.unknowns == len(everything.rows)
+        seen += 1
+    assert seen > 40
+
+
+def test_order_show_and_first(asked: Asked) -> None:
+    query = "speakers where ohms is known sorted by ohms down, vehicle, speaker first 7 show ohms, speaker"
+    answer = ask(asked.connection, query)
+    known_ohms = [(-s["ohms"], v, s["id"]) for v, s in asked.world.every_speaker() if "ohms" in s]
+    expected = [{"ohms": -o, "speaker": s} for o, _, s in sorted(known_ohms)[:7]]
+    assert answer.rows == expected
+    assert answer.columns == ("ohms", "speaker")
+
+
+def test_unknowns_sort_last_either_way(asked: Asked) -> None:
+    for down in ("", " down"):
+        values = [r["ohms"] for r in ask(asked.connection, f"speakers sorted by ohms{down}").rows]
+        known_values = [value for value in values if value is not None]
+        assert known_values == sorted(known_values, reverse=bool(down))
+        assert all(value is None for value in values[len(known_values) :])
+
+
+def test_entries(asked: Asked) -> None:
+    rows = ask(asked.connection, "entries where kind = vehicle and state = submitted").rows
+    assert {row["id"] for row in rows} == set(asked.world.vehicles)
+    one = ask(asked.connection, f"entries of {asked.vehicle}").rows
+    assert [row["id"] for row in one] == [asked.vehicle]
+    day = one[0]["submitted"][:10]
+    assert ask(asked.connection, f"entries of {asked.vehicle} where submitted = {day}").rows == one
+    assert not ask(asked.connection, f"entries where submitted < {day}").rows
+
+
+def test_leads_on_a_vehicle_are_what_runs_says(asked: Asked) -> None:
+    from kb.answers.runs import runs
+
+    for parts in ((), (asked.part,)):
+        said = runs(asked.connection, asked.vehicle, asked.kit, parts)
+        path = " + ".join((asked.kit, *parts))
+        rows = ask(asked.connection, f"leads with {path} on {asked.vehicle} where idle").rows
+        assert [(r["part"], r["lead"], r["why"]) for r in rows] == [
+            (lead.part, lead.lead, lead.why) for lead in said.idle_leads
+        ]
+        speakers_said = ask(asked.connection, f"speakers of {asked.vehicle} with {path}").rows
+        assert [(r["speaker"], r["outcome"], r["effect"]) for r in speakers_said] == [
+            (s.speaker, s.outcome, s.effect) for s in said.speakers
+        ]
+
+
+def test_any_kit_gives_a_row_for_each_kit_that_plugs_in(asked: Asked) -> None:
+    world = asked.world
+    plugs = {c["plug"]: c for c in world.vehicles[asked.vehicle]["connector"]}
+    expected = set()
+    for kit, content in world.kits.items():
+        for part in content["part"]:
+            for plug in part["plugs"] if part["use"] == "always" else ():
+                connector = plugs.get(plug)
+                if connector is None:
+                    continue
+                kind = world.kind_of(asked.vehicle, connector["unit"])
+                if part.get("unit", kind) == kind:
+                    expected.add(kit)
+    rows = ask(asked.connection, f"speakers of {asked.vehicle} with any kit").rows
+    assert {row["kit"] for row in rows} == expected
+    assert len(rows) == len(expected) * len(world.speakers(asked.vehicle))
+    fitting = ask(asked.connection, f"kits for {asked.vehicle} where fits").rows
+    assert {row["kit"] for row in fitting} == expected
