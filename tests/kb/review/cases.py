@@ -123,7 +123,10 @@ def whole(database: Database) -> Iterator[Database]:
 
 def store(database: Database, author: str, content: dict[str, Any], *, draft: bool = False) -> str:
     """Store one content and return its hash."""
-    return add_documents(database, [document(content)], author=author, draft=draft)[0].hash
+    if database.conn.in_transaction:
+        return add_documents(database, [document(content)], author=author, draft=draft)[0].hash
+    with whole(database):
+        return add_documents(database, [document(content)], author=author, draft=draft)[0].hash
 
 
 def shop_book(path: Path) -> Book:
