@@ -9,10 +9,26 @@ from pathlib import Path
 from tui.clean import clean
 from tui.report import DONE, say
 
-HELP = (
-    "Exchange with other shops through a folder that git, a file sync or a USB stick carries. "
-    "What comes in arrives as submitted, with its origin, for this shop's own lead."
-)
+HELP = """\
+Exchange with other shops through a folder that git, a file sync or a USB stick carries. What comes
+in arrives as submitted, with its origin, for this shop's own lead. Reviews made elsewhere are shown
+and verify nothing here.
+
+A USB stick, or a folder that a sync program keeps:
+  loombook share out FOLDER        at the one shop
+  loombook share in FOLDER         at the other; the other way round works at the same time
+
+A git repository, for as many shops as there are:
+  git clone ADDRESS FOLDER         once
+  loombook share out FOLDER
+  git -C FOLDER add --all && git -C FOLDER commit -m "what we know"
+  git -C FOLDER pull --no-rebase && git -C FOLDER push
+  loombook share in FOLDER
+
+The folder only ever gains files, each named by the SHA-256 of its bytes, so that no two shops can
+conflict: any order of merges, any number of times, gives the same. No file has a line end in it, so
+that git's line-end conversion has nothing to change. One bad file, and nothing of the folder is
+taken; the message names it. Drafts and the list of people never leave the book."""
 MOST_SHOWN = 20
 
 
