@@ -40,16 +40,19 @@ class ListedVehicle:
 
 @dataclass(frozen=True)
 class Listing:
-    """The first vehicles by make, model and year; `total` counts up to `COUNTED` and one more."""
+    """The first vehicles by make, model and year; `total` is all of them where it is `exact`, else
+    counted up to `COUNTED` and one more.
+    """
 
     vehicles: tuple[ListedVehicle, ...]
     total: int
     note: str | None = None
+    exact: bool = False
 
     @property
     def many(self) -> bool:
         """Whether there are more than were counted."""
-        return self.total > COUNTED
+        return self.total > COUNTED and not self.exact
 
 
 def vehicles_as_typed(connection: sqlite3.Connection, text: str, *, limit: int = 100) -> Listing:
@@ -66,6 +69,8 @@ def vehicles_as_typed(connection: sqlite3.Connection, text: str, *, limit: int =
             return Listing((), 0, f"{fault}.")
     for word in sorted(words_of_text(" ".join(words)), key=len, reverse=True):
         _by_word(word, conditions, parameters)
+    if not conditions:
+        return _all(connection, limit)
     where = " AND ".join(["v.answers = 1", *conditions])
     rows = connection.execute(
         f"""
@@ -81,6 +86,17 @@ def vehicles_as_typed(connection: sqlite3.Connection, text: str, *, limit: int =
     total = rows[0][-1] if rows else 0
     note = "; ".join(notes) or None
     return Listing(tuple(ListedVehicle(*row[:-1]) for row in rows), total, note)
+
+
+def _all(connection: sqlite3.Connection, limit: int) -> Listing:
+    """The first of all vehicles, straight from the index of their names."""
+    rows = connection.execute(
+        "SELECT id, make, model, first_year, last_year, body, audio, speakers, state"
+        " FROM vehicle WHERE answers = 1 ORDER BY make, model, first_year, id LIMIT ?",
+        (limit,),
+    ).fetchall()
+    (total,) = connection.execute("SELECT count(*) FROM vehicle WHERE answers = 1").fetchone()
+    return Listing(tuple(ListedVehicle(*row) for row in rows), total, exact=True)
 
 
 def _by_word(word: str, conditions: list[str], parameters: list[object]) -> None:

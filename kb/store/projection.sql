@@ -41,6 +41,7 @@ CREATE TABLE vehicle (
 ) STRICT;
 CREATE INDEX vehicle_id ON vehicle (id);
 CREATE INDEX vehicle_answers ON vehicle (answers, vehicle);
+CREATE INDEX vehicle_named ON vehicle (answers, make, model, first_year, id);
 
 CREATE TABLE wmi (
     vehicle INTEGER NOT NULL REFERENCES vehicle (vehicle),

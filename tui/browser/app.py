@@ -9,15 +9,17 @@ import os
 from collections.abc import Callable, Coroutine, Iterator, Mapping
 from typing import ClassVar
 
+from rich.text import Text
 from textual.app import App
 from textual.binding import BindingType
 from textual.command import DiscoveryHit, Hit, Hits, Provider
 from textual.screen import Screen
 
-from tui.browser.room import Room
+from tui.browser.room import Room, sentence_of
 from tui.browser.shelf import Shelf
 from tui.browser.text import shown
 from tui.browser.themes import DARK, LIGHT, TERMINAL, theme_for, themes
+from tui.clean import clean
 
 THEME_WORDS = {
     DARK: "colours: dark",
@@ -90,6 +92,16 @@ class Browser(App[None]):
 
     def on_mount(self) -> None:
         self.set_class(self.flat, "-flat")
+
+    def _fatal_error(self) -> None:
+        """A mistake of Loombook's own ends in one sentence, as it does for every command.
+
+        Textual would print a traceback with the values in it; LOOMBOOK_TRACE=1 still does.
+        """
+        if os.environ.get("LOOMBOOK_TRACE") or self._exception is None:
+            super()._fatal_error()
+        else:
+            self.panic(Text(f"loombook: {clean(sentence_of(self._exception))}"))
 
     def on_unmount(self) -> None:
         self.shelf.close()

@@ -157,7 +157,7 @@ def _ask(touched: Touched) -> Iterator[PinReading]:
                 say("")
                 return
             try:
-                reading = _read_line(pin, line.strip())
+                reading = read_line(pin, line.strip())
                 checked(reading, pin)
             except Refused as fault:
                 say(clean(f"  {fault}"))
@@ -166,9 +166,10 @@ def _ask(touched: Touched) -> Iterator[PinReading]:
             break
 
 
-def _read_line(pin: TouchedPin, line: str) -> PinReading:
+def read_line(pin: TouchedPin, line: str) -> PinReading:
     """A typed answer: nothing, `ok`, or circuits and a colour in any order."""
     from kb.documents.colours import UnreadableColour, read_colour
+    from kb.errors import Refused
     from kb.review.readings import PinReading
 
     if line.casefold() in ("", "-"):
@@ -180,7 +181,9 @@ def _read_line(pin: TouchedPin, line: str) -> PinReading:
         try:
             read_colour(word)
             wires.append(word)
-        except UnreadableColour:
+        except UnreadableColour as fault:
+            if word.replace("/", "").isupper():  # meant as a colour's letters, so never a circuit
+                raise Refused(f"{pin.name}: {fault}.") from fault
             circuits.append(word)
     return PinReading(
         pin.connector, pin.at, "differs", " ".join(circuits) or None, " ".join(wires) or None

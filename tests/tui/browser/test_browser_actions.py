@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from collections import Counter
 from importlib import import_module
 from pathlib import Path
@@ -82,6 +84,23 @@ def test_help_is_searched_and_shows_the_keys_as_they_are_set(book: Path) -> None
         assert driver.app.screen.marked == "quarter-l"  # type: ignore[attr-defined]
 
     drive(book, script, keys={"next-flag": "Z"})
+
+
+def test_a_mistake_of_ours_ends_in_one_sentence(book: Path) -> None:
+    """In a process of its own, as a person would meet it: no traceback, no values."""
+    script = (
+        "import sys; from pathlib import Path; from tui.browser.app import Browser; "
+        "from tui.browser.shelf import Shelf; from tui.browser.screens.find import Find\n"
+        "def wrong(self, found, text=''): raise KeyError('secret')\n"
+        "Find._show = wrong\n"
+        "Browser(Shelf(Path(sys.argv[1]), 'mira')).run(headless=True, size=(80, 24))"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", script, str(book)], capture_output=True, text=True, timeout=60
+    )
+    said = done.stdout + done.stderr
+    assert "a mistake of Loombook's own (KeyError" in said
+    assert "Traceback" not in said and "locals" not in said
 
 
 def test_palette_lists_what_can_be_done_here(book: Path) -> None:

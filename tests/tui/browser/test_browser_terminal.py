@@ -49,6 +49,12 @@ class Terminal:
         )
         return shown.stdout
 
+    def ask(self, form: str) -> str:
+        shown = subprocess.run(
+            [*self._tmux, "display", "-p", form], check=True, capture_output=True, text=True
+        )
+        return shown.stdout.strip()
+
     def until(self, words: str, seconds: float = 20) -> str:
         end = time.monotonic() + seconds
         while time.monotonic() < end:

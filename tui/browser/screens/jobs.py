@@ -38,7 +38,7 @@ class Jobs(Room):
         self.ask(jobs, self._arrived)
 
     def _arrived(self, found: list[JobLine]) -> None:
-        words = "Enter walks through the plan of the marked job."
+        words = "Enter walks through the plan of the marked job, r brings back its readings."
         if not found:
             words = "No job yet: find the car, choose the kit, and press j there."
         self.query_one("#answer", Static).update(shown(f" {words}", "bold"))
@@ -55,6 +55,14 @@ class Jobs(Room):
             from tui.browser.screens.plan import PlanWalk
 
             self.app.push_screen(PlanWalk(str(item.key)))
+
+    def action_open_readings(self) -> None:
+        """Bring back what was found on the pins that the marked job touched."""
+        item = self.query_one(Rows).item
+        if item is not None:
+            from tui.browser.screens.readings import Readings
+
+            self.app.push_screen(Readings(str(item.key)))
 
 
 def _line(job: JobLine) -> Item:

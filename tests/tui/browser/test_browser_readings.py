@@ -1,0 +1,150 @@
+"""The readings after a job: one key a pin, undo, and nothing lost when the terminal dies."""
+
+from __future__ import annotations
+
+import json
+import os
+import signal
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from kb.store.book import open_book
+from tests.tui.browser.driving import Driver, drive, looks
+from tests.tui.browser.test_browser_terminal import START, TMUX, Terminal
+
+TARN = "halden-tarn-19-concert10"
+
+
+async def open_readings(driver: Driver) -> None:
+    await driver.press("f4")
+    driver.app.screen.query_one("#jobs").mark_key("tarn-1187")  # type: ignore[attr-defined]
+    await driver.press("r")
+    looks(driver, "Readings", "looked at", "A1.3")
+
+
+def mark(driver: Driver, pin: str) -> None:
+    driver.app.screen.query_one("#pins").mark_key(pin)  # type: ignore[attr-defined]
+
+
+def newest(book: Path) -> tuple[dict[str, object], str]:
+    with open_book(book).reading() as connection:
+        text, author = connection.execute(
+            "SELECT content, author FROM revision WHERE id = ? ORDER BY number DESC LIMIT 1",
+            (TARN,),
+        ).fetchone()
+    return json.loads(text), author
+
+
+def test_readings_become_a_submitted_revision_with_evidence(book: Path, state: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await open_readings(driver)
+        mark(driver, "A1.3")
+        await driver.press("enter", "enter")
+        looks(driver, "2 of", "✓ A1.3", "✓ A1.4")
+        await driver.press("d")
+        await driver.write("BU/GN")
+        await driver.press("enter")
+        looks(driver, "✗ A1.5", "1 differ")
+        assert list(state.iterdir())
+        await driver.press("S")
+        looks(driver, "is submitted with the readings")
+
+    drive(book, script)
+    content, author = newest(book)
+    assert author == "mira"
+    a1 = next(c for c in content["connector"] if c["id"] == "A1")  # type: ignore[attr-defined]
+    assert next(p for p in a1["pins"] if str(p["at"]) == "5")["wire"] == "BU/GN"
+    (line,) = content["evidence"]  # type: ignore[misc]
+    assert line["method"] == "meter" and line["of"] == ["A1.3", "A1.4", "A1.5"]
+    assert not list(state.iterdir())
+
+
+def test_undo_walks_back(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await open_readings(driver)
+        mark(driver, "A1.3")
+        await driver.press("enter", "enter", "u")
+        looks(driver, "1 of", "✓ A1.3", "· A1.4")
+        await driver.press("u", "u")
+        looks(driver, "0 of", "Nothing to undo")
+
+    drive(book, script)
+
+
+def test_what_cannot_be_read_is_said_and_not_taken(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await open_readings(driver)
+        mark(driver, "A1.3")
+        await driver.press("d")
+        await driver.write("BL")
+        await driver.press("enter")
+        looks(driver, "A1.3", "0 of")
+
+    drive(book, script)
+
+
+def test_nothing_looked_at_is_refused(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await open_readings(driver)
+        await driver.press("S")
+        looks(driver, "was looked at; nothing was stored")
+
+    drive(book, script)
+
+
+def test_what_was_left_is_picked_up_again(book: Path) -> None:
+    async def first(driver: Driver) -> None:
+        await open_readings(driver)
+        mark(driver, "A1.3")
+        await driver.press("enter", "enter", "escape")
+
+    async def again(driver: Driver) -> None:
+        await open_readings(driver)
+        looks(driver, "Picked up where it was left: 2 looked at", "✓ A1.3", "✓ A1.4")
+
+    drive(book, first)
+    drive(book, again)
+
+
+@pytest.mark.skipif(TMUX is None, reason="no tmux here")
+def test_a_killed_terminal_loses_nothing(book: Path, state: Path, tmp_path: Path) -> None:
+    command = [sys.executable, "-c", START, "--db", str(book), "browse"]
+    extra = {"LOOMBOOK_STATE": str(state)}
+    terminal = Terminal(tmp_path / "one", (80, 24), command, extra)
+    try:
+        to_the_pins(terminal)
+        terminal.keys("Enter", "Enter", "Enter")
+        terminal.until("3 of")
+        kill_the_browser(terminal)
+        terminal.until("ended with")
+    finally:
+        terminal.close()
+    terminal = Terminal(tmp_path / "two", (80, 24), command, extra)
+    try:
+        to_the_pins(terminal)
+        assert "Picked up where it was left: 3 looked at" in terminal.until("3 of")
+    finally:
+        terminal.close()
+
+
+def to_the_pins(terminal: Terminal) -> None:
+    terminal.until("vehicles in this book")
+    terminal.keys("F4")
+    terminal.until("tarn-1187")
+    terminal.keys("End")
+    terminal.until("▸ tarn-1187")
+    terminal.keys("r")
+    terminal.until("looked at, ")
+
+
+def kill_the_browser(terminal: Terminal) -> None:
+    """The process itself, as a power cut would: no handler of ours can run."""
+    shell = int(terminal.ask("#{pane_pid}"))
+    children = subprocess.run(
+        ["ps", "-o", "pid=", "--ppid", str(shell)], capture_output=True, text=True, check=True
+    )
+    for pid in children.stdout.split():
+        os.kill(int(pid), signal.SIGKILL)

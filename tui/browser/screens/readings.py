@@ -1,0 +1,280 @@
+"""After the job: each pin that it touched, as documented, different, or not looked at.
+
+Every key is on disk before the next: what a dead terminal leaves is picked up again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, Any, ClassVar
+
+from textual import on
+from textual.binding import BindingType
+from textual.widget import Widget
+from textual.widgets import Static
+
+from kb.documents.vocabulary import EVIDENCE_METHODS
+from tui.browser.actions import bindings_of
+from tui.browser.journal import Journal
+from tui.browser.room import Room
+from tui.browser.screens.pick import Pick
+from tui.browser.screens.prompt import Prompt
+from tui.browser.text import row, shown
+from tui.browser.widgets.rows import Cell, Entry, Heading, Item, Rows
+
+if TYPE_CHECKING:
+    from kb.review.readings import PinReading
+    from kb.review.touched import Touched, TouchedPin
+
+STATES = {
+    "": ("·", "not looked at", "faint"),
+    "ok": ("✓", "as documented", "fine"),
+    "differs": ("✗", "differs", "flag"),
+}
+Reading = dict[str, Any]  # result, and where it differs what was found
+
+
+class Readings(Room):
+    """The form: one line a pin, one key a reading."""
+
+    ROOM = "readings"
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings_of("readings")]
+
+    def __init__(self, job: str) -> None:
+        super().__init__()
+        self.job = job
+        self.touched: Touched | None = None
+        self.readings: dict[str, Reading] = {}
+        self.method = "meter"
+        self._undo: list[tuple[str, Reading | None]] = []
+        self._journal: Journal | None = None
+
+    def body(self) -> Iterable[Widget]:
+        yield Static(id="progress")
+        yield Rows(
+            "pins", headings=("pin", "carries", "wire", "reading", "found"),
+            yields=((4, 8), (2, 5), (1, 8)),
+        )  # fmt: skip
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        self.title_line(("Readings", "title"), f"   {self.job}")
+        self.query_one(Rows).focus()
+
+        def read(connection: Any) -> Touched:
+            from kb.review.touched import touched_by
+
+            return touched_by(connection, self.job)
+
+        self.ask(read, self._arrived)
+
+    def _arrived(self, touched: Touched) -> None:
+        self.touched = touched
+        self.title_line(("Readings", "title"), f"   {self.job}, of {touched.entry}")
+        self._journal = Journal("readings", self.job, touched.vehicle.hash[:16])
+        kept = self._journal.read()
+        if kept:
+            names = {pin.name for pin in touched.pins}
+            self.readings = {
+                name: reading for name, reading in kept["readings"].items() if name in names
+            }
+            self.method = kept["method"]
+            self.say(f"Picked up where it was left: {self._looked_at()} looked at.", "fine")
+        self._show()
+
+    # -- showing
+
+    def _show(self) -> None:
+        assert self.touched is not None
+        entries: list[Entry] = []
+        connector = ""
+        for pin in self.touched.pins:
+            if pin.connector != connector:
+                connector = pin.connector
+                entries.append(Heading(shown(f" CONNECTOR {connector} ", "bold")))
+            entries.append(self._line(pin))
+        self.query_one(Rows).show(entries)
+        looked, total = self._looked_at(), len(self.touched.pins)
+        differ = sum(reading["result"] == "differs" for reading in self.readings.values())
+        self.query_one("#progress", Static).update(
+            row(
+                f" {looked} of {total} looked at, ",
+                (f"{differ} differ", "flag" if differ else "plain"),
+                "   read by ",
+                (self.method, "bold"),
+                ("   every key is kept on disk", "faint"),
+            )
+        )
+
+    def _looked_at(self) -> int:
+        return sum(bool(reading["result"]) for reading in self.readings.values())
+
+    def _line(self, pin: TouchedPin) -> Item:
+        reading = self.readings.get(pin.name, {"result": ""})
+        mark, words, role = STATES[reading["result"]]
+        carries = pin.carries or ("empty" if pin.documented else None)
+        found = " ".join(filter(None, (reading.get("carries"), reading.get("wire"))))
+        return Item(
+            pin.name,
+            (
+                Cell(f"{mark} {pin.name}", role),
+                Cell(carries, "plain" if pin.documented else "unknown"),
+                Cell(pin.wire if pin.wire or not pin.documented else ""),
+                Cell(words, role),
+                Cell(found, "flag"),
+            ),
+            sentence=", ".join((pin.name, carries or "not documented", pin.wire or "no colour"))
+            + f": {words}"
+            + (f", found {found}" if found else ""),
+        )
+
+    @property
+    def pin(self) -> TouchedPin | None:
+        """The marked pin."""
+        item = self.query_one(Rows).item
+        if item is None or self.touched is None:
+            return None
+        return next(pin for pin in self.touched.pins if pin.name == item.key)
+
+    # -- reading
+
+    @on(Rows.Chosen)
+    def _chosen(self) -> None:
+        self.action_as_documented()
+
+    def action_as_documented(self) -> None:
+        """The marked pin is as documented; on to the next."""
+        pin = self.pin
+        if pin is None:
+            return
+        if not pin.documented:
+            self.say(
+                f"Nothing is documented on {pin.name}: press d and say what was found.", "caution"
+            )
+            return
+        self._take(pin, {"result": "ok"})
+
+    def action_differs(self) -> None:
+        """The marked pin differs: say what was found."""
+        pin = self.pin
+        if pin is None:
+            return
+        has = f"{pin.carries or 'nothing'} {pin.wire or ''}" if pin.documented else "nothing"
+        self.app.push_screen(
+            Prompt(
+                f"{pin.name}: documented is {has.strip()}. What was found?",
+                "a circuit, a wire colour, or both: door-fl- GY/BK; `nothing` for an empty way",
+            ),
+            lambda text: self._found(pin, text) if text else None,
+        )
+
+    def _found(self, pin: TouchedPin, text: str) -> None:
+        from kb.errors import Refused
+        from kb.review.readings import checked
+        from tui.commands.readings import read_line
+
+        try:
+            reading = checked(read_line(pin, text), pin)
+        except Refused as fault:
+            self.say(str(fault), "flag")
+            return
+        self._take(
+            pin,
+            {
+                "result": reading.result,
+                "carries": reading.found_carries,
+                "wire": reading.found_wire,
+            },
+        )
+
+    def action_not_looked_at(self) -> None:
+        """The marked pin was not looked at."""
+        pin = self.pin
+        if pin is not None:
+            self._take(pin, None)
+
+    def _take(self, pin: TouchedPin, reading: Reading | None) -> None:
+        self._undo.append((pin.name, self.readings.get(pin.name)))
+        self._put(pin.name, reading)
+        self.say("")
+        self.query_one(Rows).action_move(1)
+
+    def _put(self, name: str, reading: Reading | None) -> None:
+        if reading is None:
+            self.readings.pop(name, None)
+        else:
+            self.readings[name] = reading
+        self._keep()
+        self._show()
+
+    def _keep(self) -> None:
+        if self._journal is None:
+            return
+        try:
+            self._journal.keep({"readings": self.readings, "method": self.method})
+        except OSError as fault:
+            self.say(f"Not kept on disk ({fault.strerror}): submit before you leave.", "flag")
+
+    def action_undo(self) -> None:
+        """Take the last reading back."""
+        if not self._undo:
+            self.say("Nothing to undo.", "faint")
+            return
+        name, reading = self._undo.pop()
+        self._put(name, reading)
+        self.query_one(Rows).mark_key(name)
+        self.say(f"{name} is as it was.", "faint")
+
+    def action_choose_method(self) -> None:
+        """How the pins were read."""
+        options = [(method, "") for method in EVIDENCE_METHODS]
+        self.app.push_screen(Pick("How were they read?", options, self.method), self._method)
+
+    def _method(self, method: str | None) -> None:
+        if method:
+            self.method = method
+            self._keep()
+            self._show()
+
+    # -- storing
+
+    def action_submit(self) -> None:
+        """Submit what was read, as a new revision with its evidence."""
+        touched, method, acting = self.touched, self.method, self.shelf.acting
+        if touched is None:
+            return
+        readings = list(self._pin_readings(touched))
+
+        def store(database: Any) -> Any:
+            from kb.errors import Refused
+            from kb.review.readings import store_readings
+            from kb.review.touched import touched_by
+
+            now = touched_by(database.conn, self.job)
+            if now.vehicle.hash != touched.vehicle.hash:
+                raise Refused("The vehicle's entry changed while you read; nothing was stored.")
+            return store_readings(database, now, readings, method=method, by=acting)
+
+        self.change(store, self._stored)
+
+    def _pin_readings(self, touched: Touched) -> Iterable[PinReading]:
+        from kb.review.readings import PinReading
+
+        for pin in touched.pins:
+            reading = self.readings.get(pin.name)
+            if reading:
+                yield PinReading(
+                    pin.connector,
+                    pin.at,
+                    reading["result"],
+                    reading.get("carries"),
+                    reading.get("wire"),
+                )
+
+    def _stored(self, stored: Any) -> None:
+        if self._journal is not None:
+            self._journal.forget()
+        self.app.pop_screen()
+        below = self.app.screen
+        if isinstance(below, Room):
+            below.say(f"{stored.id}@{stored.hash[:12]} is submitted with the readings.", "fine")
