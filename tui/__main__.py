@@ -1,7 +1,19 @@
-"""`python -m tui` is the command, for where its script is not on the path."""
+"""Where the process starts: `loombook`, or `python -m tui` where the script is not on the path.
 
-import sys
+It imports nothing by itself, so that Ctrl-C while the rest is still being imported ends the process
+as quietly as later on.
+"""
 
-from tui.main import main
 
-sys.exit(main())
+def main() -> int:
+    """Run one command and return its exit status."""
+    try:
+        from tui.main import main as run
+
+        return run()
+    except KeyboardInterrupt:
+        return 130  # 128 + SIGINT, as shells count
+
+
+if __name__ == "__main__":
+    raise SystemExit(main())

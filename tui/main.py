@@ -14,7 +14,7 @@ from importlib import import_module
 from pathlib import Path
 from typing import NoReturn
 
-from tui.report import USAGE, answer_or_report, say
+from tui.report import USAGE, answer_or_report, keep_exact, say
 
 # Verbs by what a person is about to do, each with its line in `--help`. A verb's module is
 # tui/commands/VERB.py and has HELP, add_arguments(parser) and run(arguments) -> exit status.
@@ -102,6 +102,8 @@ def _run(argv: list[str]) -> int:
     )
     module.add_arguments(parser)
     arguments = parser.parse_args(first.rest, namespace=_defaults(first))
+    if getattr(arguments, "json", False) or getattr(arguments, "csv", False):
+        keep_exact()
     return int(module.run(arguments))
 
 
@@ -110,6 +112,12 @@ class _Parser(argparse.ArgumentParser):
 
     def __init__(self, **options: object) -> None:
         super().__init__(allow_abbrev=False, **options)  # type: ignore[arg-type]  # passed through
+
+    def print_help(self, file: object = None) -> None:
+        """Say the help as everything else is said; argparse would swallow a full disk."""
+        if file is not None:
+            raise ValueError("help goes to standard output alone")
+        say(self.format_help())
 
     def error(self, message: str) -> NoReturn:
         raise UsageError(f"{message} (`{self.prog} --help` shows how)")

@@ -1,6 +1,7 @@
 """`add` as a process: bad input of every kind gets a clear error and stores nothing."""
 
 import json
+import os
 import signal
 import subprocess
 import sys
@@ -83,7 +84,7 @@ def test_a_file_of_200_megabytes_is_refused_without_reading_it(tmp_path: Path) -
     with big.open("wb") as file:
         file.truncate(200_000_000)
     ran = loombook("--db", tmp_path / "b.db", "add", big, timeout=20)
-    assert_refused(ran, "big.toml", "large")
+    assert_refused(ran, "big.toml: the file is larger than 8 MB")
 
 
 def test_100_000_pins_are_refused(tmp_path: Path) -> None:
@@ -91,6 +92,39 @@ def test_100_000_pins_are_refused(tmp_path: Path) -> None:
     car["connector"][0]["pins"] = [{"at": str(n), "wire": "WH"} for n in range(100_000)]
     big = write(tmp_path / "pins.json", as_json(car))
     assert_refused(loombook("--db", tmp_path / "b.db", "add", big, timeout=60), "pins.json")
+
+
+def test_files_that_cannot_be_read_are_findings_among_the_others(tmp_path: Path) -> None:
+    bad = small_kit()
+    bad["kit"]["colour"] = "red"
+    pipe = tmp_path / "pipe.toml"
+    os.mkfifo(pipe)  # with nobody at its other end: opening it would wait for ever
+    good = write(tmp_path / "good.toml", as_toml(small_vehicle()))
+    wrong = write(tmp_path / "wrong.toml", as_toml(bad))
+    missing = tmp_path / "missing.toml"
+    ran = loombook(
+        "--db", tmp_path / "b.db", "add", missing, good, pipe, tmp_path, wrong, timeout=20
+    )
+    assert_refused(
+        ran,
+        "nothing was stored: 4 mistakes to mend",
+        f"{missing}: cannot be read: No such file or directory; name a file",
+        f"{pipe}: cannot be read: it is no ordinary file",
+        f"{tmp_path}: cannot be read: it is a folder",
+        "wrong.toml, line",
+    )
+    assert not (tmp_path / "b.db").exists()
+
+
+def test_how_many_documents_are_sound(tmp_path: Path) -> None:
+    car = write(tmp_path / "car.toml", as_toml(small_vehicle()))
+    kit = write(tmp_path / "kit.toml", as_toml(small_kit()))
+    book = tmp_path / "b.db"
+    one = loombook("--db", book, "add", "--check", car)
+    assert one.out == "The document is sound; it was not stored, as asked.\n"
+    two = loombook("--db", book, "add", "--check", car, kit)
+    assert two.out == "2 documents are sound; none was stored, as asked.\n"
+    assert not book.exists()
 
 
 @pytest.mark.parametrize("name", ["missing.toml", "."])

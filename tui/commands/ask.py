@@ -135,11 +135,14 @@ def answer_json(answer: Answer) -> dict[str, Any]:
 
 def _say_csv(answer: Answer) -> None:
     import csv
+    import io
 
-    writer = csv.writer(sys.stdout, lineterminator="\n")
+    lines = io.StringIO()
+    writer = csv.writer(lines, lineterminator="\n")
     writer.writerow(answer.columns)
     for row in answer.rows:
         writer.writerow(["" if value is None else value for value in row.values()])
+    say(lines.getvalue())
     for note in [*answer.notes, *answer.why_empty]:
         from tui.report import warn
 

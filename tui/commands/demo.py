@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import tempfile
+from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -41,12 +42,13 @@ def run(arguments: argparse.Namespace) -> int:
     with tempfile.TemporaryDirectory(prefix="loombook-demo-") as folder:
         book = shipped_book(Path(folder) / "book.db")
         with book.reading() as connection:
-            _tell(connection, width, ink)
+            lines = list(_tour(connection, width, ink))
     if arguments.into is not None:
-        _say_lines(
-            [f"The practice book is {arguments.into}: set LOOMBOOK_DB to it and ask anything."],
+        lines += _paragraph(
+            f"The practice book is {arguments.into}: set LOOMBOOK_DB to it and ask anything.",
             width,
         )
+    say("\n".join(lines))
     return DONE
 
 
@@ -59,58 +61,56 @@ def _keep(path: Path) -> None:
     shipped_book(path)
 
 
-def _tell(connection: sqlite3.Connection, width: int, ink: Ink) -> None:
+def _tour(connection: sqlite3.Connection, width: int, ink: Ink) -> Iterator[str]:
+    """All lines of the demo; nothing is printed while the book is open."""
     from kb.answers.runs import runs
     from tui.drawing.runs_page import runs_page
 
-    _say_lines(
-        [
-            "The job: this car's radio drives three of its ten speakers, its factory amplifier "
-            "the other seven. A bypass kit takes the amplifier's place and brings its speaker "
-            "wires out, so it cannot reach what the radio drives. That is worth knowing before "
-            "a panel comes off. (All vehicles and kits shown are invented.)",
-        ],
+    yield from _paragraph(
+        "The job: this car's radio drives three of its ten speakers, its factory amplifier "
+        "the other seven. A bypass kit takes the amplifier's place and brings its speaker "
+        "wires out, so it cannot reach what the radio drives. That is worth knowing before "
+        "a panel comes off. (All vehicles and kits shown are invented.)",
         width,
     )
-    _say_command(f"loombook runs {VEHICLE} --kit {KIT}", ink)
-    say("\n".join(runs_page(runs(connection, VEHICLE, KIT), width, ink)))
-    _say_lines(
-        [
-            "Read it from the top: ✗ needs a way of its own, with each way there is; ✓ comes over "
-            f"on a lead of the kit. The kit's second harness, {PART}, would bring both quarters "
-            "over at the radio's own connector; with it in the job:",
-        ],
+    yield from _command(f"loombook runs {VEHICLE} --kit {KIT}", ink)
+    yield from runs_page(runs(connection, VEHICLE, KIT), width, ink)
+    yield from _paragraph(
+        "Read it from the top: ✗ needs a way of its own, with each way there is; ✓ comes over "
+        f"on a lead of the kit. The kit's second harness, {PART}, would bring both quarters "
+        "over at the radio's own connector; with it in the job:",
         width,
     )
-    _say_command(f"loombook runs {VEHICLE} --kit {KIT} --part {PART}", ink)
-    with_part = runs(connection, VEHICLE, KIT, [PART])
-    say("\n".join(runs_page(with_part, width, ink)))
-    _every_answer(connection, width, ink)
+    yield from _command(f"loombook runs {VEHICLE} --kit {KIT} --part {PART}", ink)
+    yield from runs_page(runs(connection, VEHICLE, KIT, [PART]), width, ink)
+    yield from _every_answer(connection, width, ink)
 
 
-def _every_answer(connection: sqlite3.Connection, width: int, ink: Ink) -> None:
+def _every_answer(connection: sqlite3.Connection, width: int, ink: Ink) -> Iterator[str]:
     from kb.answers.meanings import EFFECTS, OUTCOMES, examples
     from tui.drawing.runs_page import MARKS, STYLES
 
-    _say_lines(["Every answer that there is, each with an example from the shipped book:"], width)
+    yield from _paragraph(
+        "Every answer that there is, each with an example from the shipped book:", width
+    )
     for example in examples(connection):
         outcome = f"{MARKS[example.outcome]} {example.outcome}"
-        said = wrap(
+        first, *rest = wrap(
             f"{example.effect}: {OUTCOMES[example.outcome]}; {EFFECTS[example.effect]}.",
             width,
             " " * 12,
             f"{outcome:<12}",
         )
-        said += wrap(
+        yield ink(STYLES[example.outcome], outcome) + first[len(outcome) :]
+        yield from rest
+        yield from wrap(
             f"{example.speaker} of {example.vehicle} with {example.kit}", width, " " * 14, " " * 12
         )
-        say("\n".join([ink(STYLES[example.outcome], outcome) + said[0][len(outcome) :], *said[1:]]))
 
 
-def _say_command(command: str, ink: Ink) -> None:
-    say("\n" + ink("heading", f"$ {command}") + "\n")
+def _command(command: str, ink: Ink) -> list[str]:
+    return ["", ink("heading", f"$ {command}")]
 
 
-def _say_lines(paragraphs: list[str], width: int) -> None:
-    for paragraph in paragraphs:
-        say("\n" + "\n".join(wrap(paragraph, width)))
+def _paragraph(text: str, width: int) -> list[str]:
+    return ["", *wrap(text, width)]
