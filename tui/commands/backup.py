@@ -6,7 +6,7 @@ import argparse
 import json
 from pathlib import Path
 
-from tui.clean import clean
+from tui.drawing.review_words import paragraph
 from tui.report import DONE, say
 
 HELP = (
@@ -35,5 +35,5 @@ def run(arguments: argparse.Namespace) -> int:
     if arguments.json:
         say(json.dumps({"file": str(arguments.file), "bytes": size, "head": head}))
     else:
-        say(clean(f"✓ {arguments.file}: {size:,} bytes, whole. Last link {head}"))
+        say(paragraph(f"✓ {arguments.file}: {size:,} bytes, whole. Last link {head}"))
     return DONE

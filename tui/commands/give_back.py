@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 
-from tui.clean import clean
+from tui.drawing.review_words import paragraph
 from tui.report import DONE, say
 
 HELP = "A lead sends a submitted revision back to its author, with why."
@@ -42,5 +42,5 @@ def run(arguments: argparse.Namespace) -> int:
             )
         )
     else:
-        say(clean(f"↩ {done.kind} {done.name} goes back to {done.author}: {arguments.why}"))
+        say(paragraph(f"↩ {done.kind} {done.name} goes back to {done.author}: {arguments.why}"))
     return DONE

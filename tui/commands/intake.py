@@ -6,7 +6,7 @@ import argparse
 import json
 from typing import TYPE_CHECKING
 
-from tui.clean import clean
+from tui.drawing.review_words import counted, paragraph
 from tui.report import DONE, say
 
 if TYPE_CHECKING:
@@ -84,7 +84,10 @@ def run(arguments: argparse.Namespace) -> int:
         if not arguments.json:
             _show_match(table, match, pins)
         if pins.problems:
-            lines = [f"nothing was stored: {len(pins.problems)} rows to mend.", *pins.problems[:20]]
+            lines = [
+                f"nothing was stored: {counted(len(pins.problems), 'row')} to mend.",
+                *pins.problems[:20],
+            ]
             raise Refused("\n  ".join(lines))
         merged = merge(
             connection, arguments.vehicle, pins.pins, connector=arguments.connector, new=new
@@ -102,8 +105,8 @@ def run(arguments: argparse.Namespace) -> int:
         return DONE
     _show_changes(merged)
     if stored:
-        say(clean(f"• {stored[0].kind} {stored[0].id}@{stored[0].hash[:12]} is submitted."))
-        say(clean(f"  `loombook withdraw {stored[1]}` takes it back."))
+        say(paragraph(f"• {stored[0].kind} {stored[0].id}@{stored[0].hash[:12]} is submitted."))
+        say(paragraph(f"`loombook withdraw {stored[1]}` takes it back.", "  ", "    "))
     elif merged.changes:
         say("Nothing was stored; the same command with --store stores it.")
     return DONE
@@ -126,7 +129,7 @@ def _show_match(table: Table, match: Match, pins: TablePins) -> None:
     from tui.tables import terminal_width
 
     notes = f" ({'; '.join(table.notes)})" if table.notes else ""
-    say(clean(f"{table.name}: headings in row {match.row}{notes}"))
+    say(paragraph(f"{table.name}: headings in row {match.row}{notes}"))
     rows = [(column.heading, column.meaning or "-", column.why) for column in match.columns]
     say("\n".join(lines_of(("HEADING", "IS THE", "BECAUSE IT IS"), rows, terminal_width())))
     say("")
@@ -140,11 +143,11 @@ def _show_match(table: Table, match: Match, pins: TablePins) -> None:
         )
         for pin in pins.pins[:FIRST_ROWS]
     ]
-    say(f"{len(pins.pins)} pins; the first:")
+    say(f"{counted(len(pins.pins), 'pin')}; the first:")
     headings = ("ROW", "CONNECTOR", "WAY", "CARRIES", "WIRE")
     say("\n".join(lines_of(headings, first, terminal_width())))
     for remark in pins.remarks:
-        say(clean(f"- {remark}"))
+        say(paragraph(f"- {remark}"))
     say("")
 
 
@@ -154,13 +157,13 @@ def _show_changes(merged: Merged) -> None:
     if not merged.changes:
         say("The vehicle's entry says all of this already; there is nothing to store.")
         return
-    say(f"{len(merged.changes)} pins would change:")
+    say(f"{counted(len(merged.changes), 'pin')} would change:")
     for change in merged.changes[:MOST_CHANGES]:
-        say(clean(f"  {change_words(change)}"))
+        say(paragraph(change_words(change), "  ", "    "))
     if len(merged.changes) > MOST_CHANGES:
         say(f"  and {len(merged.changes) - MOST_CHANGES} more")
     for warning in merged.warnings:
-        say(clean(f"  warning: {warning}"))
+        say(paragraph(f"warning: {warning}", "  ", "    "))
 
 
 def _carries(carries: object) -> str:

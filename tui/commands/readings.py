@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from kb.documents.vocabulary import EVIDENCE_METHODS
 from tui.clean import clean
+from tui.drawing.review_words import paragraph
 from tui.report import DONE, say
 
 if TYPE_CHECKING:
@@ -124,8 +125,12 @@ def _write(arguments: argparse.Namespace) -> int:
         arguments.output.write_text(text, "utf-8", newline="")
     except OSError as fault:
         raise Refused(f"{arguments.output} cannot be written: {fault.strerror}.") from fault
-    say(clean(f"{len(touched.pins)} pins of {touched.entry} are in {arguments.output}."))
-    say(clean(f"Bring it back with `loombook readings {touched.job} --from FILE --method meter`."))
+    say(paragraph(f"{len(touched.pins)} pins of {touched.entry} are in {arguments.output}."))
+    say(
+        paragraph(
+            f"Bring it back with `loombook readings {touched.job} --from FILE --method meter`."
+        )
+    )
     return DONE
 
 
@@ -144,7 +149,7 @@ def _ask(touched: Touched) -> Iterator[PinReading]:
     from kb.review.readings import checked
     from kb.review.readings_sheet import UNDOCUMENTED
 
-    say(clean(f"{touched.job}: {len(touched.pins)} pins of {touched.entry}."))
+    say(paragraph(f"{touched.job}: {len(touched.pins)} pins of {touched.entry}."))
     say("Enter: not looked at.  ok: as documented.  Else what was found: a circuit, a wire colour,")
     say("or both, as `door-fl- GY/BK`; `nothing` for an empty way.")
     for pin in touched.pins:
@@ -160,7 +165,7 @@ def _ask(touched: Touched) -> Iterator[PinReading]:
                 reading = read_line(pin, line.strip())
                 checked(reading, pin)
             except Refused as fault:
-                say(clean(f"  {fault}"))
+                say(paragraph(f"{fault}", "  ", "    "))
                 continue
             yield reading
             break

@@ -6,7 +6,7 @@ import argparse
 import json
 from pathlib import Path
 
-from tui.clean import clean
+from tui.drawing.review_words import counted, paragraph
 from tui.report import DONE, say
 
 HELP = """\
@@ -60,12 +60,9 @@ def _out(arguments: argparse.Namespace) -> int:
         shown = vars(done) | {"folder": str(done.folder)}
         say(json.dumps(shown, ensure_ascii=False))
         return DONE
-    say(
-        clean(
-            f"{done.revisions} revisions and {done.records} records written to {done.folder}; "
-            f"{done.there_already} were there already."
-        )
-    )
+    gained = f"{counted(done.revisions, 'revision')} and {counted(done.records, 'record')}"
+    there = f"{done.there_already} were there already"
+    say(paragraph(f"{gained} written to {done.folder}; {there}."))
     if done.mended:
         say(f"{done.mended} files there were damaged; they are mended.")
     return DONE
@@ -106,19 +103,21 @@ def _in(arguments: argparse.Namespace) -> int:
         say(json.dumps(shown, ensure_ascii=False, indent=2))
         return DONE
     for new in batch.revisions[:MOST_SHOWN]:
-        say(clean(f"• {new.kind} {new.id}@{new.hash[:12]} by {new.author} of {new.origin}"))
+        say(paragraph(f"• {new.kind} {new.id}@{new.hash[:12]} by {new.author} of {new.origin}"))
     if len(batch.revisions) > MOST_SHOWN:
         say(f"  and {len(batch.revisions) - MOST_SHOWN} more")
     acts = ", ".join(f"{count} {act}" for act, count in batch.acts.items())
-    what = f"{len(batch.revisions)} new revisions, {len(batch.records)} new records"
-    say(f"{what}{f' ({acts})' if acts else ''}; {batch.known} files known already.")
+    revisions = counted(len(batch.revisions), "new revision")
+    what = f"{revisions}, {counted(len(batch.records), 'new record')}"
+    say(paragraph(f"{what}{f' ({acts})' if acts else ''}; {batch.known} files known already."))
     if batch.in_our_name:
-        say(
+        text = (
             f"{batch.in_our_name} of them bear this shop's own origin, though this book never made "
             "them: from a copy of it? They arrive as from elsewhere."
         )
+        say(paragraph(text))
     if arguments.dry_run:
         say("Nothing was stored, as asked.")
     elif batch.revisions:
-        say("They arrived as submitted; `loombook queue` shows what waits for this shop's lead.")
+        say("They wait for this shop's lead: `loombook queue`.")
     return DONE

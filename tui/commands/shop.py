@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 
-from tui.clean import clean
+from tui.drawing.review_words import paragraph
 from tui.report import DONE, say
 
 HELP = (
@@ -40,9 +40,9 @@ def run(arguments: argparse.Namespace) -> int:
         say(json.dumps(shown, ensure_ascii=False))
         return DONE
     if here in names:
-        say(clean(f"{names[here]} ({here})"))
+        say(paragraph(f"{names[here]} ({here})"))
     else:
-        say(clean(f"{here}, without a name; `loombook shop NAME` gives it one."))
+        say(paragraph(f"{here}, without a name; `loombook shop NAME` gives it one."))
     for origin, name in sorted(others.items()):
-        say(clean(f"  known: {name} ({origin})"))
+        say(paragraph(f"known: {name} ({origin})", "  ", "    "))
     return DONE

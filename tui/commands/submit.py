@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 
-from tui.clean import clean
+from tui.drawing.review_words import paragraph
 from tui.report import DONE, say
 
 HELP = "The author hands in a draft, so that it answers and waits for a lead."
@@ -28,5 +28,5 @@ def run(arguments: argparse.Namespace) -> int:
         shown = {"kind": done.kind, "id": done.id, "revision": done.hash, "state": done.state}
         say(json.dumps(shown, ensure_ascii=False))
     else:
-        say(clean(f"• {done.kind} {done.name} is submitted."))
+        say(paragraph(f"• {done.kind} {done.name} is submitted."))
     return DONE

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 
-from tui.clean import clean
+from tui.drawing.review_words import paragraph
 from tui.report import DONE, say
 
 HELP = (
@@ -59,18 +59,16 @@ def run(arguments: argparse.Namespace) -> int:
         }
         say(json.dumps(shown, ensure_ascii=False))
         return DONE
-    say(clean(f"✓ {revision.kind} {revision.name} by {revision.author} is verified."))
+    say(paragraph(f"✓ {revision.kind} {revision.name} by {revision.author} is verified."))
     if done.superseded:
-        say(clean(f"  {done.superseded.name} answered before; it is superseded."))
+        say(paragraph(f"{done.superseded.name} answered before; it is superseded.", "  ", "    "))
     for older in done.replaced:
-        say(clean(f"  {older.name} was replaced by its author; it is returned."))
+        say(paragraph(f"{older.name} was replaced by its author; it is returned.", "  ", "    "))
     if done.alone:
         say("  Signed alone: nobody else looked, and every answer says so.")
     elif arguments.alone:
-        say("  It is somebody else's work on somebody else's evidence: --alone was not needed.")
+        say("  Somebody else's work, on somebody else's evidence: --alone was not needed.")
     if done.unmeasured:
-        from tui.tables import terminal_width, wrap
-
         text = f"Not measured: {', '.join(done.unmeasured)}. Reason shown: {done.reason}"
-        say("\n".join(wrap(text, terminal_width(), "  ", "  ")))
+        say(paragraph(text, "  ", "  "))
     return DONE

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 
-from tui.clean import clean
+from tui.drawing.review_words import paragraph
 from tui.report import DONE, say
 
 HELP = (
@@ -33,5 +33,5 @@ def run(arguments: argparse.Namespace) -> int:
         say(json.dumps({"withdrawn": withdrawn}, ensure_ascii=False))
         return DONE
     for revision in done:
-        say(clean(f"✗ {revision.kind} {revision.name} is withdrawn."))
+        say(paragraph(f"✗ {revision.kind} {revision.name} is withdrawn."))
     return DONE

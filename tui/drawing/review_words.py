@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from tui.clean import clean
+from tui.tables import terminal_width, wrap
 
 STATE_MARKS = {
     "draft": "◦",
@@ -40,3 +41,13 @@ def by_whom(author: str, origin: str, here: str, names: Mapping[str, str]) -> st
     if origin == here:
         return clean(author)
     return clean(f"{author} of {shop_words(origin, here, names)}")
+
+
+def paragraph(text: str, first: str = "", indent: str = "  ") -> str:
+    """A sentence for the terminal that it is printed on: cleaned, and wrapped to its width."""
+    return "\n".join(wrap(text, terminal_width(), indent, first))
+
+
+def counted(count: int, word: str) -> str:
+    """`1 pin`, `2 pins`."""
+    return f"{count} {word}{'' if count == 1 else 's'}"
