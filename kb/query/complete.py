@@ -214,6 +214,8 @@ def _distinct(
         try:
             text = unparse(query)
             bound = bind_once(connection, parse(text), text, newest)
+            if cursor.field.needs and cursor.field.needs not in bound.given:
+                continue
             compiled = Compiler(bound).distinct(cursor.field, MOST_OPTIONS)
             with limits(connection, MOST_SECONDS):
                 prepare(connection, compiled)

@@ -11,6 +11,7 @@ import os
 from collections.abc import Iterator
 from pathlib import Path
 
+from tui.clean import clean
 from tui.report import DONE, say
 
 HELP = """Make the shell complete verbs, ids and questions.
@@ -24,11 +25,14 @@ BASH = """# loombook: completion for bash
 _loombook() {
     local line cur="${COMP_LINE:0:COMP_POINT}" words=() word
     for word in "${COMP_WORDS[@]:1:COMP_CWORD}"; do words+=("${word#[\\"\\']}"); done
-    local quoted=""
-    [[ "${COMP_WORDS[COMP_CWORD]}" == [\\"\\']* ]] && quoted=--quoted
+    local how=next
+    [[ "${COMP_WORDS[COMP_CWORD]}" == [\\"\\']* ]] && how=next-quoted
     COMPREPLY=()
     while IFS= read -r line; do COMPREPLY+=("${line%%$'\\t'*}"); done \\
-        < <(loombook completion next $quoted --breaks "$COMP_WORDBREAKS" -- "${words[@]}" 2>/dev/null)
+        < <(LOOMBOOK_BREAKS="$COMP_WORDBREAKS" loombook completion $how -- "${words[@]}" \\
+            2>/dev/null)
+    # A second way to end keeps bash from closing the quote after the only way to go on.
+    [[ $how == next-quoted && ${#COMPREPLY[@]} == 1 ]] && COMPREPLY+=("${COMPREPLY[0]} ")
     compopt -o nospace -o nosort 2>/dev/null
 }
 complete -F _loombook loombook
@@ -37,14 +41,14 @@ complete -F _loombook loombook
 ZSH = """#compdef loombook
 # loombook: completion for zsh
 _loombook() {
-    local quoted="" line
+    local how=next line
     local -a words_so_far found shown
-    [[ "${words[CURRENT]}" == [\\"\\']* ]] && quoted=--quoted
+    [[ "${words[CURRENT]}" == [\\"\\']* ]] && how=next-quoted
     words_so_far=("${(@)words[2,CURRENT]#[\\"\\']}")
     while IFS= read -r line; do
         found+=("${line%%$'\\t'*}")
         shown+=("${line/$'\\t'/  -- }")
-    done < <(loombook completion next $quoted -- "${words_so_far[@]}" 2>/dev/null)
+    done < <(loombook completion $how -- "${words_so_far[@]}" 2>/dev/null)
     compadd -S '' -l -d shown -- "${found[@]}"
 }
 if [ "$funcstack[1]" = "_loombook" ]; then _loombook; else compdef _loombook loombook; fi
@@ -52,15 +56,18 @@ if [ "$funcstack[1]" = "_loombook" ]; then _loombook; else compdef _loombook loo
 
 FISH = """# loombook: completion for fish
 function __loombook_next
-    set -l quoted
-    string match -qr '^["\\']' -- (commandline -ct); and set quoted --quoted
+    set -l how next
+    string match -qr '^["\\']' -- (commandline -ct); and set how next-quoted
     set -l before (commandline -opc)
     set -l current (commandline -ct | string replace -r '^["\\']' '')
-    loombook completion next $quoted -- $before[2..-1] "$current" 2>/dev/null
+    loombook completion $how -- $before[2..-1] "$current" 2>/dev/null
 end
 complete -c loombook -f -a '(__loombook_next)'
 """
 
+QUOTED = "next-quoted"
+ASKED = ("next", QUOTED)
+"""What the scripts ask with: the words so far, the last of them inside quotes or not."""
 SCRIPTS = {"bash": BASH, "zsh": ZSH, "fish": FISH}
 ENTRY_VERBS = ("review", "verify", "return", "withdraw", "history", "submit")
 IDS = {
@@ -76,21 +83,21 @@ IDS = {
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Which shell; or, for the scripts, the words of the line."""
-    parser.add_argument("shell", nargs="?", choices=[*SCRIPTS, "next"], metavar="SHELL")
+    parser.add_argument("shell", nargs="?", choices=[*SCRIPTS, *ASKED], metavar="SHELL")
     parser.add_argument("words", nargs="*", help=argparse.SUPPRESS)
     parser.add_argument(
         "--install", action="store_true", help="put the script where the shell finds it"
     )
-    parser.add_argument("--quoted", action="store_true", help=argparse.SUPPRESS)
-    parser.add_argument("--breaks", default="", help=argparse.SUPPRESS)
 
 
 def run(arguments: argparse.Namespace) -> int:
     """Print a script, install it, or answer the shell."""
-    if arguments.shell == "next":
+    if arguments.shell in ASKED:
         words = arguments.words or [""]
-        for text, help in _next(arguments.db, words, quoted=arguments.quoted):
-            say(f"{_after_break(text, words[-1], arguments)}\t{help}")
+        quoted = arguments.shell == QUOTED
+        for text, help in _next(arguments.db, words, quoted=quoted):
+            shown = text if quoted else _after_break(text, words[-1])
+            say(f"{clean(shown)}\t{clean(help)}")
         return DONE
     shell = arguments.shell or Path(os.environ.get("SHELL", "bash")).name
     if shell not in SCRIPTS:
@@ -125,11 +132,10 @@ def _install(shell: str) -> int:
     return DONE
 
 
-def _after_break(text: str, current: str, arguments: argparse.Namespace) -> str:
+def _after_break(text: str, current: str) -> str:
     """bash replaces only what follows its last word break (`=`, `:`) of an unquoted word."""
-    if arguments.quoted or not arguments.breaks:
-        return text
-    last = max((current.rfind(mark) for mark in arguments.breaks if mark in "=:@"), default=-1)
+    breaks = os.environ.get("LOOMBOOK_BREAKS", "")
+    last = max((current.rfind(mark) for mark in breaks if mark in "=:@"), default=-1)
     return text[last + 1 :] if last >= 0 and text.startswith(current[: last + 1]) else text
 
 
@@ -149,7 +155,7 @@ def _next(db: Path, words: list[str], *, quoted: bool) -> Iterator[tuple[str, st
     elif verb == "ask":
         said = [word for word in before[1:] if not word.startswith("--")]
         yield from _question(db, said, current, quoted=quoted)
-    elif before[-1] in ("--kit", "--part") or verb in IDS and len(before) == 1:
+    elif before[-1] in ("--kit", "--part") or (verb in IDS and len(before) == 1):
         yield from _ids(db, before, current)
     elif verb == "words":
         from kb.query.subjects import SUBJECTS

@@ -1,0 +1,217 @@
+"""`ask`, `words` and `completion` as processes, on a real book."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from kb.shipped import shipped_book
+from tests.command import ROOT, Ran, environment, loombook
+
+VEHICLE = "halden-tarn-19-concert10"
+
+
+@pytest.fixture(scope="module")
+def book(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("ask") / "book.db"
+    shipped_book(path)
+    return path
+
+
+def ask(book: Path, *arguments: str, **more: object) -> Ran:
+    return loombook("--db", book, "ask", *arguments, **more)  # type: ignore[arg-type]
+
+
+def test_json_is_one_document_of_the_promised_shape(book: Path) -> None:
+    ran = ask(book, f"speakers of {VEHICLE} with oku-b6 where left out", "--json")
+    assert (ran.status, ran.err) == (0, "")
+    document = json.loads(ran.out)
+    assert list(document) == ["subject", "columns", "rows", "unknowns", "unverified"]
+    assert document["subject"] == "speakers"
+    assert [row["speaker"] for row in document["rows"]] == ["quarter-l", "quarter-r", "centre"]
+    assert all(list(row) == document["columns"] for row in document["rows"])
+    assert document["rows"][0]["lead"] is None
+    assert (document["unknowns"], document["unverified"]) == (0, 3)
+
+
+def test_a_guess_is_labelled_in_every_form(book: Path) -> None:
+    query = 'speakers of "yarin dapple"'
+    assert "A guess" in json.loads(ask(book, query, "--json").out)["notes"][0]
+    assert "A guess" in ask(book, query, "--csv").err
+    assert "A guess" in ask(book, query).out
+
+
+def test_csv_reads_back(book: Path) -> None:
+    ran = ask(book, f"pins of {VEHICLE} where unit = radio", "--csv")
+    rows = list(csv.DictReader(io.StringIO(ran.out)))
+    assert len(rows) == 10
+    assert rows[1]["wire"] == "OG/BK"
+
+
+@pytest.mark.parametrize("columns", [40, 80, 120, 200])
+def test_a_table_fits_the_terminal(book: Path, columns: int) -> None:
+    for query in (f"speakers of {VEHICLE} with oku-b6", "pins", "vehicles", "entries", "kits"):
+        ran = ask(book, query, COLUMNS=str(columns))
+        assert ran.status == 0
+        assert max(len(line) for line in ran.out.splitlines()) <= columns, query
+        assert "\x1b" not in ran.out
+
+
+def test_the_last_line_says_what_the_book_cannot_tell(book: Path) -> None:
+    ran = ask(book, "speakers where ohms < 4")
+    assert "For 6 more rows the book cannot tell" in ran.out
+    assert "Not verified" in ran.out
+
+
+def test_no_rows_explain_themselves(book: Path) -> None:
+    out = ask(book, "speakers where role = tweeter and ohms > 40").out
+    assert "No rows." in out
+    assert "`ohms > 40` removed the last rows" in out
+    assert "none of 14 speakers that `role = tweeter`" in out
+    assert "HT-20" in ask(book, "connectors where plug = HT-2O").out
+
+
+@pytest.mark.parametrize(
+    ("query", "said"),
+    [
+        ("speakers where rol = tweeter", "Try: speakers where role = tweeter"),
+        ("speakers where role = twetter", "Try: speakers where role = tweeter"),
+        ("speakrs", "Try: speakers"),
+        ("speakers where fed by raido", "Try: speakers where fed by radio"),
+        ("speakers where left out", "Try: speakers with any kit where left out"),
+        ("vehicles where any speakr (role = tweeter)", "any speakers (role = tweeter)"),
+        ('vehicles where make like "hal%"', 'Try: vehicles where make ~ "hal"'),
+        ("speakers sorted by ohms desc", "Try: speakers sorted by ohms down"),
+        ("select * from speakers where ohms == 4", "Try: speakers where ohms = 4"),
+        ("speakers where ohms < 4 of halden-tarn-19-plain6", "Try: speakers of halden-tarn"),
+        ("pins where wire = BL", "could be blue (BU) or black (BK)"),
+        ("speakers of tarn", "fits 3 vehicles"),
+        ("speakers of 1G4AH59H55G118341", "would be 4"),
+        ("speakers with oku-b6 + radio-82", "radio-28"),
+        ("kits where left out = 0", "depends on a vehicle"),
+        ("pins with oku-b6", "says nothing about pins"),
+        ("speakers where role < tweeter", "has no order"),
+        ("vehicles where text = vent", "searched with `~`"),
+        ("speakers where ohms = unknown", "Try: speakers where ohms is unknown"),
+        ("pins where size < 16", "awg or mm2"),
+        ("", "ask what"),
+    ],
+)  # fmt: skip
+def test_an_error_teaches(book: Path, query: str, said: str) -> None:
+    ran = ask(book, *([query] if query else []))
+    assert (ran.status, ran.out) == (2, "")
+    assert said in ran.err
+    assert "Traceback" not in ran.err and "mistake of Loombook's own" not in ran.err
+    tried = [line[5:] for line in ran.err.splitlines() if line.startswith("Try: ")]
+    for one in tried:
+        assert ask(book, one).status == 0, one
+
+
+def test_a_question_from_words_standard_input_or_a_file(book: Path, tmp_path: Path) -> None:
+    query = "count speakers where role = tweeter"
+    file = tmp_path / "question"
+    file.write_text(query + "\n", "utf-8")
+    said = ask(book, query).out
+    assert ask(book, *query.split()).out == said
+    assert ask(book, "-", stdin=query.encode()).out == said
+    assert ask(book, "--file", str(file)).out == said
+
+
+def test_saved_questions(tmp_path: Path) -> None:
+    book = tmp_path / "book.db"
+    shipped_book(book)
+    query = "vehicles where any speaker (role = tweeter and fed by radio)"
+    first = ask(book, query, "--save", "split-tweeters")
+    assert ask(book, "@split-tweeters").out == first.out
+    assert "split-tweeters" in ask(book, "--saved").out
+    assert "the nearest is @split-tweeters" in ask(book, "@split-tweters").err
+    assert ask(book, "speakers where rol = x", "--save", "bad").status == 2
+    assert ask(book, "@bad").status == 1
+    assert ask(book, "speakers", "--save", "No Name").status == 1
+    assert ask(book, "--forget", "split-tweeters").status == 0
+    assert ask(book, "@split-tweeters").status == 1
+
+
+def test_explain_shows_the_reading_and_the_sql(book: Path) -> None:
+    out = ask(book, "speakers where role = tweeter or ohms < 4 and not fed by amp", "--explain").out
+    assert "role = tweeter or (ohms < 4 and (not fed by amp))" in out
+    assert "SELECT" in out and ":p1" in out
+
+
+def test_words_lists_every_field() -> None:
+    from kb.query.subjects import SUBJECTS
+
+    out = loombook("words").out
+    for subject in SUBJECTS:
+        assert subject.name in out
+        for field in subject.fields:
+            assert field.name in out
+    assert max(len(line) for line in out.splitlines()) <= 80
+    document = json.loads(loombook("words", "pins", "--json").out)
+    assert [field["key"] for field in document[0]["fields"]][:3] == ["vehicle", "unit", "connector"]
+    assert loombook("words", "pinz").status == 2
+
+
+def following(book: Path, *words: str, quoted: bool = False) -> list[str]:
+    how = "next-quoted" if quoted else "next"
+    ran = loombook("--db", book, "completion", how, "--", *words)
+    assert (ran.status, ran.err) == (0, "")
+    return [line.split("\t")[0] for line in ran.out.splitlines()]
+
+
+def test_what_the_shell_is_told(book: Path) -> None:
+    assert "ask" in following(book, "")
+    assert following(book, "ask", "spea") == ["speakers"]
+    assert following(book, "ask", "speakers of halden-tarn-24", quoted=True) == [
+        "speakers of halden-tarn-24-concert10"
+    ]
+    assert following(book, "ask", "speakers", "where", "role", "=", "tw") == ["tweeter"]
+    assert following(book, "runs", "halden-tarn-24") == ["halden-tarn-24-concert10"]
+    assert following(book, "runs", "x", "--kit", "oku-b") == ["oku-b4", "oku-b6"]
+    assert "--explain" in following(book, "ask", "--e")
+    assert following(Path("/nowhere/book.db"), "ask", "vehicles where mak") == [
+        "vehicles where make"
+    ]
+    assert following(Path("/nowhere/book.db"), "ask", "vehi") == ["vehicles"]
+
+
+@pytest.mark.parametrize("shell", ["bash", "zsh", "fish"])
+def test_a_script_is_installed_by_one_command(shell: str, tmp_path: Path) -> None:
+    ran = loombook("completion", "--install", SHELL=f"/bin/{shell}", HOME=str(tmp_path),
+                   XDG_DATA_HOME="", XDG_CONFIG_HOME="")  # fmt: skip
+    assert ran.status == 0
+    (written,) = (path for path in tmp_path.rglob("*loombook*") if path.is_file())
+    assert "loombook completion" in written.read_text()
+    assert str(written) in ran.out
+
+
+def test_the_bash_script_reads() -> None:
+    script = loombook("completion", "bash").out
+    done = subprocess.run(["bash", "-n"], input=script.encode(), capture_output=True, check=False)
+    assert done.returncode == 0, done.stderr
+
+
+@pytest.mark.parametrize(
+    "command", [["ask", "vehicles"], ["completion", "next", "--", "ask", "sp"]]
+)
+def test_a_read_command_imports_neither_textual_nor_pydantic(
+    book: Path, command: list[str]
+) -> None:
+    code = (
+        "import sys; from tui.main import main; status = main(sys.argv[1:]);"
+        "heavy = {'textual', 'pydantic', 'sqlite_utils', 'rapidfuzz', 'scipy'} & set(sys.modules);"
+        "sys.exit(f'imported {heavy}' if heavy else status)"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code, "--db", str(book), *command],
+        capture_output=True,
+        env=environment(PYTHONPATH=str(ROOT)),
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr.decode()
