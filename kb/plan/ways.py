@@ -4,7 +4,8 @@ Promise: exact. A panel that two stretches of one way need is paid once, so this
 shortest path; labels (minutes, length, places, panels off) are settled in the order of their cost,
 and one is dropped only when another at its place stays as cheap even after paying for every panel
 that only the dropped one has off and that could serve again. It stands apart from the joint choice
-because it must answer without a solver, for every speaker of a list.
+because it must answer without a solver, for every speaker of a list; only a network so tangled that
+labels pile up is handed to the solver.
 """
 
 from __future__ import annotations
@@ -19,6 +20,13 @@ from kb.plan.network import LENGTH_STEPS, MINUTE_STEPS, Network, Panel, PanelCos
 
 _Label = tuple[int, int, tuple[str, ...], tuple[str, ...]]
 """Minutes and length so far in steps, the places in order, the panels off for it."""
+
+_MOST_LABELS = 20_000
+"""Labels that wait at once before the solver is asked instead."""
+
+
+class Tangled(Exception):
+    """A network in which very many ways cost about the same: the solver's work."""
 
 
 @dataclass(frozen=True)
@@ -48,12 +56,15 @@ def least_minutes_walk(
 ) -> Walk | None:
     """The walk from `start` to `end` with the fewest panel minutes, then the fewest metres.
 
-    `free` are panels that come off anyway. None where no documented route leads there.
+    `free` are panels that come off anyway. None where no documented route leads there. Raises
+    `Tangled` where labels pile up.
     """
     shared = _shared_panels(network)
     settled: dict[str, list[_Label]] = {}
     queue: list[_Label] = [(0, 0, (start,), ())]
     while queue:
+        if len(queue) > _MOST_LABELS:
+            raise Tangled
         label = heapq.heappop(queue)
         minutes, length, places, off = label
         place = places[-1]
@@ -124,7 +135,10 @@ def way_cost(
     for end in ends:
         walk = None
         if start.place is not None and end.place is not None:
-            walk = least_minutes_walk(network, costs, start.place, end.place, off)
+            try:
+                walk = least_minutes_walk(network, costs, start.place, end.place, off)
+            except Tangled:
+                return _joint_cost(network, tuple(panels), start, ends, also_off)
         if walk is None:
             return WayCost(tuple(sorted(off)), None, None)
         off |= walk.panels

@@ -15,6 +15,7 @@ from kb.documents.findings import Source
 from kb.documents.reading import read_documents
 from kb.errors import Refused
 from kb.plan.alternatives import Wishes
+from kb.plan.facts import FACTS, facts_of
 from kb.plan.plan import Limits
 from kb.plan.plan_json import plan_json
 from kb.plan.whole import WholePlan
@@ -265,6 +266,24 @@ def test_order_of_work(connection: Any) -> None:
     assert back.removeprefix("Panels back: ").split(", ") == off[::-1]
     assert not any("Tap" in step for step in done)
     assert not any(step.phase == "Switches" for step in whole.steps)
+
+
+def test_settings_and_steps_of_a_kit_come_by_their_conditions(connection: Any) -> None:
+    """The Marl has a processor, and its roof speaker, which has an emergency call, goes silent."""
+    whole = planned(connection, "marl-1203")
+    assert set(facts_of(whole.plan)) == set(FACTS)
+    assert [(s.id, s.position, s.applies) for s in whole.settings] == [("S1", "P", True)]
+    assert any("S1, slide switch beside the plug of nimmet-p8 to P" in s.do for s in whole.steps)
+    call = next(step for step in whole.steps if step.do.startswith("Make an emergency call"))
+    assert call.caution == "A car must not leave with its emergency call mute."
+    other = planned(
+        connection,
+        example_job(
+            kit="nimmet-p8", vehicle="halden-tarn-19-plain6", amplifier_place="dash-centre"
+        ),
+    )
+    assert other.settings == ()
+    assert not any("emergency call" in step.do for step in other.steps)
 
 
 def test_reasons_and_sources_stand_beside_every_figure(connection: Any) -> None:
