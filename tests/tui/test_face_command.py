@@ -58,7 +58,9 @@ def test_the_face_of_the_example(book: Path) -> None:
     assert max(map(len, done.stdout.splitlines())) <= 80
 
 
-def test_every_connector_of_the_shipped_book_can_be_drawn(book: Path) -> None:
+def test_every_connector_of_the_shipped_book_fits_every_terminal(book: Path) -> None:
+    from rich.cells import cell_len
+
     from kb.answers.face import read_face
     from tui.drawing.face import draw_face
     from tui.drawing.pieces import plain
@@ -70,9 +72,11 @@ def test_every_connector_of_the_shipped_book_can_be_drawn(book: Path) -> None:
         assert len(named) > 20
         for vehicle, connector in named:
             drawn = read_face(connection, vehicle, connector)
+            lit = {pin.at for pin in drawn.pins[::3]}
             for side in ("wire", "mating"):
-                lines = [plain(line) for line in draw_face(drawn, side, width=80)]
-                assert max(map(len, lines)) <= 80
+                for width in (40, 60, 80, 120, 200):
+                    lines = [plain(line) for line in draw_face(drawn, side, lit, width)]
+                    assert max(map(cell_len, lines)) <= width
 
 
 def test_json_agrees_with_the_document(book: Path) -> None:

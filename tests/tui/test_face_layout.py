@@ -11,6 +11,7 @@ from kb.answers.face import Face, Pin, Side
 from tests.tui.faces import faces
 from tui.drawing.face_layout import (
     LABELS_NOT_PLACED,
+    NEITHER_RECORDED,
     NUMBERING_NOT_RECORDED,
     ROWS_NOT_RECORDED,
     SIDE_NOT_RECORDED,
@@ -59,12 +60,13 @@ def test_what_is_not_recorded_is_always_said(drawn: Face, side: Side) -> None:
     layout = lay_out(drawn, side)
     if not layout.placed:
         assert set(layout.cautions) & {ROWS_NOT_RECORDED, LABELS_NOT_PLACED}
-    elif drawn.numbering is None:
-        assert NUMBERING_NOT_RECORDED in layout.cautions
-    elif drawn.seen_from is None:
-        assert SIDE_NOT_RECORDED in layout.cautions
-    else:
-        assert layout.cautions in ((), (UNEVEN_ROWS,))
+        return
+    said = layout.cautions[0] if layout.cautions else ""
+    assert ("numbering" in said) == (drawn.numbering is None)
+    assert ("side that is counted from" in said) == (drawn.seen_from is None)
+    assert ("latch" in said) == (drawn.seen_from is None)
+    recorded = drawn.numbering is not None and drawn.seen_from is not None
+    assert set(layout.cautions[0 if recorded else 1 :]) <= {UNEVEN_ROWS}
 
 
 def test_row_by_row_from_the_upper_left_of_the_side_that_is_recorded() -> None:
@@ -82,7 +84,11 @@ def test_down_each_column() -> None:
 def test_as_usual_is_row_by_row_from_the_wire_side_and_said_to_be_a_guess() -> None:
     layout = lay_out(face(4, 2, "1"), "wire")
     assert layout.rows == (("1", "2"), ("3", "4"))
-    assert layout.cautions == (NUMBERING_NOT_RECORDED,)
+    assert layout.cautions == (NEITHER_RECORDED,)
+    sided = lay_out(face(4, 2, "1", seen_from="wire"), "wire")
+    assert sided.cautions == (NUMBERING_NOT_RECORDED,)
+    numbered = lay_out(face(4, 2, "1", numbering="columns"), "wire")
+    assert numbered.cautions == (SIDE_NOT_RECORDED,)
 
 
 def test_one_letter_before_a_count_is_a_prefix() -> None:

@@ -1,13 +1,17 @@
 """One way of a connector as a few short lines: its number, its circuit, its colour.
 
-It stands alone because a cell must stay readable at five columns: a circuit is broken where its
-name has a seam, and its pole is never cut off.
+A circuit is broken before its hyphens and dots, so that a line ends in + or - only where a circuit
+does, with the pole that is its own; and where a way carries several, a line that begins with
+neither begins the next one. A probe goes by this: a speaker hidden or a pole turned around is the
+worst that a drawing can do.
+
+It stands alone because a cell must stay readable at five columns.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from kb.answers.face import Face, Pin
@@ -15,10 +19,10 @@ from kb.documents.positions import position_order
 from tui.clean import clean
 from tui.drawing.face_layout import Layout
 from tui.drawing.pieces import Piece, Style, centre
-from tui.tables import cells
+from tui.tables import CUT, cells
 
 CIRCUIT_LINES = 4
-_SEAM = re.compile(r"(?<=[-. ])(?=.)")
+_SEAM = re.compile(r"(?<=[^-.])(?=[-.]+[^-.])")  # before hyphens or a dot, but not before a pole
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,24 +76,72 @@ def cell_lines(cell: Cell | None, inner: int) -> list[Piece]:
     return lines
 
 
-def circuit_lines(circuits: tuple[str, ...], inner: int) -> list[str]:
-    """Circuits broken at their seams; what does not fit is cut in the middle, never at its end."""
-    lines: list[str] = []
-    for circuit in circuits:
-        lines += _broken(clean(circuit), inner)
-    if len(lines) <= CIRCUIT_LINES:
+def circuit_lines(circuits: Sequence[str], inner: int) -> list[str]:
+    """A way's circuits in at most `CIRCUIT_LINES` lines of `inner` columns.
+
+    One that is too long loses its middle, several that do not fit lose each its own; where even
+    that leaves no room, their number stands there. The table has them whole.
+    """
+    texts = [clean(circuit) for circuit in circuits]
+    if len(texts) == 1:
+        lines = broken(texts[0], inner)
+        if _misleads(lines):
+            return [_without_middle(texts[0], inner)]
+        if len(lines) <= CIRCUIT_LINES:
+            return lines
+        return [*lines[: CIRCUIT_LINES - 1], CUT + texts[0][-(inner - 1) :]]
+    if len(texts) > CIRCUIT_LINES:
+        words = [f"{len(texts)} circuits"]
+        return words if cells(words[0]) <= inner else broken_anywhere(words[0], inner)
+    room = CIRCUIT_LINES // len(texts)
+    return [line for text in texts for line in _short(text, inner, room)]
+
+
+def _short(circuit: str, inner: int, room: int) -> list[str]:
+    """One of several circuits: whole where its seams allow it, else one line without its middle."""
+    lines = broken(circuit, inner)
+    seams_do = all(cells(piece) <= inner for piece in _SEAM.split(circuit))
+    if len(lines) <= room and seams_do and not _misleads(lines):
         return lines
-    # The pole is the end of the last line: the middle goes, the table has it all.
-    return [*lines[: CIRCUIT_LINES - 2], "…", lines[-1]]
+    return [_without_middle(circuit, inner)]
 
 
-def _broken(circuit: str, inner: int) -> list[str]:
+def _misleads(lines: list[str]) -> bool:
+    """Whether a line before the last ends like a pole: a name may hold a row of hyphens."""
+    return any(line.endswith(("+", "-")) for line in lines[:-1])
+
+
+def _without_middle(circuit: str, inner: int) -> str:
+    tail = circuit[-((inner - 1) // 2) :]
+    return _head(circuit, inner - 1 - cells(tail)) + CUT + tail
+
+
+def broken(circuit: str, inner: int) -> list[str]:
+    """A circuit in lines of at most `inner` columns, broken at its seams where it can be."""
     lines = [""]
     for piece in _SEAM.split(circuit):
         if lines[-1] and cells(lines[-1] + piece) > inner:
             lines.append("")
-        for character in piece:
-            if cells(lines[-1] + character) > inner:
-                lines.append("")
-            lines[-1] += character
+        first, *rest = broken_anywhere(lines[-1] + piece, inner)
+        lines[-1:] = [first, *rest]
     return lines
+
+
+def broken_anywhere(text: str, inner: int) -> list[str]:
+    """Text in lines of at most `inner` columns, each as full as it can be."""
+    lines = [""]
+    for character in text:
+        if cells(lines[-1] + character) > inner:
+            lines.append("")
+        lines[-1] += character
+    return lines
+
+
+def _head(text: str, room: int) -> str:
+    """The most letters of a text's beginning that take at most `room` columns."""
+    kept = ""
+    for character in text:
+        if cells(kept + character) > room:
+            break
+        kept += character
+    return kept

@@ -21,8 +21,14 @@ _LABEL = re.compile(r"([A-Za-z]+)([0-9]+)")
 
 NUMBERING_NOT_RECORDED = "numbering as usual, not recorded: check the moulded numbers"
 SIDE_NOT_RECORDED = (
-    "the side that the numbers are counted from is not recorded: check the moulded numbers"
+    "the side that is counted from and the latch at the top are as usual, not recorded: check the "
+    "moulded numbers"
 )
+NEITHER_RECORDED = (
+    "numbering, the side that is counted from and the latch at the top are as usual, not recorded: "
+    "check the moulded numbers"
+)
+"""A recorded side fixes the latch too: it is the side from which way 1 is upper left, latch up."""
 ROWS_NOT_RECORDED = "rows not recorded, so no face can be drawn: the ways stand in counting order"
 LABELS_NOT_PLACED = "its labels give no places, so no face can be drawn: the ways stand in order"
 UNEVEN_ROWS = "the rows are of unequal length: where the gaps are is not recorded"
@@ -147,7 +153,9 @@ def _fill(numbers: list[str], rows: int, numbering: str) -> list[list[str | None
 
 def _as_seen(face: Face, grid: list[list[str | None]], side: Side, cautions: list[str]) -> Layout:
     """The grid as the document counts it, turned to the side that was asked for."""
-    if face.numbering is None:
+    if face.numbering is None and face.seen_from is None:
+        cautions = [NEITHER_RECORDED, *cautions]
+    elif face.numbering is None:
         cautions = [NUMBERING_NOT_RECORDED, *cautions]
     elif face.seen_from is None:
         cautions = [SIDE_NOT_RECORDED, *cautions]

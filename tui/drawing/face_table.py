@@ -12,13 +12,13 @@ from collections.abc import Collection, Iterator, Sequence
 from kb.answers.face import Face, Pin
 from kb.documents.colours import read_colour
 from kb.documents.positions import position_order
+from kb.documents.vocabulary import MEASUREMENTS
 from kb.wire_sizes import write_awg
 from tui.clean import clean
-from tui.drawing.face_cells import in_order
+from tui.drawing.face_cells import broken, in_order
 from tui.drawing.pieces import Line, Piece, Style
 from tui.tables import cells, fit, wrap
 
-MEASUREMENTS = ("meter", "tone", "polarity-pop", "scope")
 NO_WORDS = "not recorded"
 INDENT = " " * 7
 LEAST_COLUMN = 3
@@ -100,12 +100,21 @@ def _rows(pins: Sequence[Pin], lit: Collection[str], width: int) -> Iterator[Lin
         last = Style.CAUTION if pin.disputed else Style.PLAIN
         styles = [mark, Style.CIRCUIT, Style.COLOUR, Style.COLOUR, Style.PLAIN, last]
         # The way keeps its arrow's place at its start; every other text breaks at its spaces.
-        folded = [
-            [text] if index == 0 else wrap(text, room)
-            for index, (text, room) in enumerate(zip(row, widths, strict=True))
-        ]
+        folded = [[row[0]], circuits_folded(pin.circuits, widths[1])]
+        folded += [wrap(text, room) for text, room in zip(row[2:], widths[2:], strict=True)]
         for number in range(max(map(len, folded))):
             yield tuple(_cells(folded, number, widths, styles))
+
+
+def circuits_folded(circuits: Sequence[str], room: int) -> list[str]:
+    """All circuits whole, in lines of at most `room` columns; + or - ends a line as a pole only."""
+    lines: list[str] = []
+    for circuit in map(clean, circuits):
+        if lines and cells(f"{lines[-1]} {circuit}") <= room:
+            lines[-1] += f" {circuit}"
+        else:
+            lines += broken(circuit, room)
+    return lines
 
 
 def _cells(
