@@ -50,9 +50,13 @@ def jobs(connection: sqlite3.Connection) -> list[JobLine]:
 
 def job_content(connection: sqlite3.Connection, job: str) -> dict[str, Any]:
     """The document of a stored job; Refused where there is none."""
-    entry = answering(connection, "job", job)
+    return content_of_revision(connection, answering(connection, "job", job).revision)
+
+
+def content_of_revision(connection: sqlite3.Connection, number: int) -> dict[str, Any]:
+    """The document of one revision, by its number in this file."""
     (text,) = connection.execute(
-        "SELECT content FROM revision WHERE number = ?", (entry.revision,)
+        "SELECT content FROM revision WHERE number = ?", (number,)
     ).fetchone()
     content: dict[str, Any] = json.loads(text)
     return content

@@ -142,6 +142,10 @@ class Browser(App[None]):
 
     def open_entries(self) -> None:
         """Enter something new."""
+        from tui.browser.screens.entries import Entries
+
+        self.go_home()
+        self.push_screen(Entries())
 
     # -- how it looks
 

@@ -6,7 +6,7 @@ Enter always goes on (kit, then speaker), Esc always one step back.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from textual import on
 from textual.binding import BindingType
@@ -21,6 +21,7 @@ from kb.answers.kits import KitFit, PartFit, kits_for, parts_for
 from kb.answers.runs import Runs, runs
 from tui.browser import telling
 from tui.browser.actions import bindings_of
+from tui.browser.journal import Journal
 from tui.browser.room import Room
 from tui.browser.text import drawn, lines, row
 from tui.browser.widgets.rows import Rows
@@ -250,6 +251,28 @@ class Vehicle(Room):
         if self.parts:
             head["parts"] = list(self.parts)
         self.app.push_screen(PlanWalk({"kind": "job", "job": head}))
+
+    def action_edit_vehicle(self) -> None:
+        """Enter another revision of this vehicle, from the one that answers."""
+        if self.seen is None:
+            return
+        entry = self.seen.vehicle
+
+        def read(connection: Any) -> dict[str, Any]:
+            from kb.answers.choices import content_of_revision
+
+            return content_of_revision(connection, entry.revision)
+
+        def open_grid(content: dict[str, Any]) -> None:
+            from tui.browser.screens.grid import EntryGrid
+
+            name = f"vehicle-{entry.id}-{entry.hash[:12]}"
+            kept = Journal("entry", name).read()
+            self.app.push_screen(
+                EntryGrid(kept["content"] if kept else content, journal=name, made_from=entry.hash)
+            )
+
+        self.ask(read, open_grid, group="edit")
 
     def action_choose_parts(self) -> None:
         """Take another part, or leave it."""

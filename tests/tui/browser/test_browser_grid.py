@@ -1,0 +1,195 @@
+"""A new vehicle, entered as in a spreadsheet: written, pasted, filled down, kept, stored."""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from pathlib import Path
+
+import pytest
+from textual.events import Paste
+
+from kb.store.book import open_book
+from seed_data import documents
+from tests.tui.browser.driving import LARGE, Driver, drive, looks
+from tui.browser.sheets import content_of, grids_of, next_after, pasted, rest_of
+
+SHIPPED = [
+    content
+    for file in documents()
+    if (content := tomllib.loads(file.read_text("utf-8")))["kind"] in ("vehicle", "kit")
+]
+
+
+def plain(content: object) -> object:
+    """What counts as the same document: numbers by value, positions as text, a lone item bare."""
+    if isinstance(content, dict):
+        return {
+            key: str(value) if key in ("at", "plus", "minus", "on") else plain(value)
+            for key, value in content.items()
+        }
+    if isinstance(content, list):
+        return plain(content[0]) if len(content) == 1 and isinstance(content[0], str) else [
+            plain(item) for item in content
+        ]  # fmt: skip
+    return float(content) if isinstance(content, int) and not isinstance(content, bool) else content
+
+
+@pytest.mark.parametrize("content", SHIPPED, ids=lambda c: c[c["kind"]]["id"])
+def test_a_document_comes_back_from_its_sheets(content: dict[str, object]) -> None:
+    made = content_of(str(content["kind"]), grids_of(content), rest_of(content))
+    assert plain(made) == plain(content)
+
+
+def test_text_stays_text() -> None:
+    content = {"kind": "vehicle", "vehicle": {}, "connector": [{"id": "A", "pins": []}]}
+    grids = grids_of(content)
+    grids["pin"] = grids_of(
+        {**content, "connector": [{"id": "A", "pins": [{"at": "007", "carries": "data+"}]}]}
+    )["pin"]
+    made = content_of("vehicle", grids, {})
+    assert made["connector"][0]["pins"] == [{"at": "007", "carries": "data+"}]
+
+
+@pytest.mark.parametrize(
+    ("text", "cells"),
+    [
+        ("1\tdoor+\tWH\n2\tdoor-\tWH/BK\n", [["1", "door+", "WH"], ["2", "door-", "WH/BK"]]),
+        ("1;door-fl+;WH\r\n2;;GY", [["1", "door-fl+", "WH"], ["2", "", "GY"]]),
+        ("1,door-fl+\n", [["1", "door-fl+"]]),
+        ("1   door-fl+  grey/black", [["1", "door-fl+", "grey/black"]]),
+        ("alone", [["alone"]]),
+    ],
+)  # fmt: skip
+def test_a_pasted_block_falls_into_cells(text: str, cells: list[list[str]]) -> None:
+    assert pasted(text) == cells
+
+
+@pytest.mark.parametrize(
+    ("cell", "heading", "below"),
+    [
+        ("3", "at", "4"), ("B3", "at", "B4"), ("B9", "at", "B10"), ("07", "at", "07"),
+        ("door-fl+", "carries", "door-fl-"), ("door-fl-", "carries", "door-fl+"),
+        ("battery", "carries", "battery"), ("a+ b+", "carries", "a+ b+"), ("", "at", ""),
+        ("3", "minutes", "3"),
+    ],
+)  # fmt: skip
+def test_fill_down_counts_positions_and_turns_poles(cell: str, heading: str, below: str) -> None:
+    assert next_after(cell, heading) == below
+
+
+def grid(driver: Driver) -> object:
+    return driver.app.screen.query_one("#grid")
+
+
+async def paste(driver: Driver, text: str) -> None:
+    assert driver.app.focused is not None
+    driver.app.focused.post_message(Paste(text))
+    await driver.settle()
+
+
+async def enter_a_vehicle(driver: Driver) -> None:
+    await driver.press("f5", "enter")
+    looks(driver, "Vehicle", "the key `id` is missing")
+    for value in ("norrad-pell-20-plain2", "Norrad", "Pell", "2020-2022"):
+        await driver.write(value)
+        await driver.press("enter")
+    await driver.press("down", "down")
+    await driver.write("plain, 2 speakers")
+    await driver.press("enter", "f6")
+    await paste(driver, "radio\tradio\tdash-centre")
+    await driver.press("f6")
+    await paste(driver, "door-l\tdoor-left\tfull-range\t4\ndoor-r\tdoor-right\tfull-range\t4")
+    await driver.press("f6")
+    await paste(driver, "R1\tradio\tNP-8\t8\t2")
+    await driver.press("f6")
+    await paste(driver, "R1\t1\tdoor-l+\tWH")
+    await driver.press("down")
+    # The next three rows: repeat counts the way on and turns the pole round.
+    await driver.press("ctrl+r")
+    looks(driver, "door-l-")
+
+
+def test_a_vehicle_is_entered_and_submitted(book: Path, state: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await enter_a_vehicle(driver)
+        await paste(driver, "R1\t3\tdoor-r+\tGY")
+        await driver.press("down", "ctrl+r")
+        looks(driver, "door-r-", "Pins 4", "nothing found: it may be stored")
+        await driver.press("f10")
+        looks(driver, "norrad-pell-20-plain2", "is submitted.")
+
+    drive(book, script, size=LARGE)
+    with open_book(book).reading() as connection:
+        text, author = connection.execute(
+            "SELECT content, author FROM revision WHERE id = 'norrad-pell-20-plain2'"
+        ).fetchone()
+        fed = connection.execute(
+            "SELECT count(*) FROM fed_by b JOIN vehicle v USING (vehicle)"
+            " WHERE v.id = 'norrad-pell-20-plain2' AND b.documented = 1"
+        ).fetchone()
+    assert author == "mira" and fed[0] == 2
+    assert [pin["at"] for pin in json.loads(text)["connector"][0]["pins"]] == ["1", "2", "3", "4"]
+    assert not list(state.iterdir())
+
+
+def test_what_is_not_stored_is_there_again(book: Path) -> None:
+    async def first(driver: Driver) -> None:
+        await enter_a_vehicle(driver)
+
+    async def again(driver: Driver) -> None:
+        await driver.press("f5")
+        looks(driver, "NOT STORED YET", "norrad-pell-20-plain2", "Norrad Pell")
+        await driver.press("end", "enter", "f6", "f6", "f6", "f6")
+        looks(driver, "door-l+", "door-l-")
+        await driver.press("escape", "delete")
+        await driver.write("away")
+        await driver.press("enter")
+        assert "NOT STORED YET" not in driver.text()
+
+    drive(book, first, size=LARGE)
+    drive(book, again, size=LARGE)
+
+
+def test_undo_and_rows(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await enter_a_vehicle(driver)
+        looks(driver, "Pins 2")
+        await driver.press("ctrl+u")
+        looks(driver, "Pins 1", "undone")
+        await driver.press("up", "ctrl+k")
+        assert "Pins 1" not in driver.text()
+        await driver.press("ctrl+u")
+        looks(driver, "Pins 1")
+
+    drive(book, script, size=LARGE)
+
+
+def test_a_wrong_colour_is_said_while_it_is_written(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await enter_a_vehicle(driver)
+        await driver.press("home", "right", "right", "right", "up")
+        await driver.write("BL")
+        await driver.press("enter")
+        looks(driver, "✗", "BL")
+        await driver.press("f10")
+        looks(driver, "BL")
+
+    drive(book, script, size=LARGE)
+
+
+def test_another_revision_of_a_vehicle(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await driver.press("t", "a", "r", "n", "enter", "e")
+        looks(driver, "halden-tarn-19-concert10", "Pins 25")
+        await driver.press("down", "down", "down", "down", "down")
+        await driver.write("estate")
+        await driver.press("enter", "f10")
+        looks(driver, "is submitted")
+
+    drive(book, script, size=LARGE)
+    with open_book(book).reading() as connection:
+        parents = connection.execute(
+            "SELECT parent FROM revision WHERE id = 'halden-tarn-19-concert10' ORDER BY number"
+        ).fetchall()
+    assert [row[0] is None for row in parents] == [True, False]
