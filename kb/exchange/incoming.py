@@ -10,7 +10,7 @@ from __future__ import annotations
 import sqlite3
 from collections import Counter
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -72,10 +72,16 @@ def read_batch(connection: sqlite3.Connection | None, folder: Path) -> Batch:
 
 
 def take_in(database: Database, batch: Batch) -> None:
-    """Store a batch that was read in this same transaction."""
+    """Store a batch; what came into the book since it was read is stored once."""
     from kb.store.projection import refresh
     from kb.store.revisions import append_record, append_revision
 
+    known = _known(database.conn)
+    batch = replace(
+        batch,
+        revisions=[new for new in batch.revisions if new.hash not in known],
+        records=[record for record in batch.records if record.hash not in known],
+    )
     first = {
         record.revision: record.at
         for record in sorted(batch.records, key=lambda record: record.at, reverse=True)

@@ -70,6 +70,31 @@ def queue(
     return sorted(waiting, key=lambda one: (-one.points, one.revision.submitted, one.revision.hash))
 
 
+@dataclass(frozen=True)
+class SecondThought:
+    """A revision that is verified here, and what was said against it elsewhere since."""
+
+    revision: Revision
+    act: str
+    by: str
+    origin: str
+    at: str
+    reason: str | None
+
+
+def second_thoughts(connection: sqlite3.Connection) -> list[SecondThought]:
+    """What is verified here and was withdrawn by its author, or returned by a lead, elsewhere.
+
+    It stays verified, because this shop's lead vouched for it; somebody should look again.
+    """
+    rows = connection.execute(
+        "SELECT e.revision, r.act, r.by, r.origin, r.at, r.reason FROM record r"
+        " JOIN entry e ON e.hash = r.revision AND e.state = 'verified'"
+        " WHERE r.arrived = 1 AND r.act IN ('withdraw', 'return') ORDER BY r.at, r.hash"
+    ).fetchall()
+    return [SecondThought(revision_at(connection, row[0]), *tuple(row)[1:]) for row in rows]
+
+
 def risks_of(connection: sqlite3.Connection, revision: Revision) -> Iterator[Risk]:
     """Why a lead should look twice at this revision."""
     content = content_of(connection, revision.hash)
@@ -104,10 +129,12 @@ def verified_before(connection: sqlite3.Connection, revision: Revision) -> str |
 def _safety(before: Content, after: Content, pins: list[Change]) -> Iterator[Risk]:
     """Pins and duties of speakers that chime or carry the emergency call's voice."""
     duties = {**_duties(before), **_duties(after)}
+    tables = (pins_of(before), pins_of(after))
     changed = {
         circuit.rstrip("+-").partition(".")[0]
         for change in pins
-        for circuit in _circuits_of(before, after, change)
+        for table in tables
+        for circuit in table.get(_pin_of(change), {}).get("carries", "").split()
     }
     touched = sorted(speaker for speaker in duties if speaker in changed)
     lost = sorted(
@@ -121,10 +148,9 @@ def _safety(before: Content, after: Content, pins: list[Change]) -> Iterator[Ris
         yield Risk("safety", 3, f"touches {named(names)} ({' and '.join(does)})")
 
 
-def _circuits_of(before: Content, after: Content, change: Change) -> Iterator[str]:
+def _pin_of(change: Change) -> tuple[str, str]:
     connector, _, at = change.id.rpartition(".")
-    for content in (before, after):
-        yield from pins_of(content).get((connector, at), {}).get("carries", "").split()
+    return connector, at
 
 
 def _duties(content: Content) -> dict[str, frozenset[str]]:

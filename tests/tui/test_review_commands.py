@@ -273,3 +273,11 @@ def test_hostile_text_never_reaches_the_terminal(shop: Shop, tmp_path: Path) -> 
     assert ran.status == 0
     for out in (ran.out, shop("lena", "history", CAR).out, shop("lena", "queue").out):
         assert not {"\x1b", "\x9b", "\u202e"} & set(out)
+
+
+def test_a_table_that_is_safe_to_open_in_a_spreadsheet(shop: Shop, tmp_path: Path) -> None:
+    kit = KIT | {"kit": KIT["kit"] | {"id": "oku-y", "name": "=1+1"}}
+    done(shop("tom", "add", file(tmp_path, kit)))
+    question = ("ask", "kits where name ~ 1", "--csv")
+    assert ",=1+1," in done(shop("tom", *question))
+    assert ",'=1+1," in done(shop("tom", *question, "--spreadsheet-safe"))

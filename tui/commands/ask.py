@@ -37,6 +37,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     form = parser.add_mutually_exclusive_group()
     form.add_argument("--json", action="store_true", help="print one JSON document")
     form.add_argument("--csv", action="store_true", help="print comma-separated values")
+    parser.add_argument(
+        "--spreadsheet-safe",
+        action="store_true",
+        help="with --csv: no cell that a spreadsheet would run as a formula",
+    )
     form.add_argument(
         "--explain",
         action="store_true",
@@ -81,7 +86,7 @@ def run(arguments: argparse.Namespace) -> int:
     elif arguments.json:
         say(json.dumps(answer_json(answer), ensure_ascii=False))
     elif arguments.csv:
-        _say_csv(answer)
+        _say_csv(answer, safe=arguments.spreadsheet_safe)
     else:
         _say_page(answer)
     return DONE
@@ -133,16 +138,10 @@ def answer_json(answer: Answer) -> dict[str, Any]:
     return document | ({"notes": said} if said else {})
 
 
-def _say_csv(answer: Answer) -> None:
-    import csv
-    import io
+def _say_csv(answer: Answer, *, safe: bool) -> None:
+    from tui.spreadsheet import csv_text
 
-    lines = io.StringIO()
-    writer = csv.writer(lines, lineterminator="\n")
-    writer.writerow(answer.columns)
-    for row in answer.rows:
-        writer.writerow(["" if value is None else value for value in row.values()])
-    say(lines.getvalue())
+    say(csv_text(answer.columns, (list(row.values()) for row in answer.rows), safe=safe))
     for note in [*answer.notes, *answer.why_empty]:
         from tui.report import warn
 

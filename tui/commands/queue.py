@@ -26,7 +26,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(arguments: argparse.Namespace) -> int:
     """Print the queue."""
     from kb.review.history import shop_names
-    from kb.review.queue import queue
+    from kb.review.queue import queue, second_thoughts
     from kb.review.shop import this_shop_of
     from kb.store.book import open_book
 
@@ -38,6 +38,7 @@ def run(arguments: argparse.Namespace) -> int:
             asked = ask(connection, f"entries where state = submitted and ({arguments.where})")
             only = {str(row["revision"]) for row in asked.rows}
         waiting = queue(connection, only=only)
+        thoughts = second_thoughts(connection)
         names = shop_names(connection)
         here = this_shop_of(connection)
     if arguments.json:
@@ -54,11 +55,23 @@ def run(arguments: argparse.Namespace) -> int:
             }
             for one in waiting
         ]
-        say(json.dumps({"queue": rows}, ensure_ascii=False, indent=2))
+        against = [
+            {
+                **revision_json(thought.revision),
+                "act": thought.act,
+                "by": thought.by,
+                "at": thought.at,
+                "shop": thought.origin,
+                "reason": thought.reason,
+            }
+            for thought in thoughts
+        ]
+        shown = {"queue": rows, "taken_back_elsewhere": against}
+        say(json.dumps(shown, ensure_ascii=False, indent=2))
         return DONE
     from tui.drawing.queue_page import queue_page
     from tui.ink import ink_for_output
     from tui.tables import terminal_width
 
-    say("\n".join(queue_page(waiting, here, names, terminal_width(), ink_for_output())))
+    say("\n".join(queue_page(waiting, thoughts, here, names, terminal_width(), ink_for_output())))
     return DONE

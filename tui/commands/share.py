@@ -69,20 +69,19 @@ def _out(arguments: argparse.Namespace) -> int:
 
 
 def _in(arguments: argparse.Namespace) -> int:
-    from kb.exchange.incoming import Batch, read_batch, take_in
+    from kb.exchange.incoming import read_batch, take_in
     from kb.store.book import open_book
 
     book = open_book(arguments.db)
-    batch: Batch
-    if not arguments.dry_run:
-        with book.writing() as database:
-            batch = read_batch(database.conn, arguments.folder)
-            take_in(database, batch)
-    elif book.path.exists():
+    if book.path.exists() and book.path.stat().st_size:
         with book.reading() as connection:
             batch = read_batch(connection, arguments.folder)
     else:
         batch = read_batch(None, arguments.folder)
+    if not arguments.dry_run:
+        # Read and checked above, so that nobody waits for the book meanwhile.
+        with book.writing() as database:
+            take_in(database, batch)
     if arguments.json:
         shown = {
             "stored": not arguments.dry_run,

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from kb.review.queue import Waiting
+from kb.review.history import PAST_TENSE
+from kb.review.queue import SecondThought, Waiting
 from tui.clean import clean
-from tui.drawing.review_words import by_whom, moment
+from tui.drawing.review_words import by_whom, moment, shop_words
 from tui.ink import Ink
 from tui.tables import wrap
 
@@ -14,12 +15,19 @@ INDENT = " " * 4
 
 
 def queue_page(
-    waiting: Sequence[Waiting], here: str, names: Mapping[str, str], width: int, ink: Ink
+    waiting: Sequence[Waiting],
+    thoughts: Sequence[SecondThought],
+    here: str,
+    names: Mapping[str, str],
+    width: int,
+    ink: Ink,
 ) -> list[str]:
     """Lines no wider than `width` cells."""
+    again = _thoughts(thoughts, here, names, width, ink)
     if not waiting:
-        return ["Nothing waits for review."]
-    lines = [ink("bold", f"{len(waiting)} waiting for a lead, the oldest and riskiest first")]
+        return [*again, *([""] if again else []), "Nothing waits for review."]
+    lines = [*again, *([""] if again else [])]
+    lines += [ink("bold", f"{len(waiting)} waiting for a lead, the oldest and riskiest first")]
     for one in waiting:
         revision = one.revision
         author = by_whom(revision.author, revision.origin, here, names)
@@ -32,3 +40,22 @@ def queue_page(
         if not one.risks:
             lines.append(INDENT + "✓ no reason found to look twice")
     return [*lines, "", "`loombook review ENTRY` shows what each would change."]
+
+
+def _thoughts(
+    thoughts: Sequence[SecondThought],
+    here: str,
+    names: Mapping[str, str],
+    width: int,
+    ink: Ink,
+) -> list[str]:
+    if not thoughts:
+        return []
+    lines = [ink("bold", "VERIFIED HERE, AND TAKEN BACK ELSEWHERE: look again")]
+    for thought in thoughts:
+        where = shop_words(thought.origin, here, names)
+        said = f"{thought.revision.name}: {PAST_TENSE[thought.act]} by {thought.by} at {where}"
+        said += f", {moment(thought.at)}"
+        said += f": {thought.reason}" if thought.reason else ""
+        lines += wrap(said, width, INDENT, "  ! ")
+    return lines

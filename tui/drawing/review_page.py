@@ -33,6 +33,7 @@ def review_page(
         _elsewhere(seen, here, names, width, ink),
         _findings(seen, width, ink),
         _effect(seen, width, ink),
+        _next(seen, width),
     ]
     lines: list[str] = []
     for block in blocks:
@@ -240,3 +241,15 @@ def _told(told: Told | None) -> str:
     lead = f" on lead {told.lead} of {told.part}" if told.lead else ""
     effect = "" if told.outcome in ("carried", "reversed") else f", {told.effect}"
     return f"{told.outcome}{lead}{effect}"
+
+
+def _next(seen: Dossier, width: int) -> list[str]:
+    """What a lead types next; a lead's own revision, or one without measurements, says so then."""
+    if seen.revision.state != "submitted":
+        return []
+    name = seen.revision.name
+    reason = " --reason TEXT" if seen.unmeasured else ""
+    return [
+        *wrap(f"`loombook verify {name}{reason}` signs it;", width),
+        *wrap(f"`loombook return {name} --why TEXT` sends it back.", width),
+    ]

@@ -138,3 +138,35 @@ def test_a_folder_only_gains_files(tmp_path: Path) -> None:
     after = bytes_of(out(south, tmp_path / "f"))
     assert before.items() < after.items()
     assert answers_of(north) != answers_of(south)
+
+
+def test_a_batch_that_was_read_before_somebody_else_stored_the_same(tmp_path: Path) -> None:
+    from kb.exchange.incoming import read_batch, take_in
+
+    north, south = shop(tmp_path / "n.db"), shop(tmp_path / "s.db")
+    bring(north, "tom", measured_car(), KIT)
+    folder = out(north, tmp_path / "f")
+    with south.reading() as connection:
+        batch = read_batch(connection, folder)
+    take(south, folder)
+    with south.writing() as database:
+        take_in(database, batch)
+    same([north, south], tmp_path)
+
+
+def test_what_is_taken_back_elsewhere_stays_verified_and_is_told(tmp_path: Path) -> None:
+    from kb.review.queue import second_thoughts
+
+    north, south = shop(tmp_path / "n.db"), shop(tmp_path / "s.db")
+    bring(north, "tom", measured_car())
+    take(south, out(north, tmp_path / "f"))
+    with south.writing() as database:
+        acts.verify(database, CAR, by="lena")
+    with north.writing() as database:
+        acts.withdraw(database, CAR, by="tom", reason="it was another car")
+    take(south, out(north, tmp_path / "f"))
+    with south.reading() as connection:
+        (thought,) = second_thoughts(connection)
+        state = connection.execute("SELECT state FROM entry").fetchone()[0]
+    assert (thought.act, thought.by, thought.reason) == ("withdraw", "tom", "it was another car")
+    assert state == "verified"
