@@ -6,6 +6,7 @@ It stands alone because screens know each other only through it.
 from __future__ import annotations
 
 import os
+import sys
 from collections.abc import Callable, Coroutine, Iterator, Mapping
 from typing import ClassVar
 
@@ -91,6 +92,8 @@ class Browser(App[None]):
         return Find()
 
     def on_mount(self) -> None:
+        # A thread that answers would else wait 5 ms for each turn while the screen is drawn.
+        sys.setswitchinterval(0.001)
         self.set_class(self.flat, "-flat")
 
     def _fatal_error(self) -> None:
@@ -108,8 +111,8 @@ class Browser(App[None]):
 
     @property
     def in_colour(self) -> bool:
-        """Whether a swatch of a wire's colour can be told from another."""
-        return not self.native_ansi_color
+        """Whether a swatch of a wire's colour can be told from another, and is wanted."""
+        return not (self.native_ansi_color or self.flat)
 
     # -- where to go
 

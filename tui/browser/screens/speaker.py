@@ -19,7 +19,10 @@ from tui.browser.actions import bindings_of
 from tui.browser.room import Room
 from tui.browser.text import drawn, lines, shown
 from tui.browser.widgets.rows import Rows
-from tui.drawing.face import draw_face
+from tui.drawing.face import draw_face, shape_words, title_words
+from tui.drawing.face_table import table_lines
+from tui.drawing.pieces import Line, Piece
+from tui.tables import wrap
 
 if TYPE_CHECKING:
     from tui.browser.screens.vehicle import Vehicle
@@ -109,7 +112,8 @@ class Speaker(Room):
                 )
                 if connector == face.connector and at is not None
             ]
-            drawing += [drawn(line) for line in draw_face(face, self.side, lit, width)]
+            picture = _table_of(face, lit, width) if self.browser.flat else None
+            drawing += [drawn(line) for line in picture or draw_face(face, self.side, lit, width)]
             drawing.append(shown(""))
         self.query_one("#face-below", Static).update("")
         self.query_one(target, Static).update(lines(drawing))
@@ -139,7 +143,21 @@ class Speaker(Room):
         rows.mark_key(self.speaker)
         self._show()
 
+    def flattened(self) -> None:
+        super().flattened()
+        self._draw()
+
     def action_other_side(self) -> None:
         """See the connector from its other side."""
         self.side = "mating" if self.side == "wire" else "wire"
         self._draw()
+
+
+def _table_of(face: Face, lit: list[str], width: int) -> list[Line]:
+    """The face without its drawing: what a screen reader can read."""
+    told: list[Line] = [
+        (Piece(text),)
+        for words in (title_words(face), shape_words(face))
+        for text in wrap(words, width)
+    ]
+    return [*told, *table_lines(face, [pin.at for pin in face.pins], lit, width)]

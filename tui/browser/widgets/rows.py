@@ -17,7 +17,7 @@ from typing import ClassVar
 from textual.binding import Binding, BindingType
 from textual.content import Content
 from textual.events import Click, Resize
-from textual.geometry import Region, Size
+from textual.geometry import Offset, Region, Size
 from textual.message import Message
 from textual.reactive import reactive
 from textual.scroll_view import ScrollView
@@ -28,7 +28,7 @@ from textual.widget import Widget
 
 from tui.browser.text import row, shown
 from tui.clean import clean
-from tui.tables import cells, fit
+from tui.tables import cells, fit, wrap
 
 GAP = 2
 ARROW = "▸ "
@@ -57,7 +57,12 @@ class Item:
 
     key: object
     cells: tuple[Cell, ...]
-    sentence: str = ""  # the line as a sentence, for flat text; empty: the cells in a row
+    sentence: str = ""  # the line as a sentence, for flat text
+
+    @property
+    def spoken(self) -> str:
+        """The sentence; without one, the cells in a row."""
+        return self.sentence or ", ".join(cell.plain for cell in self.cells if cell.plain)
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,6 +160,7 @@ class Rows(ScrollView, can_focus=True):
             self.marked = target
         self.post_message(Rows.Marked(self, self.item))
         self.refresh()
+        self.call_after_refresh(self._point)
 
     @property
     def item(self) -> Item | None:
@@ -202,7 +208,10 @@ class Rows(ScrollView, can_focus=True):
     def _lines_of(self, room: int, *, spread: bool) -> Iterator[tuple[int | None, Content]]:
         """Each line with the number of the entry that can be marked there."""
         for at, entry in enumerate(self.entries):
-            if isinstance(entry, Item):
+            if isinstance(entry, Item) and self.flat:
+                for spoken in wrap(entry.spoken, room, BARE, BARE):
+                    yield at, shown(spoken)
+            elif isinstance(entry, Item):
                 yield at, Content("")
             elif isinstance(entry, Heading):
                 if spread and at:
@@ -281,7 +290,10 @@ class Rows(ScrollView, can_focus=True):
                 style = self.get_visual_style("rows--line", "rows--marked") + REVERSED
             elif is_marked:
                 style = self.get_visual_style("rows--line", "rows--marked-away")
-            content = self._item_line(self._item(at), is_marked)
+            if not self.flat:
+                content = self._item_line(self._item(at), is_marked)
+            elif is_marked and self._lines[at_line - 1][0] != at:
+                content = row(ARROW, content[len(BARE) :])
         strips = Visual.to_strips(self, content, width, 1, style)
         strip = strips[0] if strips else Strip.blank(width, style.rich_style)
         return strip.adjust_cell_length(width, style.rich_style).apply_offsets(0, at_line)
@@ -293,8 +305,6 @@ class Rows(ScrollView, can_focus=True):
 
     def _item_line(self, item: Item, is_marked: bool) -> Content:
         mark = ARROW if is_marked and self.has_focus_or_lent else BARE
-        if self.flat:
-            return shown(mark + (item.sentence or ", ".join(c.plain for c in item.cells)))
         parts: list[Content | tuple[object, str]] = [(mark, "plain")]
         for column, cell in enumerate(item.cells):
             if not self._widths[column]:
@@ -326,7 +336,16 @@ class Rows(ScrollView, can_focus=True):
             top -= 1
         self.scroll_to_region(Region(0, top, 1, line - top + 1), animate=False, force=True)
         self.scroll_to_region(Region(0, line, 1, 1), animate=False, force=True)
+        self.call_after_refresh(self._point)
         self.post_message(Rows.Marked(self, self.item))
+
+    def _point(self) -> None:
+        """In flat text the terminal's own cursor stands on the marked line: it is read there."""
+        if not (self.flat and self.has_focus_or_lent) or self.marked is None:
+            return
+        line = next((n for n, (owner, _) in enumerate(self._lines) if owner == self.marked), 0)
+        at = line - int(self.scroll_offset.y)
+        self.app.cursor_position = Offset(self.region.x, self.region.y + at)
 
     def action_move(self, step: int) -> None:
         """Mark the next line that can be marked."""
@@ -384,14 +403,13 @@ class Rows(ScrollView, can_focus=True):
 
     def on_focus(self) -> None:
         self.refresh()
+        self.call_after_refresh(self._point)
 
     def on_blur(self) -> None:
         self.refresh()
 
 
 def _paragraph(note: Note, room: int) -> list[Content]:
-    from tui.tables import wrap
-
     indent = " " * cells(note.first)
     return [
         shown(text, note.role)
