@@ -13,13 +13,19 @@ from itertools import pairwise
 
 from kb.plan.plan import Plan
 from kb.plan.whole import WholePlan
+from tui.clean import clean
 from tui.drawing.sheet_text import escaped
 from tui.drawing.vehicle_from_above import read_place
+from tui.tables import CUT
 
-WIDTH, HEIGHT = 500, 430
-LEFT, RIGHT, MIDDLE = 180, 320, 250
-TOP, BOTTOM = 26, 410
-APART = 17
+HEIGHT = 356
+LEFT, RIGHT, MIDDLE = 205, 355, 280
+TOP, BOTTOM = 26, 336
+APART = 19
+LETTER = 8.4
+"""The width of a bold letter of a label."""
+LONGEST = 36
+"""Letters of a label; a longer one is cut with a mark."""
 
 
 @dataclass
@@ -37,11 +43,33 @@ def draw_map(whole: WholePlan) -> tuple[str, list[str]]:
     nodes, lost = _settle(used)
     numbers = {panel: i for i, panel in enumerate(whole.panels, 1)}
     body = [_body(), *_stretches(plan, nodes, numbers), *_nodes(plan, nodes, numbers)]
+    left, right = _edges(plan, nodes)
     svg = (
-        f'<svg viewBox="0 0 {WIDTH} {HEIGHT}" role="img" aria-label="the places of this plan, '
-        'seen from above">' + "".join(body) + "</svg>"
+        f'<svg viewBox="{left:.0f} 0 {right - left:.0f} {HEIGHT}" role="img" '
+        'aria-label="the places of this plan, seen from above">' + "".join(body) + "</svg>"
     )
     return svg, lost
+
+
+def _edges(plan: Plan, nodes: dict[str, _Node]) -> tuple[float, float]:
+    """How far the labels reach to the left and to the right."""
+    left, right = LEFT - 60.0, RIGHT + 60.0
+    for node in nodes.values():
+        wide = len(_label(plan, node.place)) * LETTER
+        if node.side < 0:
+            left = min(left, LEFT - 24 - wide)
+        else:
+            right = max(right, RIGHT + 24 + wide)
+    return left, right
+
+
+def _label(plan: Plan, place: str) -> str:
+    """A place with what it is in this plan: `dash-centre: tap, harness`."""
+    kinds: set[str] = {way.wire.kind for way in plan.reach.ways if way.wire.place == place}
+    what = _what(place == plan.wiring.task.start, kinds)
+    name = clean(place)
+    name = name if len(name) <= LONGEST else name[: LONGEST - 1] + CUT
+    return f"{name}: {what}" if what else name
 
 
 def _places(plan: Plan) -> list[str]:
@@ -69,10 +97,11 @@ def _settle(places: Iterable[str]) -> tuple[dict[str, _Node], list[str]]:
         x += -where.side * 26 if inner else 0
         nodes.append(_Node(place, x, TOP + where.depth / 100 * (BOTTOM - TOP), where.side))
     nodes.sort(key=lambda node: (node.y, node.x))
-    for side in (-1, 0, 1):
+    # Names stand left of the body for what is on the left, and right of it for all else.
+    for left in (True, False):
         last = float(TOP - APART)
         for node in nodes:
-            if node.side == side:
+            if (node.side < 0) == left:
                 node.y = max(node.y, last + APART)
                 last = node.y
     return {node.place: node for node in nodes}, lost
@@ -111,7 +140,7 @@ def _stretches(plan: Plan, nodes: dict[str, _Node], numbers: dict[str, int]) -> 
             yield f'<line {line} stroke="#000" stroke-width="1.8"/>'
         panels = sorted(numbers[p] for p in _panels(plan, a, b) if p in numbers)
         for i, number in enumerate(panels):
-            yield _badge((one.x + two.x) / 2 + 15 * i, (one.y + two.y) / 2, number)
+            yield _badge((one.x + two.x) / 2 + 18 * i, (one.y + two.y) / 2, number)
 
 
 def _panels(plan: Plan, a: str, b: str) -> frozenset[str]:
@@ -126,8 +155,8 @@ def _panels(plan: Plan, a: str, b: str) -> frozenset[str]:
 
 def _badge(x: float, y: float, number: int) -> str:
     return (
-        f'<circle cx="{x:.0f}" cy="{y:.0f}" r="7.5" fill="#fff" stroke="#000"/>'
-        f'<text x="{x:.0f}" y="{y + 3.6:.0f}" text-anchor="middle" class="badge">{number}</text>'
+        f'<circle cx="{x:.0f}" cy="{y:.0f}" r="9" fill="#fff" stroke="#000"/>'
+        f'<text x="{x:.0f}" y="{y + 4.4:.1f}" text-anchor="middle" class="badge">{number}</text>'
     )
 
 
@@ -142,24 +171,22 @@ def _nodes(plan: Plan, nodes: dict[str, _Node], numbers: dict[str, int]) -> Iter
     for node in nodes.values():
         start = node.place == plan.wiring.task.start
         yield _mark(node, start, kinds.get(node.place, set()))
-        edge = {-1: LEFT - 20, 0: MIDDLE, 1: RIGHT + 20}[node.side]
-        anchor = {-1: "end", 0: "middle", 1: "start"}[node.side]
-        y = node.y + 4 if node.side else node.y + 19
-        what = _what(start, kinds.get(node.place, set()))
-        name = escaped(node.place) + (f": {what}" if what else "")
-        weight = ' font-weight="700"' if what else ""
-        if node.side:
-            yield (
-                f'<line x1="{edge + 2 * -node.side:.0f}" y1="{node.y:.0f}" '
-                f'x2="{node.x + 8 * node.side:.0f}" y2="{node.y:.0f}" stroke="#aaa" '
-                'stroke-width=".7"/>'
-            )
+        edge, anchor, toward = (LEFT - 20, "end", -1) if node.side < 0 else (RIGHT + 20, "start", 1)
+        y = node.y + 5
+        name = escaped(_label(plan, node.place))
+        weight = ' font-weight="700"' if ": " in name else ""
+        yield (
+            f'<line x1="{edge - 2 * toward:.0f}" y1="{node.y:.0f}" '
+            f'x2="{node.x + 8 * toward:.0f}" y2="{node.y:.0f}" stroke="#aaa" '
+            'stroke-width=".7"/>'
+        )
         yield (
             f'<text x="{edge:.0f}" y="{y:.0f}" text-anchor="{anchor}" class="halo"{weight}>'
             f"{name}</text>"
         )
+        inward = 1 if node.side > 0 else -1
         for i, panel in enumerate(sorted(at_end.get(node.place, ()), key=numbers.__getitem__)):
-            yield _badge(node.x + 17 * (i + 1), node.y - 9, numbers[panel])
+            yield _badge(node.x - inward * 20 * (i + 1), node.y - 11, numbers[panel])
 
 
 def _what(start: bool, kinds: set[str]) -> str:
