@@ -21,7 +21,8 @@ class QueryError(Exception):
 
     `sentence` is one line of cause. `span` is the place in `query`, None where the whole of it is
     meant. `expected` names what could stand there, in the language's own words. `hint` is advice;
-    `repaired` is a query that parses, offered to be run instead.
+    `repaired` is a query that parses, offered to be run instead. `plain` is
+    the error without the guess that `repaired` rests on, for where that turns out not to run.
     """
 
     def __init__(
@@ -33,6 +34,7 @@ class QueryError(Exception):
         expected: tuple[str, ...] = (),
         hint: str | None = None,
         repaired: str | None = None,
+        plain: QueryError | None = None,
     ) -> None:
         super().__init__(sentence)
         self.sentence = sentence
@@ -41,6 +43,7 @@ class QueryError(Exception):
         self.expected = expected
         self.hint = hint
         self.repaired = repaired
+        self.plain = plain
 
     def render(self) -> str:
         """The error as plain text: cause, query, caret, what could stand there, hint."""

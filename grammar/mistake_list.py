@@ -122,8 +122,8 @@ MISTAKES: tuple[Mistake, ...] = (
     ),
     _mistake(
         "asking verb",
-        r"^\s*(?P<mark>(?:select|list|find|get|give|display|search|show)\b)"
-        r"(?:\s+(?:me|all|the|every)\b)*\s+",
+        r"^\s*(?P<mark>(?:select|list|find|get|give|display|search|show|which|what|are|is)\b)"
+        r"(?:\s+(?:me|all|the|every|of|there)\b)*\s+",
         "A query begins with its subject, without a verb.",
         _put(""),
         "show me speakers where ohms < 4",

@@ -64,13 +64,11 @@ def explained(
     better = repaired(text, span, start, parsed=parsed)
     if better is None and not mistake.certain:
         return error
-    return QueryError(
-        mistake.sentence,
-        text,
-        place,
-        hint=None if better else f"For example: {mistake.repaired}",
-        repaired=better,
-    )
+    example = f"For example: {mistake.repaired}"
+    plain = QueryError(mistake.sentence, text, place, hint=example) if mistake.certain else error
+    if better is None:
+        return plain
+    return QueryError(mistake.sentence, text, place, repaired=better, plain=plain)
 
 
 def repaired(text: str, span: Span, start: Start = "query", *, parsed: bool = False) -> str | None:

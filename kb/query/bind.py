@@ -9,8 +9,10 @@ from __future__ import annotations
 import sqlite3
 
 from grammar.errors import QueryError
+from grammar.expect import tokens_of
 from grammar.parse import explained, parse
-from grammar.tree import Query, SortKey, Span, Words
+from grammar.tree import Query, SortKey, Span, Words, word_key
+from kb.documents.vocabulary import ROLES
 from kb.query.bind_conditions import Conditions
 from kb.query.bound import Bound, Order
 from kb.query.catalogue import Field, Subject, listed_fields
@@ -38,12 +40,12 @@ def read_and_bind(connection: sqlite3.Connection, text: str, *, newest: bool = F
     try:
         query = parse(text)
     except QueryError as error:
-        named = tuple(
+        error = _first_word_first(text, error)
+        error.expected = tuple(
             word
             for phrase in error.expected
             for word in ([s.name for s in SUBJECTS] if phrase == "a subject" else [phrase])
         )
-        error.expected = named
         raise _with_repair(connection, error, newest) from None
     return bind(connection, query, text, newest=newest)
 
@@ -55,14 +57,35 @@ def subject_of(words: Words, text: str) -> Subject:
         return found
     from kb.nearest import nearest
 
-    near = nearest(words.key, SUBJECTS_BY_WORD)
+    meant = [subject.name for subject in SUBJECTS if words.key in subject.said]
+    near = meant[0] if meant else nearest(words.key, SUBJECTS_BY_WORD)
+    roles = [role for role in ROLES if words.key in (word_key(role), word_key(role) + "s")]
+    repaired = _replaced(text, words.span, near) if near else None
+    if roles and " where " not in text:
+        repaired = _replaced(text, words.span, "speakers") + f" where role = {roles[0]}"
     raise QueryError(
         f"`{words.text}` is no subject.",
         text,
         words.span,
         expected=tuple(subject.name for subject in SUBJECTS),
-        repaired=_replaced(text, words.span, near) if near else None,
+        repaired=repaired,
     )
+
+
+def _first_word_first(text: str, error: QueryError) -> QueryError:
+    """Where a line does not parse and begins with no subject either, that is the first trouble."""
+    tokens, _ = tokens_of(text)
+    known = error.repaired is not None and error.plain is None
+    first = next((token for token in tokens if token.type != "COUNT"), None)
+    if first is None or known or first.type != "WORD":
+        return error
+    span = Span(first.start_pos or 0, first.end_pos or 0)
+    if error.span is None or error.span.start > span.start:
+        try:
+            subject_of(Words((str(first),), span), text)
+        except QueryError as earlier:
+            return earlier
+    return error
 
 
 def bind_once(connection: sqlite3.Connection, query: Query, text: str, newest: bool) -> Bound:
@@ -112,18 +135,28 @@ def _order(key: SortKey, query: Query, by: Field | None, lookup: Lookup) -> Orde
 
 
 def _with_repair(connection: sqlite3.Connection, error: QueryError, newest: bool) -> QueryError:
-    """The error without a repair that would not run."""
-    if error.repaired is not None and not _binds(connection, error.repaired, newest):
-        error.repaired = None
+    """The error with a repair that runs, or with none."""
+    if error.repaired is None:
+        return error
+    again = _refusal(connection, error.repaired, newest)
+    if again is None:
+        return error
+    if again.repaired is not None and _refusal(connection, again.repaired, newest) is None:
+        error.repaired = again.repaired
+        return error
+    if error.plain is not None:
+        return error.plain
+    error.repaired = None
     return error
 
 
-def _binds(connection: sqlite3.Connection, text: str, newest: bool) -> bool:
+def _refusal(connection: sqlite3.Connection, text: str, newest: bool) -> QueryError | None:
+    """Why a query would not run, None where it would."""
     try:
         bind_once(connection, parse(text), text, newest)
-    except QueryError:
-        return False
-    return True
+    except QueryError as error:
+        return error
+    return None
 
 
 def _replaced(text: str, span: Span, word: str) -> str:

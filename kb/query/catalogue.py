@@ -65,7 +65,8 @@ class Field:
     which `= none` finds where `none` allows it. `known`: it is never NULL. `tested` is what
     conditions compare, where that differs, and `absent` is true where there is nothing to compare.
     `also` is a second column that `=` may match. `unknown_word` is the word that the field itself
-    uses for an unknown. `order` sorts, where `sql` would not.
+    uses for an unknown. `order` sorts, where `sql` would not. `said` are other words for it, which
+    are not understood but answered with this one.
     """
 
     name: str
@@ -83,6 +84,7 @@ class Field:
     needs: Needs = ""
     listed: bool = True
     order: str = ""
+    said: tuple[str, ...] = ()
 
     @cached_property
     def key(self) -> str:
@@ -140,6 +142,7 @@ class Subject:
     parts: Mapping[str, str] = field(default_factory=dict)
     takes_kit: bool = False
     takes_vehicle: bool = False
+    said: tuple[str, ...] = ()
 
     @cached_property
     def fields_by_key(self) -> dict[str, Field]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from grammar.errors import QueryError
-from grammar.tree import Span, Words
+from grammar.tree import Span, Words, word_key
 from kb.query.catalogue import Field, Flag, Subject
 from kb.query.subjects import SUBJECTS
 
@@ -66,7 +66,8 @@ class Lookup:
         names = {field.key: field.name for field in subject.fields}
         if what != "field":
             names |= {flag.key: flag.name for flag in subject.flags}
-        near = nearest(words.key, names)
+        meant = [f.name for f in subject.fields if words.key in map(word_key, f.said)]
+        near = meant[0] if meant else names.get(nearest(words.key, names) or "")
         elsewhere = [other.name for other in SUBJECTS if words.key in other.fields_by_key]
         hint = f"`{words.text}` is a field of {', '.join(elsewhere)}." if elsewhere else None
         return QueryError(
@@ -75,7 +76,7 @@ class Lookup:
             words.span,
             expected=tuple(self.usable(what)),
             hint=hint,
-            repaired=self.replaced(words.span, names[near]) if near and not hint else None,
+            repaired=self.replaced(words.span, near) if near and not hint else None,
         )
 
     def usable(self, what: str) -> list[str]:

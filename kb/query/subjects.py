@@ -31,6 +31,10 @@ _STRIPE = f"iif({_NO_WIRE} OR p@.wire IS NOT NULL, coalesce(p@.stripe, ''), NULL
 _MM2 = f"iif({_NO_SIZE}, '', p@.mm2)"
 _AWG = "iif(p@.mm2 IS NULL AND p@.carries IS NOT NULL, NULL, coalesce(p@.awg, ''))"
 _LAST = f"coalesce(v@.last_year, {OPEN_YEAR})"
+_SPAN = (
+    "iif(v@.last_year = v@.first_year, v@.first_year,"
+    " v@.first_year || '-' || coalesce(v@.last_year, ''))"
+)
 _OUT = "nullif(o@.outcome, 'unknown')"
 _EFFECT = "nullif(o@.effect, 'meter first')"
 _LEAD = "iif(o@.outcome = 'unknown', o@.lead, coalesce(o@.lead, ''))"
@@ -113,6 +117,7 @@ VEHICLES = Subject(
     order=("v@.id",),
     joins={"kit": _KIT_JOIN, "tally": _TALLY_JOIN},
     takes_kit=True,
+    said=("cars", "car", "models"),
     fields=(
         known("id", "v@.id", "its name in the book"),
         known("make", "v@.make", "as sold"),
@@ -126,8 +131,9 @@ VEHICLES = Subject(
         _ANY_KIT,
         *counts("kit"),
         choice("state", "v@.state", LIVE, "of the revision that answers", known=True),
-        number("year", Kind.YEARS, "v@.first_year", "year = 2022 matches a span that holds it",
-               also=_LAST, known=True, listed=False),
+        number("year", Kind.YEARS, _SPAN, "year = 2022 matches a span that holds it",
+               tested="v@.first_year", order="v@.first_year", also=_LAST, known=True,
+               listed=False, said=("years", "model year")),
         number("sold speakers", Kind.NUMBER, "v@.sold_speakers", "how many it was sold with",
                listed=False),
         Field("text", Kind.WRITTEN, "v@.words", 'all that is written: text ~ "words"',
@@ -164,13 +170,15 @@ SPEAKERS = Subject(
     },
     always=("vehicle",),
     takes_kit=True,
+    said=("drivers", "driver"),
     fields=(
         vehicle(),
         _ANY_KIT,
         known("speaker", "s@.speaker", "id of the speaker"),
-        text("place", "s@.place", "where it sits"),
+        text("place", "s@.place", "where it sits", said=("location", "where")),
         choice("role", "s@.role", ROLES, "what it plays", known=True),
-        number("ohms", Kind.OHMS, "s@.ohms", "nominal impedance"),
+        number("ohms", Kind.OHMS, "s@.ohms", "nominal impedance",
+               said=("impedance", "ohm", "resistance")),
         Field("duties", Kind.MANY, "s@.duties", "chime, emergency call, ...", choices=DUTIES,
               known=True, none=True),
         Field("fed by", Kind.UNIT, "b@.unit", "the unit that drives it, by id or kind",
@@ -219,6 +227,7 @@ PINS = Subject(
                      " AND c@.connector = p@.connector",
     },
     always=("vehicle",),
+    said=("wires", "wire", "ways", "circuits"),
     fields=(
         vehicle(),
         Field("unit", Kind.UNIT, "coalesce(c@.unit, '')", "the unit's id or kind",
@@ -226,10 +235,11 @@ PINS = Subject(
               joins=("connector",), known=True),
         known("connector", "p@.connector", "id of the connector"),
         known("plug", "c@.plug", "the family that mates with it", "connector"),
-        known("at", "p@.at", "number or label of the way", order="p@.position"),
+        known("at", "p@.at", "number or label of the way", order="p@.position",
+              said=("pin", "way", "position")),
         Field("carries", Kind.MANY, "coalesce(p@.carries, '')", "circuits; none: an empty way",
               known=True, none=True),
-        colour("wire", _WIRE, "colour, base first", none=True),
+        colour("wire", _WIRE, "colour, base first", none=True, said=("colour", "color")),
         colour("base", _BASE, "base colour", none=True),
         colour("stripe", _STRIPE, "stripe; none: a plain wire", none=True),
         number("mm2", Kind.AREA, _MM2, "copper area", tested="p@.mm2", absent=_NO_SIZE),
@@ -237,7 +247,7 @@ PINS = Subject(
                absent=_NO_SIZE),
         state(),
         number("size", Kind.AREA, _MM2, "copper area, in awg or mm2", tested="p@.mm2",
-               absent=_NO_SIZE, listed=False),
+               absent=_NO_SIZE, listed=False, said=("gauge", "wire size", "area")),
     ),
     flags=(Flag("empty", "carries", "none"), *_STATE_FLAGS),
     parts={
@@ -259,6 +269,7 @@ CONNECTORS = Subject(
     order=("v@.id", "c@.connector"),
     joins={"vehicle": _OF_VEHICLE.format("c")},
     always=("vehicle",),
+    said=("plugs", "plug", "harnesses"),
     fields=(
         vehicle(),
         known("connector", "c@.connector", "id of the connector"),
@@ -294,6 +305,7 @@ LEADS = Subject(
     always=("kit",),
     takes_kit=True,
     takes_vehicle=True,
+    said=("parts", "part", "harness"),
     fields=(
         known("vehicle", "v@.id", "id of the vehicle", "vehicle", needs="several vehicles"),
         known("kit", "k@.id", "id of the kit", "kit"),
@@ -324,6 +336,7 @@ KITS = Subject(
     order=("k@.id",),
     joins={"vehicle": "CROSS JOIN vehicle v@", "tally": _TALLY_JOIN},
     takes_vehicle=True,
+    said=("modules", "module", "products"),
     fields=(
         known("vehicle", "v@.id", "id of the vehicle", "vehicle", needs="several vehicles"),
         known("kit", "k@.id", "id of the kit"),
@@ -353,6 +366,7 @@ ENTRIES = Subject(
     answers="",
     unverified="e@.state <> 'verified'",
     order=("e@.submitted", "e@.hash"),
+    said=("jobs", "job", "amplifiers", "revisions", "documents"),
     fields=(
         choice("kind", "e@.kind", KINDS, "of document", known=True),
         known("id", "e@.id", "its name in the book"),

@@ -29,7 +29,7 @@ def answer_page(answer: Answer, width: int, ink: Ink) -> list[str]:
         lines += [ink("warn", line) for line in wrap(note, width)]
     if answer.notes:
         lines.append("")
-    if answer.rows and not answer.why_empty:
+    if answer.rows and not answer.why_empty and answer.columns != ("count",):
         lines += _rows(answer, width, ink)
         lines.append("")
     return lines + _last_lines(answer, width, ink)
@@ -133,6 +133,9 @@ def _last_lines(answer: Answer, width: int, ink: Ink) -> list[str]:
         return lines
     number = len(answer.rows)
     said = f"{number} row{'' if number == 1 else 's'}."
+    if answer.columns == ("count",):
+        number = answer.rows[0]["count"]
+        said = f"{number} {answer.subject}."
     if answer.unverified:
         unverified = "all of it" if _all_unverified(answer) else f"{answer.unverified}"
         rest = "rests" if answer.unverified == 1 or unverified == "all of it" else "rest"
