@@ -67,7 +67,7 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 
 def _run(argv: list[str]) -> int:
-    common = _common_parser()
+    common = common_parser()
     top = _Parser(
         prog="loombook",
         usage="loombook [--db FILE] [--as NAME] VERB …",
@@ -129,7 +129,8 @@ class UsageError(Exception):
     exit_status = USAGE
 
 
-def _common_parser() -> argparse.ArgumentParser:
+def common_parser() -> argparse.ArgumentParser:
+    """What every verb takes, before it, after it, and after a word of its own (`people add`)."""
     common = argparse.ArgumentParser(add_help=False)
     common.add_argument(
         "--db",

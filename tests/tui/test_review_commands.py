@@ -130,6 +130,14 @@ def test_the_circle(tmp_path: Path) -> None:
         assert done(run("lena", "doctor")).count("✓") == 3
 
 
+def test_who_acts_may_be_said_anywhere(shop: Shop, tmp_path: Path) -> None:
+    done(shop("tom", "people", "add", "ann", "--role", "tech", "--as", "lena"))
+    other = tmp_path / "other.db"
+    done(shop("tom", "people", "add", "zoe", "--role", "lead", "--db", other))
+    assert shown(shop_at(other)("zoe", "people", "--json"))["people"][0]["name"] == "zoe"
+    done(shop("tom", "share", "out", tmp_path / "f", "--as", "lena"))
+
+
 def test_verify_return_and_withdraw_say_what_they_did(shop: Shop, tmp_path: Path) -> None:
     signed = shown(shop("lena", "verify", CAR, "--json"))
     assert (signed["state"], signed["alone"], signed["unmeasured"]) == ("verified", False, [])

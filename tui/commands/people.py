@@ -14,14 +14,24 @@ HELP = "Who is listed, and with which role. Whoever is not listed acts as a tech
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Nothing lists people; `add` and `remove` change the list."""
     parser.add_argument("--json", action="store_true", help="print one JSON document")
+    from tui.main import common_parser
+
     acts = parser.add_subparsers(dest="act", metavar="add|remove", parser_class=type(parser))
-    add = acts.add_parser("add", help="list somebody, or change a role")
+    common = [common_parser()]
+    add = acts.add_parser("add", help="list somebody, or change a role", parents=common)
     add.add_argument("name", metavar="NAME")
     add.add_argument("--role", required=True, choices=["tech", "lead"])
-    remove = acts.add_parser("remove", help="take somebody off the list; their work stays theirs")
+    remove = acts.add_parser(
+        "remove", help="take somebody off the list; their work stays theirs", parents=common
+    )
     remove.add_argument("name", metavar="NAME")
     for act in (add, remove):
-        act.add_argument("--json", action="store_true", help="print one JSON document")
+        act.add_argument(
+            "--json",
+            action="store_true",
+            default=argparse.SUPPRESS,
+            help="print one JSON document",
+        )
 
 
 def run(arguments: argparse.Namespace) -> int:

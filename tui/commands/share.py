@@ -10,35 +10,48 @@ from tui.drawing.review_words import counted, paragraph
 from tui.report import DONE, say
 
 HELP = """\
-Exchange with other shops through a folder that git, a file sync or a USB stick carries. What comes
-in arrives as submitted, with its origin, for this shop's own lead. Reviews made elsewhere are shown
-and verify nothing here.
+Exchange with other shops through a folder that git, a file sync or a USB stick
+carries. What comes in arrives as submitted, with its origin, for this shop's
+own lead. Reviews made elsewhere are shown, and verify nothing here.
 
 A USB stick, or a folder that a sync program keeps:
-  loombook share out FOLDER        at the one shop
-  loombook share in FOLDER         at the other; the other way round works at the same time
+  loombook share out FOLDER     at the one shop
+  loombook share in FOLDER      at the other; both ways may be on their way at once
+
+A bare folder on a network drive is used in the same way.
 
 A git repository, for as many shops as there are:
-  git clone ADDRESS FOLDER         once
+  git clone ADDRESS FOLDER      once
   loombook share out FOLDER
-  git -C FOLDER add --all && git -C FOLDER commit -m "what we know"
-  git -C FOLDER pull --no-rebase && git -C FOLDER push
+  cd FOLDER
+  git add --all
+  git commit -m "what we know"
+  git pull --no-rebase          not the very first time, when nothing is there yet
+  git push
   loombook share in FOLDER
 
-The folder only ever gains files, each named by the SHA-256 of its bytes, so that no two shops can
-conflict: any order of merges, any number of times, gives the same. No file has a line end in it, so
-that git's line-end conversion has nothing to change. One bad file, and nothing of the folder is
-taken; the message names it. Drafts and the list of people never leave the book."""
+The folder only ever gains files, each named by the SHA-256 of its bytes, so
+that no two shops can conflict: merges in any order, any number of times, end
+in the same. No file has a line end in it, so git's conversion of line ends
+finds nothing to change. One bad file, and nothing of the folder is taken; the
+message names it. Drafts and the list of people never leave the book."""
 MOST_SHOWN = 20
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Which way, and which folder."""
+    from tui.main import common_parser
+
     ways = parser.add_subparsers(
         dest="way", metavar="out|in", required=True, parser_class=type(parser)
     )
-    out = ways.add_parser("out", help="write what the folder has not yet; drafts stay at home")
-    into = ways.add_parser("in", help="take in all of the folder, or, where a file is bad, nothing")
+    common = [common_parser()]
+    out = ways.add_parser(
+        "out", help="write what the folder has not yet; drafts stay at home", parents=common
+    )
+    into = ways.add_parser(
+        "in", help="take in all of the folder, or, where a file is bad, nothing", parents=common
+    )
     into.add_argument("--dry-run", action="store_true", help="check and show; store nothing")
     for way in (out, into):
         way.add_argument("folder", type=Path, metavar="FOLDER")
