@@ -9,12 +9,15 @@ from __future__ import annotations
 
 import argparse
 import sys
+import textwrap
 from collections.abc import Sequence
 from importlib import import_module
 from pathlib import Path
 from typing import NoReturn
 
 from tui.report import USAGE, answer_or_report, keep_exact, say
+
+HELP_WIDTH = 78
 
 # Verbs by what a person is about to do, each with its line in `--help`. A verb's module is
 # tui/commands/VERB.py and has HELP, add_arguments(parser) and run(arguments) -> exit status.
@@ -96,7 +99,7 @@ def _run(argv: list[str]) -> int:
     module = import_module(f"tui.commands.{MODULES.get(first.verb, first.verb).replace('-', '_')}")
     parser = _Parser(
         prog=f"loombook {first.verb}",
-        description=module.HELP,
+        description=_in_lines(module.HELP),
         parents=[common],
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
@@ -105,6 +108,11 @@ def _run(argv: list[str]) -> int:
     if getattr(arguments, "json", False) or getattr(arguments, "csv", False):
         keep_exact()
     return int(module.run(arguments))
+
+
+def _in_lines(help: str) -> str:
+    """A verb's own text, wrapped unless it comes in lines already."""
+    return help if "\n" in help else textwrap.fill(help, HELP_WIDTH)
 
 
 class _Parser(argparse.ArgumentParser):

@@ -16,7 +16,7 @@ own lead. Reviews made elsewhere are shown, and verify nothing here.
 
 A USB stick, or a folder that a sync program keeps:
   loombook share out FOLDER     at the one shop
-  loombook share in FOLDER      at the other; both ways may be on their way at once
+  loombook share in FOLDER      at the other; both may go at once
 
 A bare folder on a network drive is used in the same way.
 
@@ -26,7 +26,7 @@ A git repository, for as many shops as there are:
   cd FOLDER
   git add --all
   git commit -m "what we know"
-  git pull --no-rebase          not the very first time, when nothing is there yet
+  git pull --no-rebase          not the very first time: nothing is there yet
   git push
   loombook share in FOLDER
 
