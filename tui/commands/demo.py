@@ -19,7 +19,7 @@ HELP = "The main job, end to end, on the shipped data; touches nothing of yours.
 
 VEHICLE = "halden-tarn-19-concert10"
 KIT = "oku-b6"
-PART = "radio-28"
+JOB = "tarn-1192"
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -63,7 +63,9 @@ def _keep(path: Path) -> None:
 
 def _tour(connection: sqlite3.Connection, width: int, ink: Ink) -> Iterator[str]:
     """All lines of the demo; nothing is printed while the book is open."""
+    from kb.answers.papers import plan_job
     from kb.answers.runs import runs
+    from tui.drawing.plan_page import plan_page
     from tui.drawing.runs_page import runs_page
 
     yield from _paragraph(
@@ -76,13 +78,13 @@ def _tour(connection: sqlite3.Connection, width: int, ink: Ink) -> Iterator[str]
     yield from _command(f"loombook runs {VEHICLE} --kit {KIT}", ink)
     yield from runs_page(runs(connection, VEHICLE, KIT), width, ink)
     yield from _paragraph(
-        "Read it from the top: ✗ needs a way of its own, with each way there is; ✓ comes over "
-        f"on a lead of the kit. The kit's second harness, {PART}, would bring both quarters "
-        "over at the radio's own connector; with it in the job:",
+        "Read it from the top: ✗ needs a way of its own, with each way there is; ✓ comes over on "
+        "a lead of the kit. Which way is the cheapest depends on the whole job: what panels come "
+        "off anyway, where the amplifier sits, what each channel may drive. That is the plan:",
         width,
     )
-    yield from _command(f"loombook runs {VEHICLE} --kit {KIT} --part {PART}", ink)
-    yield from runs_page(runs(connection, VEHICLE, KIT, [PART]), width, ink)
+    yield from _command(f"loombook plan {JOB}", ink)
+    yield from plan_page(plan_job(connection, JOB), width, ink, steps=False, why=False)
     yield from _every_answer(connection, width, ink)
 
 
