@@ -6,6 +6,9 @@ vehicle's service information, to local codes and to licensed practice.
 
 from __future__ import annotations
 
+from itertools import pairwise
+
+from kb.plan.network import Walk
 from kb.plan.plan import Plan
 from kb.plan.why import COMMON_PRACTICE, number
 
@@ -76,6 +79,7 @@ def _body(plan: Plan) -> list[str]:
             "Where the supply cable passes the body: through a grommet, sealed again, away from "
             "edges, pedals, steering and heat; water and chafing come in there."
         )
+    found += _side_by_side(plan)
     doors = sorted(
         {
             wire.to
@@ -88,3 +92,22 @@ def _body(plan: Plan) -> list[str]:
             f"Put the door's seal back whole ({', '.join(doors)}): it keeps water out of the cabin."
         )
     return found
+
+
+def _side_by_side(plan: Plan) -> list[str]:
+    """Supply cable and line leads on the same stretches."""
+    supply = next((way for way in plan.reach.ways if way.wire.kind == "supply"), None)
+    if supply is None or supply.walk is None or plan.signal_walk is None:
+        return []
+    shared = _stretches(supply.walk) & _stretches(plan.signal_walk)
+    if not shared:
+        return []
+    where = ", ".join(sorted(" to ".join(sorted(pair)) for pair in shared))
+    return [
+        f"Supply cable and line leads share {where}: lay them on opposite sides, or the engine is "
+        f"heard ({COMMON_PRACTICE})."
+    ]
+
+
+def _stretches(walk: Walk) -> set[frozenset[str]]:
+    return {frozenset(pair) for pair in pairwise(walk.places)}

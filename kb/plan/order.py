@@ -145,6 +145,12 @@ def _at_the_plugs(plan: Plan) -> _Written:
         if unit["kind"] in out:
             plugs = [c["id"] for c in vehicle.rows("connector") if c.get("unit") == unit["id"]]
             yield f"Unplug {unit['id']} ({', '.join(plugs)}); it comes out{_at(unit)}", None
+    for lead in plan.cut_back:
+        colour = f", {lead.wire}" if lead.wire else ""
+        yield (
+            f"Cut back and insulate lead {lead.lead} of {lead.part}{colour} ({lead.why})",
+            None,
+        )
     parts = {part["id"]: part for part in kit.get("part", ())}
     for name in plan.runs.path.chosen:
         if name in plan.runs.does_not_plug_in:
@@ -156,7 +162,7 @@ def _at_the_plugs(plan: Plan) -> _Written:
             how = "between the halves of in-line plug"
         yield f"Part {name} {how} {', '.join(mates)}", None
     for speaker in plan.runs.speakers:
-        if speaker.outcome == "reversed":
+        if speaker.speaker in plan.reversed:
             yield (
                 f"Swap plus and minus of lead {speaker.lead} of {speaker.part} "
                 f"({speaker.speaker}): the kit has them the other way round",
@@ -165,12 +171,6 @@ def _at_the_plugs(plan: Plan) -> _Written:
     for fix in plan.reach.fixes:
         if fix.way == "tap":
             yield from _tap(plan, fix)
-    for lead in plan.cut_back:
-        colour = f", {lead.wire}" if lead.wire else ""
-        yield (
-            f"Cut back and insulate lead {lead.lead} of {lead.part}{colour} ({lead.why})",
-            None,
-        )
     for load in plan.loads:
         yield _fit_load(load.unit, load.connector, load.plus, load.minus, load), None
 

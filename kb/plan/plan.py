@@ -19,6 +19,8 @@ from kb.plan.alternatives import Alternative, Wishes, alternatives, apply_wishes
 from kb.plan.channels import ChannelPlan, Drive, Played, Rating, plan_channel
 from kb.plan.conductors import Material
 from kb.plan.leftovers import CutBack, FitLoad, Keep, cut_back, keeps, loads_to_fit
+from kb.plan.network import Walk
+from kb.plan.objections import bad_allocation, swapped_poles, too_few_outputs, untold_coils
 from kb.plan.power import InputLevel, input_level
 from kb.plan.reach import Reach, choose
 from kb.plan.signal import LineOutput, SignalLead, route_signal, turn_on_note
@@ -52,7 +54,7 @@ class Plan:
     suggestion: Allocation | None
     undriven: tuple[str, ...]
     signal: tuple[SignalLead, ...]
-    signal_metres: float | None
+    signal_walk: Walk | None
     turn_on: str
     input: InputLevel
     supply: Supply
@@ -72,6 +74,21 @@ class Plan:
     def vehicle(self) -> Vehicle:
         """The vehicle's places."""
         return Vehicle(self.papers.vehicle)
+
+    @property
+    def signal_metres(self) -> float | None:
+        """How long each line lead is, from the kit's first plug to the amplifier; None: unknown."""
+        return None if self.signal_walk is None else self.signal_walk.metres
+
+    @property
+    def reversed(self) -> tuple[str, ...]:
+        """Playing speakers whose lead has plus and minus swapped."""
+        silent = self.papers.job["job"].get("silent", ())
+        return tuple(
+            s.speaker
+            for s in self.runs.speakers
+            if s.outcome == "reversed" and s.speaker not in silent
+        )
 
     @property
     def faults(self) -> tuple[str, ...]:
@@ -157,7 +174,7 @@ def make_plan(
         suggestion=suggestion,
         undriven=tuple(name for name in reached if name not in driven),
         signal=route_signal(_outputs(papers), [(c.channel, c.zone) for c in channels]),
-        signal_metres=_signal_metres(papers, reach, wiring),
+        signal_walk=_signal_walk(papers, reach, wiring),
         turn_on=turn_on,
         input=input_level(kit["kit"].get("output_volts", ()), (least, most)),
         supply=plan_supply(_supply_needs(papers, channels, by_id, reach, limits)),
@@ -165,7 +182,12 @@ def make_plan(
         cut_back=cut_back(papers, runs, reach),
         loads=loads_to_fit(papers, runs, reach),
         keep=keeps(papers),
-        warnings=tuple(_warnings(papers, drives, channels, together, reached, driven)),
+        warnings=(
+            *bad_allocation(papers, drives, channels, together, reached),
+            *untold_coils(papers, drives, played),
+            *too_few_outputs(papers, channels),
+            *swapped_poles(papers, runs),
+        ),
         limits=limits,
     )
 
@@ -267,7 +289,7 @@ def _drives(
     return list(found.drives), found
 
 
-def _signal_metres(papers: Papers, reach: Reach, wiring: Wiring) -> float | None:
+def _signal_walk(papers: Papers, reach: Reach, wiring: Wiring) -> Walk | None:
     """The way from where the kit's first part plugs in to the amplifier, with the panels off."""
     vehicle = Vehicle(papers.vehicle)
     parts = {part["id"]: part for part in papers.kit.get("part", ())}
@@ -276,8 +298,7 @@ def _signal_metres(papers: Papers, reach: Reach, wiring: Wiring) -> float | None
         for connector in vehicle.mates_of(parts[part]):
             place = vehicle.connector_place(connector)
             if place is not None and start is not None:
-                walk = vehicle.network.walks(start, frozenset(reach.panels)).get(place)
-                return None if walk is None else walk.metres
+                return vehicle.network.walks(start, frozenset(reach.panels)).get(place)
     return None
 
 
@@ -306,62 +327,3 @@ def _supply_needs(
         insulation=limits.insulation,
         most_drop=limits.most_drop,
     )
-
-
-def _warnings(
-    papers: Papers,
-    drives: Sequence[Drive],
-    channels: Sequence[ChannelPlan],
-    together: Sequence[frozenset[str]],
-    reached: Sequence[str],
-    driven: set[str],
-) -> list[str]:
-    """What the allocation would do that nobody wants, each in a sentence."""
-    found = [warning for channel in channels for warning in channel.warnings]
-    by_speaker = {name: drive for drive in drives for name in drive.speakers}
-    silent = set(papers.job["job"].get("silent", ()))
-    for names in together:
-        on = {by_speaker[name].channel for name in names if name in by_speaker}
-        listed = " and ".join(sorted(names))
-        if len(on) > 1:
-            found.append(
-                f"{listed} hang on one pair of wires and are on channels "
-                f"{' and '.join(sorted(on))}: two outputs on one wire destroy each other"
-            )
-        if any(by_speaker[n].wiring == "series" for n in names if n in by_speaker):
-            found.append(f"{listed} are joined in parallel in the car and cannot be in series")
-    found += _shared_with_silent(papers, silent)
-    found += [
-        f"{name} is on no channel and would stay silent" for name in reached if name not in driven
-    ]
-    found += [
-        f"channel {by_speaker[name].channel} drives {name}, which this plan brings no wire from"
-        for name in sorted(driven)
-        if name not in reached and name not in silent
-    ]
-    found += [
-        f"the watts of channel {channel.channel} are unknown: counted at its greatest rating for "
-        "the supply"
-        for channel in channels
-        if channel.rated_watts is None
-    ]
-    return found
-
-
-def _shared_with_silent(papers: Papers, silent: set[str]) -> list[str]:
-    """A speaker that shall be silent and hangs on a playing one's wires cannot be."""
-    pairs: dict[tuple[object, ...], list[str]] = {}
-    for speaker in papers.runs.speakers:
-        for feed in speaker.feeds:
-            if feed.plus is not None and feed.minus is not None:
-                key = (feed.connector, feed.plus, feed.minus)
-                pairs.setdefault(key, []).append(speaker.speaker)
-    found = []
-    for names in pairs.values():
-        quiet, loud = sorted(set(names) & silent), sorted(set(names) - silent)
-        if quiet and loud:
-            found.append(
-                f"{' and '.join(quiet)} shall be silent but hangs on the wires of "
-                f"{' and '.join(loud)}: disconnect it at its own place"
-            )
-    return list(dict.fromkeys(found))

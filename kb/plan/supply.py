@@ -206,7 +206,7 @@ def _cable_whys(supply: Supply) -> list[Why]:
             "the thinnest whose ampacity is not below the fuse and whose drop stays within "
             f"{number(supply.most_drop)} V",
             f"carries {number(ampacity(supply.awg, supply.insulation, supply.material), 0)} A with "
-            f"insulation for {supply.insulation} °C at 30 °C ambient{derated}",
+            f"insulation for {supply.insulation} °C, 30 °C ambient, no engine space{derated}",
             f"{AMPACITY_SOURCE}; the limit of {number(supply.most_drop)} V is {COMMON_PRACTICE}",
         ),
         Why(

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import sqlite3
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -92,11 +91,12 @@ def _between(text: str, least: float, most: float, unit: str) -> float:
     return value
 
 
-def plan_asked_for(connection: sqlite3.Connection, arguments: argparse.Namespace) -> WholePlan:
+def plan_asked_for(arguments: argparse.Namespace) -> WholePlan:
     """The plan of the job that the command line names."""
     from kb.answers.papers import plan_job
     from kb.plan.alternatives import Wishes
     from kb.plan.plan import Limits
+    from kb.store.book import open_book
 
     wishes = Wishes(
         without=tuple(arguments.without),
@@ -110,7 +110,8 @@ def plan_asked_for(connection: sqlite3.Connection, arguments: argparse.Namespace
         wire_share=arguments.wire_share / 100,
     )
     job = _job(arguments.job)
-    return plan_job(connection, job, wishes, limits, newest=arguments.newest)
+    with open_book(arguments.db).reading() as connection:
+        return plan_job(connection, job, wishes, limits, newest=arguments.newest)
 
 
 def _pin(text: str) -> tuple[str, FixWay]:

@@ -23,10 +23,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Plan and print."""
-    from kb.store.book import open_book
-
-    with open_book(arguments.db).reading() as connection:
-        whole = plan_asked_for(connection, arguments)
+    whole = plan_asked_for(arguments)
     if arguments.json:
         from kb.plan.plan_json import plan_json
 

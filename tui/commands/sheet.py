@@ -22,11 +22,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Plan and write."""
-    from kb.store.book import open_book
     from tui.drawing.sheet import write_sheet
 
-    with open_book(arguments.db).reading() as connection:
-        whole = plan_asked_for(connection, arguments)
+    whole = plan_asked_for(arguments)
     path = write_sheet(whole, arguments.output)
     say(clean(f"{path}: the plan of {whole.plan.job}; open it in a browser or print it"))
     for fault in whole.plan.faults:

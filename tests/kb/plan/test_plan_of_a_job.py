@@ -172,6 +172,26 @@ def test_a_bad_allocation_is_told(connection: Any) -> None:
     assert any("door-fr is on no channel" in warning for warning in lone.plan.warnings)
 
 
+def test_what_the_job_leaves_unsaid_or_the_kit_lacks_is_told(connection: Any) -> None:
+    """Dual coils without wiring count as parallel, the lower load; outputs too few are told."""
+    job = example_job(drive=[{"channel": "5", "speakers": ["sub"]}])
+    whole = planned(connection, job)
+    assert whole.plan.channels[0].nominal_ohms == 1
+    assert any("taken as parallel" in warning for warning in whole.plan.warnings)
+    few = planned(connection, example_job(kit="oku-b4"))
+    assert any("4 line outputs for 5 channels" in warning for warning in few.plan.warnings)
+    swapped = planned(connection, "sedge-1219")
+    assert any("tw-r: lead D of main" in warning for warning in swapped.plan.warnings)
+
+
+def test_supply_and_line_leads_on_one_stretch_are_cautioned(connection: Any) -> None:
+    """The Dapple's module sits at the hinge that the supply cable passes."""
+    whole = planned(connection, "dapple-1210")
+    assert any("share" in c and "opposite sides" in c for c in whole.cautions)
+    beside = planned(connection, "tarn-1187")  # the module is where the amplifier is
+    assert not any("opposite sides" in caution for caution in beside.cautions)
+
+
 def test_a_silent_speaker_on_a_playing_ones_wires(connection: Any) -> None:
     whole = planned(connection, example_job(silent=["sail-l", "centre"]))
     assert any("sail-l shall be silent but hangs" in warning for warning in whole.plan.warnings)
@@ -248,9 +268,9 @@ def test_order_of_work(connection: Any) -> None:
         "Wait 10 min",
         "dash-facia off",
         "Unplug amp",
+        "Cut back and insulate lead E",
         "Part main into A1, A2",
         "Part radio-28 between",
-        "Cut back and insulate lead E",
         "Supply cable, 2.4 m of 8 AWG",
         "Channel 3: lead C of main",
         "Main fuse in, 60 A; then battery negative on",

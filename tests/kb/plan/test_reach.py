@@ -341,9 +341,9 @@ def test_a_large_job_is_planned_in_well_under_a_second() -> None:
     taken = []
     for seed in range(5):
         task = large_task(seed)
-        began = time.perf_counter()
+        began = time.process_time()
         reach = choose(task)
-        taken.append(time.perf_counter() - began)
+        taken.append(time.process_time() - began)
         assert reach.exact
     report = "seconds for 60 places, 100 stretches, 40 panels, 16 speakers: "
     sys.stdout.write(f"{report}{[round(t, 2) for t in sorted(taken)]}\n")
