@@ -21,8 +21,9 @@ class QueryError(Exception):
 
     `sentence` is one line of cause. `span` is the place in `query`, None where the whole of it is
     meant. `expected` names what could stand there, in the language's own words. `hint` is advice;
-    `repaired` is a query that parses, offered to be run instead. `plain` is
-    the error without the guess that `repaired` rests on, for where that turns out not to run.
+    `repaired` is a query that parses, offered to be run instead, `others` are more of them, for
+    where that one turns out to mean nothing, and `plain` is the error without the guess that they
+    rest on.
     """
 
     def __init__(
@@ -34,6 +35,7 @@ class QueryError(Exception):
         expected: tuple[str, ...] = (),
         hint: str | None = None,
         repaired: str | None = None,
+        others: tuple[str, ...] = (),
         plain: QueryError | None = None,
     ) -> None:
         super().__init__(sentence)
@@ -43,6 +45,7 @@ class QueryError(Exception):
         self.expected = expected
         self.hint = hint
         self.repaired = repaired
+        self.others = others
         self.plain = plain
 
     def render(self) -> str:

@@ -12,7 +12,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 Repair = Callable[[str, "re.Match[str]"], list[str]]
-"""From the query and the place of the mistake to whole queries to try, the likeliest last."""
+"""From the query and the place of the mistake to whole queries to try, the likeliest first."""
 
 QUOTED = re.compile(r'"(?:[^"]|"")*"|\'(?:[^\']|\'\')*\'|“[^”]*”')
 
@@ -75,7 +75,7 @@ def _drop_parenthesis(text: str, match: re.Match[str]) -> list[str]:
 
 def _insert_word(text: str, match: re.Match[str]) -> list[str]:
     head, tail = text[: match.start("mark")], text[match.start("mark") :]
-    return [f"{head}of {tail}", f"{head}where {tail}"]
+    return [f"{head}where {tail}", f"{head}of {tail}"]
 
 
 def _scope_first(text: str, match: re.Match[str]) -> list[str]:
@@ -427,6 +427,18 @@ MISTAKES: tuple[Mistake, ...] = (
         "speakers of tarn-a where ohms < 4",
         certain=False,
         reads=True,
+    ),
+    _mistake(
+        "where left out after a scope",
+        rf"\b(?:of|for|on|with)\s+(?:[^=<>~!]*?\s)?(?P<two>{_WORD}\s+(?P<mark>{_WORD}))\s*(?=[=<>~!])",
+        "Conditions come after `where`.",
+        lambda text, match: [
+            f"{text[: match.start(part)]}where {text[match.start(part) :]}"
+            for part in ("mark", "two")
+        ],
+        "speakers of tarn-a role = tweeter",
+        "speakers of tarn-a where role = tweeter",
+        certain=False,
     ),
     _mistake(
         "other words for where",

@@ -13,7 +13,7 @@ from grammar.tree import Span
 _WIDE_GAP = re.compile(r"\s{50}")
 
 Found = tuple[Mistake, Span, list[str]]
-"""The entry, the place of its mark, and whole queries to try instead, the likeliest last."""
+"""The entry, the place of its mark, and whole queries to try instead, the likeliest first."""
 
 
 def find(text: str, span: Span, *, parsed: bool = False) -> Found | None:

@@ -62,36 +62,37 @@ def explained(
         return error
     mistake, place, _ = found
     better = repaired(text, span, start, parsed=parsed)
-    if better is None and not mistake.certain:
-        return error
     example = f"For example: {mistake.repaired}"
     plain = QueryError(mistake.sentence, text, place, hint=example) if mistake.certain else error
-    if better is None:
+    if not better:
         return plain
-    return QueryError(mistake.sentence, text, place, repaired=better, plain=plain)
+    return QueryError(
+        mistake.sentence, text, place, repaired=better[0], others=tuple(better[1:]), plain=plain
+    )
 
 
-def repaired(text: str, span: Span, start: Start = "query", *, parsed: bool = False) -> str | None:
-    """The query with its known mistakes put right, None where that does not make it parse."""
+def repaired(text: str, span: Span, start: Start = "query", *, parsed: bool = False) -> list[str]:
+    """The query with its known mistakes put right: those ways that parse, the likeliest first."""
     from grammar import mistakes
 
     for _ in range(_MOST_REPAIRS):
         found = mistakes.find(text, span, parsed=parsed)
         parsed = False
-        if found is None:
-            return None
-        candidates = found[2]
-        for candidate in candidates:
+        if found is None or text in found[2]:
+            return []
+        good: list[str] = []
+        failed: list[tuple[str, Span]] = []
+        for candidate in found[2]:
             try:
                 _tree(candidate, start)
             except QueryError as error:
-                after = error
+                failed.append((candidate, error.span or Span(0, len(candidate))))
             else:
-                return " ".join(candidate.split())
-        if not candidates or candidates[-1] == text:
-            return None
-        text, span = candidates[-1], after.span or Span(0, len(candidates[-1]))
-    return None
+                good.append(" ".join(candidate.split()))
+        if good or not failed:
+            return good
+        text, span = failed[0]
+    return []
 
 
 def _tree(text: str, start: Start) -> Query | Condition:

@@ -138,12 +138,14 @@ def _with_repair(connection: sqlite3.Connection, error: QueryError, newest: bool
     """The error with a repair that runs, or with none."""
     if error.repaired is None:
         return error
-    again = _refusal(connection, error.repaired, newest)
-    if again is None:
-        return error
-    if again.repaired is not None and _refusal(connection, again.repaired, newest) is None:
-        error.repaired = again.repaired
-        return error
+    for text in (error.repaired, *error.others):
+        again = _refusal(connection, text, newest)
+        if again is not None and again.repaired is not None:
+            text = again.repaired
+            again = _refusal(connection, text, newest)
+        if again is None:
+            error.repaired = text
+            return error
     if error.plain is not None:
         return error.plain
     error.repaired = None

@@ -152,10 +152,27 @@ class Scopes:
                 lines.append(f"  and {fault.more} more")
             head = "They are" if "fit" in str(fault) and "No vehicle" not in str(fault) else "Near"
             hint = "\n".join([f"{head}:", *lines]) if lines else None
-            raise QueryError(str(fault), self._text, name.span, hint=hint) from None
+            raise QueryError(
+                str(fault),
+                self._text,
+                name.span,
+                hint=hint,
+                repaired=self._where_after_id(name),
+            ) from None
         if found.note:
             self._notes.append(found.note)
         return found.vehicle
+
+    def _where_after_id(self, name: Value) -> str | None:
+        """`of ID left out`, where `where` is missing: the query with it."""
+        id, _, rest = name.text.partition(" ")
+        if not rest or not self._text[name.span.start :].lower().startswith(id.lower()):
+            return None
+        sql = "SELECT 1 FROM vehicle WHERE id = ? LIMIT 1"
+        if not self._connection.execute(sql, (id.lower(),)).fetchone():
+            return None
+        at = name.span.start + len(id)
+        return f"{self._text[:at]} where{self._text[at:]}"
 
     def _kit(self, name: Value) -> int:
         id = "-".join(name.text.lower().split())

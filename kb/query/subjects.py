@@ -399,7 +399,7 @@ ROUTES = Subject(
         known("from", "r@.place_a", "one end"),
         known("to", "r@.place_b", "the other end"),
         number("metres", Kind.LENGTH, "r@.metres", "its length"),
-        text("note", "r@.note", "as written"),
+        known("note", "coalesce(r@.note, '')", "as written", none=True),
     ),
 )  # fmt: skip
 
