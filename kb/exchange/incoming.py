@@ -14,6 +14,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from kb.documents.canonical import canonical_json
 from kb.exchange.folder import BadFile, read_folder
 from kb.exchange.reading import Incoming, read_record, read_revision
 from kb.store.forms import Record
@@ -92,7 +93,7 @@ def take_in(database: Database, batch: Batch) -> None:
             database,
             new.kind,
             new.id,
-            new.content,
+            canonical_json(new.content),
             author=new.author,
             origin=new.origin,
             parent=new.parent,

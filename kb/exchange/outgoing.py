@@ -5,7 +5,6 @@ It stands alone because it only reads the book, and needs nothing of what judges
 
 from __future__ import annotations
 
-import json
 import os
 import sqlite3
 from collections.abc import Iterator
@@ -61,7 +60,7 @@ def _texts(connection: sqlite3.Connection) -> Iterator[tuple[Kind, str, str]]:
         text = revision_text(
             row["kind"],
             row["id"],
-            json.loads(row["content"]),
+            row["content"],
             author=row["author"],
             origin=row["origin"],
             parent=row["parent"],

@@ -8,7 +8,6 @@ from the one that was noted down, sent to a backup, or shared.
 
 from __future__ import annotations
 
-import json
 import sqlite3
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -113,21 +112,17 @@ def _broken_revisions(
             yield Break(None, what, _touches(connection, row["hash"]), 0)
 
 
-def _hash_of(row: sqlite3.Row) -> str | None:
-    try:
-        content = json.loads(row["content"])
-        return content_hash(
-            revision_text(
-                row["kind"],
-                row["id"],
-                content,
-                author=row["author"],
-                origin=row["origin"],
-                parent=row["parent"],
-            )
+def _hash_of(row: sqlite3.Row) -> str:
+    return content_hash(
+        revision_text(
+            row["kind"],
+            row["id"],
+            row["content"],
+            author=row["author"],
+            origin=row["origin"],
+            parent=row["parent"],
         )
-    except ValueError:
-        return None
+    )
 
 
 def _broken_schema(connection: sqlite3.Connection) -> Iterator[Break]:

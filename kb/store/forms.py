@@ -7,7 +7,7 @@ no more than a hash tool. It stands alone because storing, exchanging and auditi
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Literal
 
 from kb.documents.canonical import canonical_json, content_hash
 
@@ -17,18 +17,15 @@ RECORD_FORM = "record-1"
 
 
 def revision_text(
-    kind: str, id: str, content: dict[str, Any], *, author: str, origin: str, parent: str | None
+    kind: str, id: str, content: str, *, author: str, origin: str, parent: str | None
 ) -> str:
-    """The canonical JSON of a revision."""
-    form = {
-        "form": REVISION_FORM,
-        "kind": kind,
-        "id": id,
-        "content": content,
-        "author": author,
-        "origin": origin,
-    }
-    return canonical_json(form if parent is None else form | {"parent": parent})
+    """The canonical JSON of a revision, around its content, which is canonical JSON already."""
+    around = {"kind": kind, "id": id, "author": author, "origin": origin, "form": REVISION_FORM}
+    texts = {key: canonical_json({key: value})[1:-1] for key, value in around.items()}
+    texts["content"] = f'"content":{content}'
+    if parent is not None:
+        texts["parent"] = canonical_json({"parent": parent})[1:-1]
+    return "{" + ",".join(texts[key] for key in sorted(texts)) + "}"
 
 
 @dataclass(frozen=True)

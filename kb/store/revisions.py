@@ -89,7 +89,7 @@ def _add(
     hash, number = append_revision(
         database,
         *entry,
-        document.content,
+        content,
         author=author,
         origin=this_shop(database),
         parent=made_from or (latest["hash"] if latest else None),
@@ -102,19 +102,19 @@ def append_revision(
     database: Database,
     kind: str,
     id: str,
-    content: dict[str, Any],
+    content: str,
     *,
     author: str,
     origin: str,
     parent: str | None,
 ) -> tuple[str, int]:
-    """Append a revision and return its hash and its number in this file."""
+    """Append a revision, its content in canonical JSON; return its hash and its number here."""
     text = revision_text(kind, id, content, author=author, origin=origin, parent=parent)
     row = {
         "hash": content_hash(text),
         "kind": kind,
         "id": id,
-        "content": canonical_json(content),
+        "content": content,
         "author": author,
         "origin": origin,
         "parent": parent,

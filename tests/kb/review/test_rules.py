@@ -5,6 +5,7 @@ import sqlite3
 import pytest
 from sqlite_utils import Database
 
+from kb.documents.canonical import canonical_json
 from kb.store.forms import Record
 from kb.store.revisions import append_act, append_record, append_revision
 from tests.kb.review.cases import (
@@ -269,7 +270,7 @@ def test_a_review_from_elsewhere_changes_no_state(book: Database, act: str, orig
 
 def test_drafts_and_roles_never_arrive(book: Database) -> None:
     hash, _ = append_revision(
-        book, "kit", "oku-z", KIT, author="kai", origin="shop-bbbbbbbb", parent=None
+        book, "kit", "oku-z", canonical_json(KIT), author="kai", origin="shop-bbbbbbbb", parent=None
     )
     with pytest.raises(sqlite3.IntegrityError, match="never come from elsewhere"):
         arrive(book, hash, "draft", "kai", origin="shop-bbbbbbbb")
@@ -282,7 +283,9 @@ def test_a_withdrawal_arrives_from_its_author_alone_and_before_a_review(book: Da
     hashes = []
     for name in ("one", "two", "three"):
         kit = KIT | {"kit": KIT["kit"] | {"id": name}}
-        hash, _ = append_revision(book, "kit", name, kit, author="kai", origin=there, parent=None)
+        hash, _ = append_revision(
+            book, "kit", name, canonical_json(kit), author="kai", origin=there, parent=None
+        )
         arrive(book, hash, "submit", "kai", origin=there)
         hashes.append(hash)
     one, two, three = hashes
