@@ -153,8 +153,23 @@ def _rows(connection: sqlite3.Connection, bound: Bound, compiled: Compiled) -> A
         rows,
         unknowns,
         unverified,
-        bound.notes,
+        bound.notes + _unknown_speakers(keys, rows),
         bound=bound,
+    )
+
+
+def _unknown_speakers(keys: tuple[str, ...], rows: list[Row]) -> tuple[str, ...]:
+    """Counts of outcomes leave out the speakers that nobody documented: said, where there are."""
+    if "unknown" not in keys:
+        return ()
+    resting = [row["unknown"] for row in rows if row["unknown"]]
+    if not resting:
+        return ()
+    of = "1 row" if len(resting) == 1 else f"{len(resting)} rows"
+    return (
+        f"Unknown is not no: {of} of these have speakers documented too little to say (column "
+        "unknown); they count neither as carried nor as left out. `speakers of VEHICLE with KIT "
+        "where unknown` lists what to meter.",
     )
 
 
