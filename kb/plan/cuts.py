@@ -109,41 +109,83 @@ def _dearest_missing(stretch: Stretch, off: frozenset[str], savings: Mapping[str
     return max(sorted(stretch.panels - off), key=lambda panel: savings.get(panel, -1))
 
 
-def narrowest(
-    network: Network, start: str, ends: Mapping[str, float], panels: Mapping[str, float]
-) -> Barrier | None:
-    """The barrier that fractions of `panels` violate most, or None where they suffice.
+class Room:
+    """How much each stretch lets through when fractions of panels are off: the least of its own.
 
-    `ends` are the shares of one wire that end at each place (1 in all); a stretch lets through no
-    more than the least fraction among its panels. By the theorem of the greatest flow and the
-    narrowest cut; shares are counted in whole millionths.
+    Counted in whole millionths, so that sums are exact.
     """
-    room: dict[str, dict[str, int]] = {start: {}, _SINK: {}}
-    for stretch in network.stretches:
-        width = min((panels.get(panel, 0.0) for panel in stretch.panels), default=1.0)
-        for tail, head in ((stretch.start, stretch.end), (stretch.end, stretch.start)):
-            heads = room.setdefault(tail, {})
-            heads[head] = heads.get(head, 0) + round(width * _MILLION)
+
+    def __init__(self, network: Network, panels: Mapping[str, float]) -> None:
+        self.network = network
+        self.panels = dict(panels)
+        self.between: dict[str, dict[str, int]] = {place: {} for place in network.neighbours}
+        for stretch in network.stretches:
+            self._add(stretch, self._width(stretch))
+
+    def take_off(self, panels: Iterable[str]) -> None:
+        """Take these panels off whole."""
+        new = set(panels)
+        touched = [stretch for stretch in self.network.stretches if stretch.panels & new]
+        for stretch in touched:
+            self._add(stretch, -self._width(stretch))
+        self.panels.update(dict.fromkeys(new, 1.0))
+        for stretch in touched:
+            self._add(stretch, self._width(stretch))
+
+    def copy(self) -> Room:
+        """The same room, to change on its own."""
+        other = object.__new__(Room)
+        other.network, other.panels = self.network, dict(self.panels)
+        other.between = self.spare()
+        return other
+
+    def spare(self) -> dict[str, dict[str, int]]:
+        """What each place lets through to its neighbours, for a flow to use up."""
+        return {place: dict(heads) for place, heads in self.between.items()}
+
+    def _width(self, stretch: Stretch) -> int:
+        width = min((self.panels.get(panel, 0.0) for panel in stretch.panels), default=1.0)
+        return round(width * _MILLION)
+
+    def _add(self, stretch: Stretch, width: int) -> None:
+        out, back = self.between[stretch.start], self.between[stretch.end]
+        out[stretch.end] = out.get(stretch.end, 0) + width
+        back[stretch.start] = back.get(stretch.start, 0) + width
+
+
+def narrowest(room: Room, start: str, ends: Mapping[str, float]) -> Barrier | None:
+    """The barrier that fractions of panels violate most, or None where they suffice.
+
+    `ends` are the shares of one wire that end at each place (1 in all). By the theorem of the
+    greatest flow and the narrowest cut.
+    """
+    spare = room.spare()
+    spare.setdefault(start, {})
+    spare[_SINK] = {}
     wanted = 0
     for place, share in ends.items():
-        if place != start:
-            room.setdefault(place, {})[_SINK] = round(share * _MILLION)
+        if place != start and share > 0:
+            spare.setdefault(place, {})[_SINK] = round(share * _MILLION)
             wanted += round(share * _MILLION)
-    flow, inside = _greatest_flow(room, start)
+    flow, inside = _greatest_flow(spare, start, wanted)
     if flow >= wanted - _MILLION // 100:
         return None
     chosen: set[str] = set()
-    for stretch in network.stretches:
+    for stretch in room.network.stretches:
         if (stretch.start in inside) != (stretch.end in inside) and not chosen & stretch.panels:
-            chosen.add(min(sorted(stretch.panels), key=lambda panel: panels.get(panel, 0.0)))
-    return Barrier(frozenset(room) - inside - {_SINK}, frozenset(chosen))
+            chosen.add(min(sorted(stretch.panels), key=lambda panel: room.panels.get(panel, 0.0)))
+    return Barrier(frozenset(spare) - inside - {_SINK}, frozenset(chosen))
 
 
-def _greatest_flow(room: dict[str, dict[str, int]], start: str) -> tuple[int, set[str]]:
+def _greatest_flow(
+    room: dict[str, dict[str, int]], start: str, wanted: int
+) -> tuple[int, set[str]]:
     """The greatest flow from `start` to the sink (shortest augmenting paths; uses `room` up), and
     the places that still have room from `start`: the near side of a narrowest cut."""
     total = 0
     while True:
+        if total >= wanted:
+            return total, set()
         came_from: dict[str, str] = {start: start}
         waiting = [start]
         for place in waiting:

@@ -17,7 +17,7 @@ from math import ceil, gcd, inf
 from time import monotonic
 from typing import Any
 
-from kb.plan.cuts import Barrier, barriers, narrowest, toll
+from kb.plan.cuts import Barrier, Room, barriers, narrowest, toll
 from kb.plan.programme import Programme, Relaxed, Terms
 from kb.plan.reach import Fix, Task, Wire
 
@@ -127,11 +127,13 @@ class _Search:
     def _add_narrow_cuts(self, x: Any) -> bool:
         panels = {name: float(x[i]) for name, i in self.programme.named("panel").items()}
         found: dict[frozenset[str], Barrier] = {}
+        relaxed = Room(self.task.network, panels)
         for ends in self._demands(x):
-            widths = dict(panels)
-            while cut := narrowest(self.task.network, self.start, ends, widths):
+            room = relaxed
+            while cut := narrowest(room, self.start, ends):
                 found.setdefault(cut.panels, cut)
-                widths.update(dict.fromkeys(cut.panels, 1.0))
+                room = relaxed.copy() if room is relaxed else room
+                room.take_off(cut.panels)
         for cut in found.values():
             self._add_barrier(cut)
         return bool(found)

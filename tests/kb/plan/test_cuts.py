@@ -5,7 +5,7 @@ import random
 
 import pytest
 
-from kb.plan.cuts import barriers, narrowest, reached, toll
+from kb.plan.cuts import Room, barriers, narrowest, reached, toll
 from tests.kb.plan.test_reach import floyd_warshall, small_task
 
 SEEDS = range(25)
@@ -50,7 +50,7 @@ def test_the_narrowest_barrier_holds_and_is_violated(seed: int) -> None:
     for _ in range(20):
         fractions = {name: dice.choice([0, 0.25, 0.5, 0.75, 1]) for name in names}
         end = dice.choice(places)
-        cut = narrowest(task.network, task.start, {end: 1.0}, fractions)
+        cut = narrowest(Room(task.network, fractions), task.start, {end: 1.0})
         if cut is None:
             continue
         assert end in cut.beyond
