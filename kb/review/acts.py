@@ -35,11 +35,15 @@ NAMED_AT_MOST = 6
 
 @dataclass(frozen=True)
 class Verified:
-    """What a verification did. `replaced`: earlier submissions by the same author, returned."""
+    """What a verification did. `replaced`: earlier submissions by the same author, returned.
+
+    `rivals`: what others submitted for the same entry; it still waits, and still disputes.
+    """
 
     revision: Revision
     superseded: Revision | None
     replaced: tuple[Revision, ...]
+    rivals: tuple[Revision, ...]
     alone: bool
     reason: str | None
     unmeasured: tuple[str, ...]
@@ -68,10 +72,12 @@ def verify(
         append_act(database, older.hash, "supersede", by=by)
     replaced = _return_replaced(database, revision, by)
     refresh(database, [(revision.kind, revision.id)])
+    rivals = live(revisions_of(connection, f"{revision.kind}/{revision.id}"), "submitted")
     return Verified(
         revision=revision_at(connection, revision.number),
         superseded=revision_at(connection, before[0].number) if before else None,
         replaced=replaced,
+        rivals=tuple(rivals),
         alone=bool(own),
         reason=reason,
         unmeasured=missing,

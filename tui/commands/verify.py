@@ -56,6 +56,7 @@ def run(arguments: argparse.Namespace) -> int:
             "unmeasured": list(done.unmeasured),
             "superseded": done.superseded.hash if done.superseded else None,
             "returned": [older.hash for older in done.replaced],
+            "still_waiting": [rival.hash for rival in done.rivals],
         }
         say(json.dumps(shown, ensure_ascii=False))
         return DONE
@@ -64,6 +65,12 @@ def run(arguments: argparse.Namespace) -> int:
         say(paragraph(f"{done.superseded.name} answered before; it is superseded.", "  ", "    "))
     for older in done.replaced:
         say(paragraph(f"{older.name} was replaced by its author; it is returned.", "  ", "    "))
+    for rival in done.rivals:
+        text = (
+            f"{rival.name} by {rival.author} still waits; where it differs, pins are disputed "
+            f"until it is verified or returned."
+        )
+        say(paragraph(text, "  ", "  "))
     if done.alone:
         say("  Signed alone: nobody else looked, and every answer says so.")
     elif arguments.alone:

@@ -56,7 +56,8 @@ def test_rivals_are_never_chosen_among(book: Database) -> None:
     with pytest.raises(Refused, match="has 2 submitted revisions") as caught:
         verify(book, CAR, by="lena")
     assert tom[:12] in str(caught.value) and ann[:12] in str(caught.value)
-    verify(book, f"{CAR}@{tom[:12]}", by="lena")
+    done = verify(book, f"{CAR}@{tom[:12]}", by="lena")
+    assert [rival.hash for rival in done.rivals] == [ann]
     assert states(book) == [("tom", "verified"), ("ann", "submitted")]
 
 
