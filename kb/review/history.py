@@ -79,11 +79,13 @@ def shop_names(connection: sqlite3.Connection) -> dict[str, str]:
     """The readable name of each shop that gave itself one, by its origin; the newest word holds.
 
     A shop names only itself, and a name proves nothing: show it beside the origin, never alone.
+    This shop's own name is the one that was given here, whatever arrived in its name.
     """
     return {
         row["origin"]: row["value"]
         for row in connection.execute(
-            "SELECT origin, value FROM record WHERE act = 'name' ORDER BY at, hash"
+            "SELECT origin, value FROM record WHERE act = 'name' AND (arrived = 0"
+            " OR origin <> (SELECT value FROM book WHERE name = 'shop')) ORDER BY at, hash"
         )
     }
 

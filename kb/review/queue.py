@@ -201,3 +201,9 @@ def _newcomer(connection: sqlite3.Connection, revision: Revision) -> Iterator[Ri
         yield Risk("new contributor", 1, f"nothing by {revision.author} was ever verified here")
     if revision.origin != here:
         yield Risk("other shop", 1, f"came from {revision.origin}")
+    elif not connection.execute(
+        "SELECT 1 FROM record WHERE revision = ? AND arrived = 0 AND act IN ('draft', 'submit')",
+        (revision.hash,),
+    ).fetchone():
+        why = "bears this shop's own origin, and arrived from elsewhere: from a copy, or forged"
+        yield Risk("in our name", 4, why)

@@ -12,6 +12,8 @@ import pytest
 from kb.documents.canonical import canonical_json
 from kb.errors import Refused
 from kb.exchange.incoming import read_batch
+from kb.review.history import shop_names
+from kb.review.queue import queue
 from kb.store.book import Book
 from tests.kb.exchange.shops import answers_of, bring, bytes_of, out, shop, take
 from tests.kb.review.cases import CAR, KIT, measured_car
@@ -256,12 +258,18 @@ def test_what_bears_our_own_origin_is_told(book: Book, folder: Path) -> None:
     form(folder, "records", RECORD | {"origin": here, "revision": hash})
     forged = RECORD | {"origin": here, "revision": hash, "act": "verify", "by": "lena"}
     form(folder, "records", forged)
+    name = {"form": "record-1", "act": "name", "by": "lena", "origin": here, "at": AT}
+    form(folder, "records", name | {"value": "Somebody Else"})
     with book.reading() as connection:
-        assert read_batch(connection, folder).in_our_name == 3
+        assert read_batch(connection, folder).in_our_name == 4
     take(book, folder)
     with book.reading() as connection:
         state = connection.execute("SELECT state FROM entry WHERE hash = ?", (hash,)).fetchone()[0]
+        (waiting,) = queue(connection, only={hash})
+        names = shop_names(connection)
     assert state == "submitted"
+    assert ("in our name", 4) in [(risk.risk, risk.points) for risk in waiting.risks]
+    assert names == {}
 
 
 def test_share_out_writes_through_no_link(book: Book, tmp_path: Path) -> None:
