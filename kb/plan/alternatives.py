@@ -15,6 +15,8 @@ from kb.plan.network import MINUTE_STEPS
 from kb.plan.reach import FixWay, Reach, Task, avoiding, choose, preferring, without_parts
 from kb.plan.why import number
 
+_DIRECT = "all direct"
+
 
 @dataclass(frozen=True)
 class Wishes:
@@ -59,16 +61,17 @@ def apply_wishes(task: Task, wishes: Wishes) -> Task:
 
 
 def alternatives(task: Task, chosen: Reach) -> tuple[Alternative, ...]:
-    """Plans that differ from `chosen` in kind, cheapest first: without its parts, without a tap,
-    all direct. Empty where there is nothing else to choose."""
-    candidates: list[tuple[str, Task | None]] = []
+    """Plans that differ from `chosen` in kind, cheapest first: the best of all where a wish ruled
+    it out, without the chosen parts, without a tap, all direct. `task` is the one without wishes;
+    empty where there is nothing else to choose."""
+    candidates: list[tuple[str, Task | None]] = [("least of all", task)]
     if chosen.parts:
         candidates.append((f"without {' and '.join(chosen.parts)}", _without(task, chosen.parts)))
     if chosen.taps:
         candidates.append(("no tap", avoiding(task, "tap")))
     if chosen.runs:
         candidates.append(("no new run", avoiding(task, "run")))
-    candidates.append(("all direct", preferring(task, "run")))
+    candidates.append((_DIRECT, preferring(task, "run")))
     found: dict[object, Alternative] = {}
     for name, changed in candidates:
         if changed is None:
@@ -76,6 +79,8 @@ def alternatives(task: Task, chosen: Reach) -> tuple[Alternative, ...]:
         reach = choose(changed)
         sameness = frozenset(reach.fixes)
         if sameness != frozenset(chosen.fixes) and sameness not in found:
+            if name == _DIRECT and any(fix.way != "run" for fix in reach.fixes):
+                name = "as direct as can be"
             found[sameness] = Alternative(name, reach)
     return tuple(sorted(found.values(), key=lambda other: other.reach.key))
 

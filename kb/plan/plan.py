@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 
 from kb.answers.cautions import duties_in_words
 from kb.answers.papers import Papers
-from kb.answers.runs import Runs
+from kb.answers.runs import Runs, SpeakerAnswer
 from kb.errors import Refused
 from kb.nearest import nearest
 from kb.plan.allocation import Allocation, suggest
@@ -27,7 +27,7 @@ from kb.plan.signal import LineOutput, SignalLead, route_signal, turn_on_note
 from kb.plan.speaker_wire import SpeakerWire, speaker_wires
 from kb.plan.supply import Supply, SupplyNeeds, plan_supply
 from kb.plan.why import Why
-from kb.plan.wiring import Vehicle, Wiring, wiring_of
+from kb.plan.wiring import CARRIED, Vehicle, Wiring, wiring_of
 
 
 @dataclass(frozen=True)
@@ -64,6 +64,7 @@ class Plan:
     keep: tuple[Keep, ...]
     warnings: tuple[str, ...]
     limits: Limits = field(default_factory=Limits)
+    wished: bool = False
 
     @property
     def job(self) -> str:
@@ -88,6 +89,17 @@ class Plan:
             s.speaker
             for s in self.runs.speakers
             if s.outcome == "reversed" and s.speaker not in silent
+        )
+
+    @property
+    def by_named_parts(self) -> tuple[SpeakerAnswer, ...]:
+        """Playing speakers that come over on a choice part which the job itself names."""
+        silent = self.papers.job["job"].get("silent", ())
+        choice = {row["id"] for row in self.papers.kit.get("part", ()) if row["use"] == "choice"}
+        return tuple(
+            s
+            for s in self.papers.runs.speakers
+            if s.outcome in CARRIED and s.part in choice and s.speaker not in silent
         )
 
     @property
@@ -148,9 +160,9 @@ def make_plan(
     limits = limits or Limits()
     _check_names(papers)
     wiring = wiring_of(papers)
-    task = apply_wishes(wiring.task, wishes or Wishes())
-    wiring = replace(wiring, task=task)
-    reach = choose(task)
+    free = wiring.task
+    wiring = replace(wiring, task=apply_wishes(free, wishes or Wishes()))
+    reach = choose(wiring.task)
     runs = runs_with(reach.parts)
     played = _played(papers)
     ratings = _ratings(papers)
@@ -168,7 +180,7 @@ def make_plan(
         runs=runs,
         wiring=wiring,
         reach=reach,
-        others=alternatives(task, reach),
+        others=alternatives(free, reach),
         played=played,
         channels=channels,
         suggestion=suggestion,
@@ -189,6 +201,7 @@ def make_plan(
             *swapped_poles(papers, runs),
         ),
         limits=limits,
+        wished=wishes not in (None, Wishes()),
     )
 
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from kb.answers.runs import SpeakerAnswer
 from kb.plan.alternatives import how
 from kb.plan.channels import ChannelPlan
 from kb.plan.plan import Plan
@@ -89,7 +90,10 @@ def plan_json(whole: WholePlan) -> dict[str, Any]:
 def _reach(plan: Plan, whole: WholePlan) -> dict[str, Any]:
     reach = plan.reach
     return {
-        "choices": [_choice(plan, fix) for fix in reach.fixes],
+        "choices": [
+            *(_named(speaker) for speaker in plan.by_named_parts),
+            *(_choice(plan, fix) for fix in reach.fixes),
+        ],
         "panels": list(whole.panels),
         **_cost(reach),
         "supply_metres": reach.supply_metres,
@@ -115,6 +119,19 @@ def _cost(reach: Reach) -> dict[str, Any]:
     }
 
 
+def _named(speaker: SpeakerAnswer) -> dict[str, Any]:
+    """A choice that the job made itself, by naming the part."""
+    feed = speaker.feeds[0]
+    return {
+        "speaker": speaker.speaker,
+        "way": "part",
+        "part": speaker.part,
+        "lead": speaker.lead,
+        "connector": feed.lead_connector or feed.connector,
+        "pinned": True,
+    }
+
+
 def _choice(plan: Plan, fix: Fix) -> dict[str, Any]:
     known = plan.wiring.known[fix]
     answer = next(s for s in plan.runs.speakers if s.speaker == fix.speaker)
@@ -124,6 +141,7 @@ def _choice(plan: Plan, fix: Fix) -> dict[str, Any]:
         "part": known.part,
         "lead": known.lead,
         "connector": known.connector,
+        "pinned": False,
     }
     if fix.way == "part" and answer.feeds:
         found["connector"] = answer.feeds[0].lead_connector or answer.feeds[0].connector

@@ -90,12 +90,16 @@ def _cost_words(reach: Reach) -> str:
 
 def _reach(whole: WholePlan, width: int, ink: Ink) -> list[str]:
     plan = whole.plan
-    proof = "least of all, proved" if plan.reach.exact else "not proved to be the least"
+    least = "the least under your wishes" if plan.wished else "the least of all"
+    proof = f"{least}, proved" if plan.reach.exact else f"not proved to be {least}"
     heading = wrap(f"The way to every speaker ({proof})", width)
     lines = ["", *(ink("bold", line) for line in heading)]
+    for speaker in plan.by_named_parts:
+        said = f"{speaker.speaker}: part {speaker.part}, lead {speaker.lead}, as the job names it"
+        lines += wrap(said, width, INDENT, "  → ")
     for fix in plan.reach.fixes:
         lines += wrap(_fix_words(plan, fix), width, INDENT, "  → ")
-    if not plan.reach.fixes and not plan.reach.unreachable:
+    if not (plan.reach.fixes or plan.reach.unreachable or plan.by_named_parts):
         lines += wrap("every speaker that shall play is on a lead of the kit", width, INDENT, "  ")
     rows: list[Sequence[object]] = [("► chosen", how(plan.reach), *_figures(plan.reach))]
     rows += [(f"  {o.name}", how(o.reach), *_figures(o.reach)) for o in plan.others]
@@ -219,9 +223,8 @@ def _signal(plan: Plan, width: int, ink: Ink) -> list[str]:
     said += [f"channel {', '.join(on)}: {note}" for note, on in notes.items()]
     length = plan.signal_metres
     if plan.signal:
-        said.append(
-            "line leads: length unknown" if length is None else f"line leads: {number(length)} m"
-        )
+        words = "length unknown" if length is None else f"{number(length)} m"
+        said.append(f"line leads: {words if length != 0 else 'short, the kit is at the amplifier'}")
     return _section("Signal", [*said, plan.turn_on], width, ink)
 
 

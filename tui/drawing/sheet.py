@@ -129,8 +129,9 @@ def _map(whole: WholePlan) -> Iterator[str]:
 
 def _reach(whole: WholePlan) -> Iterator[str]:
     plan = whole.plan
-    yield "<h2>Ways to speakers</h2>"
-    words = [_fix(plan, fix) for fix in plan.reach.fixes]
+    yield f"<h2>Ways to speakers{', as wished' if plan.wished else ''}</h2>"
+    words = [f"{s.speaker}: part {s.part}, lead {s.lead}" for s in plan.by_named_parts]
+    words += [_fix(plan, fix) for fix in plan.reach.fixes]
     if not words and not plan.reach.unreachable:
         words = ["every speaker that shall play is on a lead of the kit"]
     yield _ul(words)

@@ -105,6 +105,13 @@ def test_a_job_that_names_its_parts_pins_them(connection: Any) -> None:
     named = planned(connection, example_job(parts=["radio-28"]))
     assert named.plan.runs.path.chosen == ("main", "radio-28")
     assert (named.plan.reach.taps, named.plan.reach.metres) == (1, 4.2)
+    choices = {c["speaker"]: c for c in plan_json(named)["reach"]["choices"]}
+    assert {name: c["pinned"] for name, c in choices.items()} == {
+        "quarter-l": True,
+        "quarter-r": True,
+        "centre": False,
+    }
+    assert (choices["quarter-l"]["part"], choices["quarter-l"]["connector"]) == ("radio-28", "R1")
 
 
 def test_wishes_are_honoured_or_refused(connection: Any) -> None:
@@ -113,6 +120,7 @@ def test_wishes_are_honoured_or_refused(connection: Any) -> None:
     assert without.plan.reach.parts == ()
     direct = planned(connection, job, Wishes(prefer="run"))
     assert (direct.plan.reach.minutes, direct.plan.reach.runs) == (72, 3)
+    assert ("least of all", 31) in [(o.name, o.reach.minutes) for o in direct.plan.others]
     pinned = planned(connection, job, Wishes(pinned={"centre": "run"}))
     assert (pinned.plan.reach.minutes, pinned.plan.reach.metres) == (35, 4.7)
     for wishes, words in (
