@@ -90,8 +90,8 @@ def _cost_words(reach: Reach) -> str:
 
 def _reach(whole: WholePlan, width: int, ink: Ink) -> list[str]:
     plan = whole.plan
-    least = "the least under your wishes" if plan.wished else "the least of all"
-    proof = f"{least}, proved" if plan.reach.exact else f"not proved to be {least}"
+    least = "least under your wishes" if plan.wished else "least of all"
+    proof = f"{least}, proved" if plan.reach.exact else f"not proved to be the {least}"
     heading = wrap(f"The way to every speaker ({proof})", width)
     lines = ["", *(ink("bold", line) for line in heading)]
     for speaker in plan.by_named_parts:
