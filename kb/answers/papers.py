@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from kb.answers.entries import Answering, answering
@@ -157,7 +157,39 @@ def with_costs_from(
         for part in sorted(parts)
     }
     kit = content_of(connection, answer.kit.revision)
-    return with_costs(answer, vehicle, kit, with_part, place)
+    costed = with_costs(answer, vehicle, kit, with_part, place)
+    return replace(costed, costs_from=place)
+
+
+def runs_with_costs(
+    connection: sqlite3.Connection,
+    vehicle: str,
+    kit: str,
+    parts: Sequence[str] = (),
+    *,
+    place: str | None = None,
+    newest: bool = False,
+) -> Runs:
+    """`runs` with what each way costs from `place`, else from that of the unit taken out.
+
+    Where neither is known, the costs stay unknown. Raises Refused as `runs` does, and for a place
+    that the vehicle does not document.
+    """
+    answer = runs(connection, vehicle, kit, parts, newest=newest)
+    place = place or _place_taken_over(connection, answer)
+    return answer if place is None else with_costs_from(connection, answer, place, newest=newest)
+
+
+def _place_taken_over(connection: sqlite3.Connection, answer: Runs) -> str | None:
+    """The place of the unit that the kit takes out, where there is one: a new amplifier's usual."""
+    rows = connection.execute(
+        """
+        SELECT DISTINCT u.place FROM unit u JOIN takes_out t ON t.kind = u.kind
+        WHERE u.vehicle = ? AND t.kit = ?
+        """,
+        (answer.vehicle.revision, answer.kit.revision),
+    ).fetchall()
+    return rows[0][0] if len(rows) == 1 else None
 
 
 def _check_place(vehicle: Content, place: str) -> None:

@@ -131,7 +131,8 @@ class IdleLead:
 class Runs:
     """The answer of `runs` for one vehicle and one path.
 
-    `unlisted` is how many speakers the vehicle was sold with beyond those that its entry lists.
+    `unlisted` is how many speakers the vehicle was sold with beyond those that its entry lists;
+    `costs_from` the place of the new amplifier from which the fixes' costs are counted, if any.
     """
 
     vehicle: Answering
@@ -144,6 +145,7 @@ class Runs:
     unplugged: tuple[Unplugged, ...]
     contests: tuple[Contest, ...]
     unlisted: int
+    costs_from: str | None = None
     cautions: tuple[str, ...] = field(default=())
 
     @property

@@ -28,6 +28,7 @@ def runs_json(answer: Runs) -> dict[str, Any]:
         "cautions": list(answer.cautions),
         "unknowns": answer.unknowns,
         "unlisted": answer.unlisted,
+        "from": answer.costs_from,
     }
 
 

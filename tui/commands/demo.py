@@ -63,8 +63,7 @@ def _keep(path: Path) -> None:
 
 def _tour(connection: sqlite3.Connection, width: int, ink: Ink) -> Iterator[str]:
     """All lines of the demo; nothing is printed while the book is open."""
-    from kb.answers.papers import plan_job
-    from kb.answers.runs import runs
+    from kb.answers.papers import plan_job, runs_with_costs
     from tui.drawing.plan_page import plan_page
     from tui.drawing.runs_page import runs_page
 
@@ -76,7 +75,7 @@ def _tour(connection: sqlite3.Connection, width: int, ink: Ink) -> Iterator[str]
         width,
     )
     yield from _command(f"loombook runs {VEHICLE} --kit {KIT}", ink)
-    yield from runs_page(runs(connection, VEHICLE, KIT), width, ink)
+    yield from runs_page(runs_with_costs(connection, VEHICLE, KIT), width, ink)
     yield from _paragraph(
         "Read it from the top: ✗ needs a way of its own, with each way there is; ✓ comes over on "
         "a lead of the kit. Which way is the cheapest depends on the whole job: what panels come "

@@ -28,7 +28,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "--from",
         dest="place",
         metavar="PLACE",
-        help="the new amplifier's place: then each way says its panels, minutes and metres",
+        help="the new amplifier's place, from which each way's panels, minutes and metres are "
+        "counted (default: the place of the unit that the kit takes out)",
     )
     parser.add_argument(
         "--newest",
@@ -40,21 +41,18 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Answer and print."""
-    from kb.answers.runs import runs
+    from kb.answers.papers import runs_with_costs
     from kb.store.book import open_book
 
     with open_book(arguments.db).reading() as connection:
-        answer = runs(
+        answer = runs_with_costs(
             connection,
             vehicle_named(connection, arguments.vehicle, newest=arguments.newest),
             arguments.kit,
             arguments.part,
+            place=arguments.place,
             newest=arguments.newest,
         )
-        if arguments.place is not None:
-            from kb.answers.papers import with_costs_from
-
-            answer = with_costs_from(connection, answer, arguments.place, newest=arguments.newest)
     if arguments.json:
         from kb.answers.runs_json import runs_json
 

@@ -60,6 +60,15 @@ def _title(answer: Runs, width: int, ink: Ink) -> list[str]:
     if answer.path.unchosen:
         others = ", ".join(answer.path.unchosen)
         lines += wrap(f"not in the job: {others} (add with --part)", width)
+    if not any(speaker.fixes for speaker in answer.speakers):
+        return lines
+    if answer.costs_from is None:
+        lines += wrap("what each way costs: say with --from where the amplifier goes", width)
+    else:
+        lines += wrap(
+            f"costs of each way by itself, from {answer.costs_from} (--from PLACE for another)",
+            width,
+        )
     return lines
 
 
