@@ -13,8 +13,7 @@ from pathlib import Path
 
 from kb.errors import Refused
 from kb.exchange.folder import KINDS, Kind, path_of
-from kb.review.audit import record_of
-from kb.store.forms import revision_text
+from kb.store.forms import record_of, revision_text
 
 
 @dataclass(frozen=True)

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from kb.errors import Refused
+from kb.review.measured import unmeasured
 from kb.review.people import leads, must_be_lead
 from kb.review.revisions import (
     Revision,
@@ -124,19 +125,6 @@ def submit(database: Database, entry: str, *, by: str) -> Revision:
     append_act(database, mine[-1].hash, "submit", by=by)
     refresh(database, [(mine[-1].kind, mine[-1].id)])
     return revision_at(database.conn, mine[-1].number)
-
-
-def unmeasured(connection: sqlite3.Connection, number: int) -> tuple[str, ...]:
-    """The poles of feeds that no measurement covers, as circuits: `door-fl+`, `sub.a-`."""
-    return tuple(
-        f"{row['speaker']}{'.' if row['coil'] else ''}{row['coil']}{row['pole']}"
-        for row in connection.execute(
-            "SELECT u.* FROM unmeasured u"
-            " JOIN speaker s ON s.vehicle = u.revision AND s.speaker = u.speaker"
-            " WHERE u.revision = ? ORDER BY s.position, u.coil, u.pole",
-            (number,),
-        )
-    )
 
 
 def _why_own(connection: sqlite3.Connection, revision: Revision, by: str) -> str | None:

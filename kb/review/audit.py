@@ -13,7 +13,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from kb.documents.canonical import content_hash
-from kb.store.forms import Record, revision_text
+from kb.store.forms import record_of, revision_text
 from kb.store.revisions import NO_RECORD_YET, chained
 
 
@@ -46,22 +46,6 @@ def audit(connection: sqlite3.Connection) -> Audit:
     broken = next(_breaks(connection, records, shop), None)
     head = str(records[-1]["chain"]) if records else NO_RECORD_YET
     return Audit(shop, revisions, len(records), head, broken)
-
-
-def record_of(row: sqlite3.Row) -> Record:
-    """A row of `record` as the record that its hash covers."""
-    return Record(
-        act=row["act"],
-        by=row["by"],
-        origin=row["origin"],
-        at=row["at"],
-        revision=row["revision"],
-        reason=row["reason"],
-        alone=bool(row["alone"]),
-        batch=row["batch"],
-        person=row["person"],
-        value=row["value"],
-    )
 
 
 def _breaks(

@@ -10,11 +10,11 @@ import sqlite3
 from dataclasses import dataclass
 
 from kb.errors import Refused
-from kb.review.acts import unmeasured
 from kb.review.changes import Change, evidence_changes, other_changes, pin_changes
 from kb.review.effect import Effect, effect_of
 from kb.review.findings import Finding, findings_of
 from kb.review.history import Done, acts_upon
+from kb.review.measured import unmeasured
 from kb.review.queue import Risk, content_of, risks_of, verified_before
 from kb.review.revisions import (
     Revision,

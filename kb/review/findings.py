@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import Literal
 
-from kb.review.acts import unmeasured
+from kb.review.measured import unmeasured
 from kb.review.revisions import Revision
 
 Sure = Literal["certain", "likely", "look"]

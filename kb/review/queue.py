@@ -13,9 +13,9 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
 
-from kb.review.acts import unmeasured
 from kb.review.changes import Change, other_changes, pin_changes, pins_of
 from kb.review.findings import named
+from kb.review.measured import unmeasured
 from kb.review.revisions import Revision, pin_order, revision_at
 
 SAFETY_DUTIES = ("chime", "emergency-call")

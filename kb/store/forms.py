@@ -7,9 +7,12 @@ no more than a hash tool. It stands alone because storing, exchanging and auditi
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from kb.documents.canonical import canonical_json, content_hash
+
+if TYPE_CHECKING:
+    import sqlite3
 
 Act = Literal["draft", "submit", "return", "verify", "supersede", "withdraw", "role", "name"]
 REVISION_FORM = "revision-1"
@@ -69,3 +72,19 @@ class Record:
     def hash(self) -> str:
         """The record's name."""
         return content_hash(self.text)
+
+
+def record_of(row: sqlite3.Row) -> Record:
+    """A row of `record` as the record that its hash covers."""
+    return Record(
+        act=row["act"],
+        by=row["by"],
+        origin=row["origin"],
+        at=row["at"],
+        revision=row["revision"],
+        reason=row["reason"],
+        alone=bool(row["alone"]),
+        batch=row["batch"],
+        person=row["person"],
+        value=row["value"],
+    )

@@ -11,8 +11,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from kb.errors import Refused
-from kb.review.acts import unmeasured
 from kb.review.changes import methods_of, pins_of
+from kb.review.measured import unmeasured
 from kb.review.queue import content_of
 from kb.review.readings import NOTHING, PinReading, store_readings, with_readings
 from kb.review.readings_sheet import COLUMNS, read_sheet, sheet_rows
