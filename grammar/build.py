@@ -43,7 +43,7 @@ LARGEST_NUMBER = 1_000_000_000
 _SAME_SIGN = {"≠": "!=", "≤": "<=", "≥": ">="}
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Part:
     """A clause on its way up; it never leaves this module."""
 

@@ -78,7 +78,7 @@ _CLOSERS = ("$END", "RPAR", "AND", "WORD", "LPAR", "SIGN", "NUMBER", "BY")
 _MOST_CLOSERS = 400
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Expected:
     """What may stand at a place.
 

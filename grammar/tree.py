@@ -18,7 +18,7 @@ Quantifier: TypeAlias = Literal["any", "every", "no", "at least"]
 SIGNS: tuple[Sign, ...] = get_args(Sign)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Span:
     """Characters `start` up to, not including, `end` of the query."""
 
@@ -29,7 +29,7 @@ class Span:
 NOWHERE = Span()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Words:
     """Words that name a subject, a field or a flag: `fed by`, `left-out`."""
 
@@ -46,7 +46,7 @@ class Words:
         return word_key(self.text)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Value:
     """What a field is compared with, or a thing that a scope names, without its quotes."""
 
@@ -54,7 +54,7 @@ class Value:
     span: Span = attribute(default=NOWHERE, compare=False, repr=False)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Compare:
     """`ohms < 4`."""
 
@@ -64,7 +64,7 @@ class Compare:
     span: Span = attribute(default=NOWHERE, compare=False, repr=False)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class OneOf:
     """`role in (tweeter, midrange)`."""
 
@@ -73,7 +73,7 @@ class OneOf:
     span: Span = attribute(default=NOWHERE, compare=False, repr=False)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Between:
     """`mm2 between 0.5 and 1.5`: both ends count."""
 
@@ -83,7 +83,7 @@ class Between:
     span: Span = attribute(default=NOWHERE, compare=False, repr=False)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class IsUnknown:
     """`ohms is unknown`."""
 
@@ -91,7 +91,7 @@ class IsUnknown:
     span: Span = attribute(default=NOWHERE, compare=False, repr=False)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Mention:
     """Words that stand alone: a flag (`left out`), or a field and its value (`fed by radio`)."""
 
@@ -99,25 +99,25 @@ class Mention:
     span: Span = attribute(default=NOWHERE, compare=False, repr=False)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Not:
     inner: Condition
     span: Span = attribute(default=NOWHERE, compare=False, repr=False)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class And:
     parts: tuple[Condition, ...]
     span: Span = attribute(default=NOWHERE, compare=False, repr=False)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Or:
     parts: tuple[Condition, ...]
     span: Span = attribute(default=NOWHERE, compare=False, repr=False)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Quantified:
     """`every speaker (ohms < 4)`; `least` is the number of `at least`, else 1."""
 
@@ -131,7 +131,7 @@ class Quantified:
 Condition: TypeAlias = Compare | OneOf | Between | IsUnknown | Mention | Not | And | Or | Quantified
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Things:
     """`of A, B`, `for V`, `on V`."""
 
@@ -140,7 +140,7 @@ class Things:
     span: Span = attribute(default=NOWHERE, compare=False, repr=False)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Path:
     """`with KIT + PART + PART`."""
 
@@ -148,7 +148,7 @@ class Path:
     span: Span = attribute(default=NOWHERE, compare=False, repr=False)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class AnyPath:
     """`with any kit`."""
 
@@ -159,14 +159,14 @@ class AnyPath:
 Scope: TypeAlias = Things | Path | AnyPath
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SortKey:
     field: Words
     down: bool = False
     span: Span = attribute(default=NOWHERE, compare=False, repr=False)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Query:
     """A whole line. `by` is set for `count ... by FIELD` only; `first` is None for all rows."""
 

@@ -104,7 +104,7 @@ def read_value(field: Field, sign: Sign, text: str) -> str | float | int:
         return _yes(field, text)
     if kind is Kind.TIME:
         if not _DATE.fullmatch(text):
-            raise Unreadable(f'"{text}" is no date.', (EXAMPLES[kind],))
+            raise Unreadable(f'"{text}" is no date.', (f"for example {EXAMPLES[kind]}",))
         return text.replace(" ", "T")
     if kind in _UNITS:
         return _quantity(field, text)
@@ -144,7 +144,9 @@ def _quantity(field: Field, text: str) -> float:
     if not match or factor is None:
         if field.kind is Kind.AREA and match and not unit:
             raise Unreadable(f"{text} of what: awg or mm2?", (f"{text} awg", f"{text} mm2"))
-        raise Unreadable(f'"{text}" is no {_name(field.kind)}.', (EXAMPLES[field.kind],))
+        raise Unreadable(
+            f'"{text}" is no {_name(field.kind)}.', (f"for example {EXAMPLES[field.kind]}",)
+        )
     return float(match[1]) * factor
 
 
@@ -161,7 +163,7 @@ def _awg(text: str) -> float:
     try:
         return awg_to_mm2(read_awg(text))
     except ValueError as fault:
-        raise Unreadable(f"{fault}.", (EXAMPLES[Kind.AREA],)) from None
+        raise Unreadable(f"{fault}.", (f"for example {EXAMPLES[Kind.AREA]}",)) from None
 
 
 def _colour(field: Field, sign: Sign, text: str) -> str:

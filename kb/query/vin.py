@@ -28,7 +28,7 @@ class BadVin(ValueError):
     """The number cannot be right; `str()` says what is wrong with it."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Vin:
     """A number whose check digit is right. `years` is empty where position 10 is no year code."""
 
