@@ -262,7 +262,7 @@ def test_readings_asked_in_the_terminal(shop: Shop, tmp_path: Path) -> None:
         },
     }
     done(shop("tom", "add", file(tmp_path, job)))
-    typed = b"ok\nBL\nBU/RD\n\n"
+    typed = b"ok\nBL\nGY\nback\nBU/RD\n\n"
     ran = shop("tom", "readings", "oro-1", "--ask", "--method", "tone", stdin=typed)
     assert ran.status == 0, ran
     assert "could be blue (BU) or black (BK)" in ran.out

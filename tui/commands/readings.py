@@ -5,7 +5,6 @@ from __future__ import annotations
 import argparse
 import json
 import sys
-from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -70,7 +69,7 @@ def run(arguments: argparse.Namespace) -> int:
     if arguments.ask:
         with book.reading() as connection:
             touched = touched_by(connection, arguments.job)
-        asked = list(_ask(touched))
+        asked = _ask(touched)
     else:
         data = _sheet_data(arguments.sheet)
     with book.writing() as database:
@@ -143,32 +142,37 @@ def _sheet_data(name: str) -> bytes:
     return source_of(name).data
 
 
-def _ask(touched: Touched) -> Iterator[PinReading]:
+def _ask(touched: Touched) -> list[PinReading]:
     """One question for each pin; the end of the input leaves the rest not looked at."""
     from kb.errors import Refused
     from kb.review.readings import checked
     from kb.review.readings_sheet import UNDOCUMENTED
 
     say(paragraph(f"{touched.job}: {len(touched.pins)} pins of {touched.entry}."))
-    say("Enter: not looked at.  ok: as documented.  Else what was found: a circuit, a wire colour,")
-    say("or both, as `door-fl- GY/BK`; `nothing` for an empty way.")
-    for pin in touched.pins:
+    say("  Enter     not looked at")
+    say("  ok        as documented")
+    say("  else      what was found: a circuit, a wire colour, or both, as `door-fl- GY/BK`;")
+    say("            `nothing` for an empty way")
+    say("  back      the pin before once more")
+    say("  Ctrl-D    enough: store what was read")
+    readings: list[PinReading] = []
+    while len(readings) < len(touched.pins):
+        pin = touched.pins[len(readings)]
         has = f"{pin.carries or 'nothing'}  {pin.wire or ''}" if pin.documented else UNDOCUMENTED
-        while True:
-            sys.stdout.write(clean(f"{pin.name}  {has.strip()}  > "))
-            sys.stdout.flush()
-            line = sys.stdin.readline()
-            if not line:
-                say("")
-                return
-            try:
-                reading = read_line(pin, line.strip())
-                checked(reading, pin)
-            except Refused as fault:
-                say(paragraph(f"{fault}", "  ", "    "))
-                continue
-            yield reading
+        sys.stdout.write(clean(f"{pin.name}  {has.strip()}  > "))
+        sys.stdout.flush()
+        line = sys.stdin.readline()
+        if not line:
+            say("")
             break
+        if line.strip().casefold() == "back":
+            readings = readings[:-1]
+            continue
+        try:
+            readings.append(checked(read_line(pin, line.strip()), pin))
+        except Refused as fault:
+            say(paragraph(f"{fault}", "  ", "  "))
+    return readings
 
 
 def read_line(pin: TouchedPin, line: str) -> PinReading:
