@@ -215,3 +215,31 @@ def test_a_read_command_imports_neither_textual_nor_pydantic(
         check=False,
     )
     assert done.returncode == 0, done.stderr.decode()
+
+
+@pytest.mark.parametrize(
+    ("words", "expected"),
+    [
+        (["ask", "spea"], ["speakers"]),
+        (["ask", "'speakers where role = tw"], ["speakers where role = tweeter"]),
+        (["runs", "halden-tarn-24"], ["halden-tarn-24-concert10"]),
+        (["wor"], ["words"]),
+    ],
+)
+def test_bash_completes(book: Path, words: list[str], expected: list[str]) -> None:
+    """The script in a real bash, called as readline calls it."""
+    script = loombook("completion", "bash").out
+    quoted = " ".join("'" + word.replace("'", "'\\''") + "'" for word in words)
+    program = (
+        f'loombook() {{ "{sys.executable}" -m tui --db "{book}" "$@"; }}\n{script}\n'
+        f"COMP_WORDS=(loombook {quoted}); COMP_CWORD={len(words)}; _loombook\n"
+        'printf "%s\\n" "${COMPREPLY[@]}"'
+    )
+    done = subprocess.run(
+        ["bash", "--noprofile", "--norc", "-c", program],
+        capture_output=True,
+        env=environment(PYTHONPATH=str(ROOT)),
+        check=True,
+    )
+    # The second way, with a space at its end, keeps bash from closing a quote.
+    assert [line for line in done.stdout.decode().splitlines() if line[-1:] != " "] == expected
