@@ -62,28 +62,27 @@ def as_html(output: str) -> tuple[str, int]:
 
 def screenshot(page: str, width: int, height: int, target: Path) -> None:
     """Draw an HTML page to a PNG with headless Chromium."""
-    chromium = shutil.which("chromium") or shutil.which("chromium-browser")
-    if chromium is None:
-        raise SystemExit("The pictures need Chromium (Debian's package chromium).")
     with tempfile.TemporaryDirectory() as folder:
         source = Path(folder) / "page.html"
         source.write_text(page, "utf-8")
-        subprocess.run(
-            [
-                chromium,
-                "--headless",
-                "--no-sandbox",
-                "--disable-gpu",
-                "--disable-background-networking",
-                "--hide-scrollbars",
-                f"--user-data-dir={folder}/profile",
-                f"--window-size={width},{height}",
-                f"--screenshot={target}",
-                source.as_uri(),
-            ],
-            check=True,
-            capture_output=True,
-        )
+        chromium(f"--window-size={width},{height}", f"--screenshot={target}", source.as_uri())
+
+
+def chromium(*arguments: str) -> None:
+    """Headless Chromium with a profile of its own that asks the network for nothing."""
+    program = shutil.which("chromium") or shutil.which("chromium-browser")
+    if program is None:
+        raise SystemExit("The pictures need Chromium (Debian's package chromium).")
+    with tempfile.TemporaryDirectory() as profile:
+        usual = ["--headless", "--no-sandbox", "--disable-gpu", "--hide-scrollbars"]
+        usual += ["--disable-background-networking", f"--user-data-dir={profile}"]
+        subprocess.run([program, *usual, *arguments], check=True, capture_output=True)
+
+
+def run_here(*arguments: str) -> None:
+    """The command as a process, its output thrown away."""
+    program = [sys.executable, "-m", "tui", *arguments]
+    subprocess.run(program, cwd=ROOT, env=environment(), check=True, capture_output=True)
 
 
 def picture(name: str, command: str, book: Path, columns: int = COLUMNS) -> None:
@@ -95,14 +94,35 @@ def picture(name: str, command: str, book: Path, columns: int = COLUMNS) -> None
     screenshot(page, width, lines * CELL_HEIGHT + 32, PICTURES / f"{name}.png")
 
 
+def sheet(name: str, job: str, book: Path, folder: Path) -> None:
+    """The first page of a printed sheet as PICTURES/name.png."""
+    page, paper = folder / "sheet.html", folder / "sheet.pdf"
+    run_here("--db", str(book), "sheet", job, "-o", str(page))
+    chromium("--no-pdf-header-footer", f"--print-to-pdf={paper}", page.as_uri())
+    target = PICTURES / name
+    arguments = ["-png", "-singlefile", "-r", "72", str(paper), str(target)]
+    subprocess.run(["pdftoppm", *arguments], check=True)
+
+
+def browser(name: str, approved: str) -> None:
+    """A screen of the browser as PICTURES/name.png, from the approved picture that tests hold."""
+    drawn = (ROOT / "tests/tui/browser/pictures" / approved).read_text("utf-8").rstrip("\n")
+    code, lines = as_html(drawn)
+    page = PAGE.format(height=CELL_HEIGHT, command="loombook browse", output=code)
+    width = int(80 * CELL_WIDTH) + 32
+    screenshot(page, width, lines * CELL_HEIGHT + 32, PICTURES / f"{name}.png")
+
+
 def main() -> None:
     """Make them all."""
     PICTURES.mkdir(exist_ok=True)
     with tempfile.TemporaryDirectory() as folder:
         book = shipped_book(Path(folder) / "book.db").path
-        runs = "loombook runs halden-tarn-19-concert10 --kit oku-b6"
-        picture("runs", runs, book)
-        picture("face", "loombook face halden-tarn-19-concert10 R1 --way 11,25", book)
+        picture("runs", "loombook runs halden-tarn-19-concert10 --kit oku-b6", book)
+        face = ("face", "halden-tarn-19-concert10", "R1", "--way", "11,25")
+        run_here("--db", str(book), *face, "-o", str(PICTURES / "face.svg"))
+        sheet("sheet", "tarn-1192", book, Path(folder))
+        browser("browser", "vehicle-80x24-dark.ansi")
 
 
 if __name__ == "__main__":
