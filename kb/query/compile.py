@@ -301,11 +301,11 @@ class Compiler:
 
     def _order(self) -> str:
         made = [self._order_key(order) for order in self._bound.order]
+        if "several vehicles" in self._bound.given:
+            made.append("v.id")
         made += [self._at(sql, 0) for sql in self._bound.subject.order]
         if "any kit" in self._bound.given:
             made.append("k.id")
-        if "several vehicles" in self._bound.given:
-            made.append("v.id")
         return ", ".join(made)
 
     def _order_key(self, order: Order) -> str:

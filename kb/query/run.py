@@ -10,7 +10,7 @@ import sqlite3
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from grammar.errors import QueryError
@@ -19,6 +19,7 @@ from kb.query.bind import COUNT, read_and_bind
 from kb.query.bound import Bound
 from kb.query.catalogue import Kind
 from kb.query.compile import Compiled, compile_question
+from kb.query.disputes import disputes_said
 
 MOST_ROWS = 100_000
 LONGEST_SECONDS = 20.0
@@ -83,14 +84,8 @@ def answer(connection: sqlite3.Connection, bound: Bound) -> Answer:
         if not made.rows or (bound.query.count and bound.by is None and made.rows[0][COUNT] == 0):
             from kb.query.empty import why_empty
 
-            made = _with_reason(made, why_empty(connection, bound, made.unknowns))
-    return made
-
-
-def _with_reason(made: Answer, reason: tuple[str, ...]) -> Answer:
-    from dataclasses import replace
-
-    return replace(made, why_empty=reason)
+            return replace(made, why_empty=why_empty(connection, bound, made.unknowns))
+        return replace(made, notes=made.notes + disputes_said(connection, bound, made.rows))
 
 
 @contextmanager

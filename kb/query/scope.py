@@ -93,6 +93,10 @@ class Scopes:
             return kits
         if self._subject.name == "leads" and things is not None and len(things) == 1:
             return self._always(int(things[0]))
+        if self._subject.name == "leads":
+            self._notes.append(
+                "Each kit by the parts that are always used; parts of choice are left aside."
+            )
         return Kits()
 
     def _always(self, kit: int) -> Kits:

@@ -25,9 +25,12 @@ GAP = 2
 def answer_page(answer: Answer, width: int, ink: Ink) -> list[str]:
     """Lines no wider than `width` cells."""
     lines: list[str] = []
-    for note in answer.notes:
+    notes = list(answer.notes)
+    if answer.subject == "kits" and "carried" in answer.columns:
+        notes.append("Each kit by the parts that are always used; parts of choice are left aside.")
+    for note in notes:
         lines += [ink("warn", line) for line in wrap(note, width)]
-    if answer.notes:
+    if notes:
         lines.append("")
     if answer.rows and not answer.why_empty and answer.columns != ("count",):
         lines += _rows(answer, width, ink)

@@ -1,0 +1,63 @@
+"""Which revision answers, and that a rival one is said."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from kb.query.run import ask
+from kb.store.book import Book, open_book
+from kb.store.revisions import add_documents
+from tests.bench.books import Made
+
+
+def made(role: str, wire: str) -> Made:
+    content: dict[str, Any] = {
+        "kind": "vehicle",
+        "vehicle": {"id": "v1", "make": "A", "model": "B", "years": "2020"},
+        "unit": [{"id": "radio", "kind": "radio"}],
+        "speaker": [{"id": "s1", "role": role}],
+        "connector": [
+            {
+                "id": "R",
+                "unit": "radio",
+                "plug": "P",
+                "pins": [{"at": 1, "carries": "s1+", "wire": wire}],
+            }
+        ],
+    }
+    return Made("vehicle", "v1", content)
+
+
+def add(book: Book, document: Made, *, author: str = "t", draft: bool = False) -> None:
+    with book.writing() as database:
+        add_documents(database, [document], author=author, draft=draft)
+
+
+def test_a_draft_does_not_answer_and_the_newest_submitted_does(tmp_path: Path) -> None:
+    book = open_book(tmp_path / "book.db")
+    add(book, made("tweeter", "WH"))
+    add(book, made("woofer", "BK"), draft=True)
+    with book.reading() as connection:
+        for newest in (False, True):
+            rows = ask(connection, "speakers", newest=newest).rows
+            assert [row["role"] for row in rows] == ["tweeter"]
+        states = [row["state"] for row in ask(connection, "entries").rows]
+        assert sorted(states) == ["draft", "submitted"]
+        assert ask(connection, "speakers").notes == ()
+
+
+def test_a_disputed_pin_is_said_with_the_answer(tmp_path: Path) -> None:
+    book = open_book(tmp_path / "book.db")
+    add(book, made("tweeter", "WH"))
+    add(book, made("woofer", "BK"), author="somebody else")
+    with book.reading() as connection:
+        for question in ("speakers", "pins of v1", "vehicles", "count pins", "speakers show role"):
+            (note,) = ask(connection, question).notes
+            assert "v1 (1 pin)" in note, question
+        assert [row["disputes"] for row in ask(connection, "entries where disputes > 0").rows] == [
+            1,
+            1,
+        ]
+        assert ask(connection, "entries").notes == ()
+        assert ask(connection, "kits").notes == ()
