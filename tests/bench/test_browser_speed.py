@@ -5,8 +5,8 @@ LOOMBOOK_BENCH_VEHICLES sets how many vehicles the large book holds (50,000 unle
 
 from __future__ import annotations
 
+import json
 import os
-import statistics
 import subprocess
 import sys
 import time
@@ -14,10 +14,8 @@ from pathlib import Path
 
 import pytest
 
-from kb.query.as_typed import vehicles_as_typed
-from kb.store.book import open_book
 from tests.bench.books import make_book
-from tests.tui.browser.driving import Driver, drive
+from tui.commands.browse import FRAMES_A_SECOND
 
 MANY = int(os.environ.get("LOOMBOOK_BENCH_VEHICLES", "50000"))
 FEW = 500
@@ -90,43 +88,16 @@ def test_first_usable_screen_against_a_blank_app(
 
 @pytest.mark.bench
 def test_a_key_to_the_refreshed_list(tmp_path_factory: pytest.TempPathFactory) -> None:
+    """In a process of its own, set up as the command sets it up."""
     book = large_book(MANY, tmp_path_factory)
-    words = ["tarn", "halden tarn 22", "estate concert", "van", "ma"]
-
-    async def script(driver: Driver) -> list[float]:
-        from tui.browser.screens.find import Find
-
-        screen = driver.app.screen
-        assert isinstance(screen, Find)
-        done: list[float] = []
-        show = screen._show
-
-        def shown(found: object, text: str = "") -> None:
-            show(found, text)  # type: ignore[arg-type]
-            screen.call_after_refresh(lambda: done.append(time.perf_counter()))
-
-        screen._show = shown  # type: ignore[method-assign,assignment]
-        times = []
-        for text in words * 3:
-            await driver.press("escape")
-            for letter in text:
-                done.clear()
-                start = time.perf_counter()
-                await driver.pilot.press("space" if letter == " " else letter)
-                while not done:
-                    await driver.pilot.pause(0.001)
-                times.append(done[0] - start)
-        return times
-
-    ours = statistics.median(drive(book, script, size=(120, 40)))
-    bare = []
-    with open_book(book).reading() as connection:
-        for text in words * 3:
-            for end in range(1, len(text) + 1):
-                start = time.perf_counter()
-                vehicles_as_typed(connection, text[:end])
-                bare.append(time.perf_counter() - start)
-    query = statistics.median(bare)
+    done = subprocess.run(
+        [sys.executable, "-m", "tests.bench.browser_keys", str(book)],
+        env={**os.environ, "TEXTUAL_FPS": FRAMES_A_SECOND},
+        check=True,
+        capture_output=True,
+        text=True,
+    )
+    ours, query = json.loads(done.stdout)
     told = f"key to list, {MANY} vehicles: {ours * 1e3:.1f} ms, bare query {query * 1e3:.1f} ms"
     report(told, ours / query)
     assert ours <= FRAMES

@@ -66,6 +66,7 @@ _NAMES = {
     "plus": "+",
     "minus": "-",
     "backspace": "Backspace",
+    "delete": "Del",
     "pageup": "PgUp",
     "pagedown": "PgDn",
     "equals_sign": "=",
@@ -154,8 +155,8 @@ ACTIONS: tuple[Action, ...] = (
     A("help", "question_mark", "help", "Every key, searchable", foot=8, priority=True),
     A("help_from_field", "f1", "help", "The same, from within a text field", priority=True,
       listed=False),
-    A("back", "escape", "back", "Stop what is being worked out, else one step back; on the first "
-      "screen, clear the field", foot=7),
+    A("back", "escape", "back", "Stop what runs, else one step back; in Find, clear the field",
+      foot=7),
     A("command_palette", "ctrl+p", "palette", "Find anything to do by its name", foot=10,
       priority=True, listed=False),
     A("copy_row", "y,ctrl+y", "copy row", "Copy the marked line, tab between its columns", foot=9),

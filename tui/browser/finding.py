@@ -47,11 +47,22 @@ def is_question(text: str) -> bool:
 
 def offer(connection: Any, text: str) -> Completion | None:
     """What Tab would put in: nothing while the text can be words of a vehicle only."""
-    if not text.strip() or not (is_question(text) or " " not in text):
+    if not text.strip() or not (is_question(text) or _begins_question(text)):
         return None
     from kb.query.complete import complete
 
     return complete(connection, text)
+
+
+def _begins_question(text: str) -> bool:
+    """Whether the one word that is there may become the first of a question."""
+    from kb.query.bind import COUNT
+    from kb.query.subjects import SUBJECTS
+
+    word = text.lstrip().casefold()
+    return " " not in word and any(
+        name.startswith(word) for name in (COUNT, *(subject.name for subject in SUBJECTS))
+    )
 
 
 def _by_words(connection: Any, text: str) -> Found:

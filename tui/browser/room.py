@@ -62,6 +62,7 @@ class Room(Screen[None]):
         self._numbers: dict[str, int] = {}
         self._asked: dict[str, Any] = {}  # the open connection of each question under way
         self._pending: set[str] = set()
+        self._last_said: tuple[object, str] = ("", "plain")
 
     # -- layout
 
@@ -96,6 +97,11 @@ class Room(Screen[None]):
 
     def say(self, text: object, role: str = "plain") -> None:
         """Say one thing above the footer; empty text takes it away."""
+        if self._last_said != (text, role):
+            self._last_said = (text, role)
+            self._draw_said(text, role)
+
+    def _draw_said(self, text: object, role: str) -> None:
         said = self.query_one("#said", Static)
         said.update(row(" ", (text, role)))
         said.set_class(not str(text), "-empty")
@@ -106,9 +112,19 @@ class Room(Screen[None]):
         return key_in_words(keys.split(",")[0])
 
     def on_mount(self) -> None:
-        self.say("")
+        self._draw_said("", "plain")
         for rows in self.query(Rows):
             rows.flat = self.browser.flat
+
+    def put(self, id: str, content: Content) -> None:
+        """Show other lines in a Static; the screen is laid out anew only where it needs to be.
+
+        A layout draws the whole screen again, which a key in a list must not wait for.
+        """
+        widget = self.query_one(id, Static)
+        width = widget.size.width
+        needed = len(content.wrap(width)) if width else 0
+        widget.update(content, layout=needed != widget.size.height)
 
     # -- asking
 
@@ -182,14 +198,14 @@ class Room(Screen[None]):
 
     def _say_slow(self, group: str, number: int) -> None:
         if group in self._pending and self._numbers[group] == number:
-            self.say("working it out … Esc stops", "faint")
+            self._draw_said("working it out … Esc stops", "faint")
             self.add_class("-slow")
 
     def _end(self, group: str) -> None:
         self._pending.discard(group)
         if self.has_class("-slow"):
             self.remove_class("-slow")
-            self.say("")
+            self._draw_said(*self._last_said)
 
     def _stop(self, group: str) -> None:
         connection = self._asked.get(group)

@@ -27,6 +27,7 @@ ROLES: dict[str, str] = {
     "unknown": "bold $unknown",
     "fine": "$fine",
     "key": "bold $accented",
+    "banner": "bold reverse $accented on $background",
     "lit": "bold reverse $lit on $lit-text",
     "caution": "$unknown",
     "frame": "$frame",
@@ -121,7 +122,7 @@ _PAGE_ROLES = {
     "plain": "plain",
     "bold": "bold",
     "dim": "faint",
-    "shout": "shout",
+    "shout": "banner",  # on a page it is the headline, of good news too
     "good": "fine",
     "warn": "caution",
     "bad": "flag",

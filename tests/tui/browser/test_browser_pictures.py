@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 import os
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from types import SimpleNamespace
 
@@ -90,7 +90,34 @@ async def tour(driver: Driver) -> dict[str, str]:
     keep("review")
     await driver.press("r")
     keep("review-return")
+    await driver.press("escape")
+    await tour_of_work(driver, keep)
     return seen
+
+
+async def tour_of_work(driver: Driver, keep: Callable[[str], None]) -> None:
+    """Jobs, their plans and readings, and new entries."""
+    await driver.press("f4")
+    keep("jobs")
+    driver.app.screen.query_one("#jobs").mark_key("tarn-1187")  # type: ignore[attr-defined]
+    await driver.press("enter")
+    keep("plan")
+    await driver.press("enter")
+    keep("plan-amplifier")
+    await driver.press("escape", "escape", "r", "enter", "enter", "d")
+    await driver.write("BU/GN")
+    await driver.press("enter")
+    keep("readings")
+    await driver.press("f5")
+    keep("entries")
+    await driver.press("enter")
+    await driver.write("norrad-pell-20")
+    await driver.press("enter")
+    keep("grid")
+    await driver.press("f2", "escape")
+    await driver.write("tarn")
+    await driver.press("enter", "e", "f6", "f6", "f6", "f6")
+    keep("grid-pins")
 
 
 def masked(picture: str) -> str:

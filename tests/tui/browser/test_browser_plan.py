@@ -28,7 +28,7 @@ def test_another_amplifier_shows_its_fault_at_once_and_undo_takes_it_back(book: 
         driver.app.screen.query_one("#pick-rows").mark_key("vant-1-800")  # type: ignore[attr-defined]
         await driver.press("enter")
         looks(driver, "Vant 1-800", "(changed, not stored)")
-        assert "1 2 Ω, 2 2 Ω" not in driver.text()
+        assert "1: 2 Ω, 2: 2 Ω" not in driver.text()
         await driver.press("u")
         looks(driver, "Vant 5-500", "✓ no fault", "undone")
 
@@ -38,12 +38,12 @@ def test_another_amplifier_shows_its_fault_at_once_and_undo_takes_it_back(book: 
 def test_a_speaker_that_stays_silent_changes_its_channel(book: Path) -> None:
     async def script(driver: Driver) -> None:
         await open_tarn(driver)
-        looks(driver, "1 2 Ω")
+        looks(driver, "1: 2 Ω")
         mark(driver, ("speaker", "sail-l"))
         await driver.press("space")
-        looks(driver, "[ ] sail-l", "1 4 Ω")
+        looks(driver, "[ ] sail-l", "1: 4 Ω")
         await driver.press("u")
-        looks(driver, "[x] sail-l", "1 2 Ω")
+        looks(driver, "[x] sail-l", "1: 2 Ω")
 
     drive(book, script, size=LARGE)
 

@@ -90,6 +90,9 @@ class Find(Room):
                 group="find",
             )
 
+    def _ask_offer(self, text: str) -> None:
+        """After the list is drawn, so that it waits for nothing."""
+        if text == self.query_one(Field).value:
             self.ask(lambda connection: offer(connection, text), self._offered, group="offer")
 
     def _offered(self, offered: Completion | None) -> None:
@@ -97,7 +100,8 @@ class Find(Room):
         options = [option.text for option in offered.options] if offered else []
         named = "  ".join(options[:MOST_OFFERED]) + ("  …" if len(options) > MOST_OFFERED else "")
         line = self.query_one("#offer", Static)
-        line.update(row(" ", ("Tab", "key"), (f"  {named}", "faint")) if options else "")
+        words = row(" ", ("Tab", "key"), (f"  {named}", "faint")) if options else shown("")
+        line.update(words, layout=False)
         line.display = bool(options)
 
     def _show(self, found: Found, text: str = "") -> None:
@@ -112,10 +116,11 @@ class Find(Room):
             rows.show([_line(vehicle) for vehicle in found.vehicles])
         meant = [shown(found.meant or HINT, "faint")]
         meant += [shown(line, "caution") for line in found.problem.split("\n") if line]
-        self.query_one("#meant", Static).update(lines(meant))
+        self.put("#meant", lines(meant))
         hidden = rows.without_room if found.answer is not None else []
         more = f" · no room for: {', '.join(hidden)}" if hidden else ""
-        self.query_one("#count", Static).update(shown(found.count + more, "faint"))
+        self.put("#count", shown(found.count + more, "faint"))
+        self.call_after_refresh(self._ask_offer, text)
         if self._opening:
             self.action_open_found()
 

@@ -64,6 +64,7 @@ class EntryGrid(Room):
         self.journal = Journal("entry", self.journal_name)
         self._undo: list[Grids] = []
         self._errors = 0
+        self._writing = False  # the cell's field holds what is not taken over yet
 
     def body(self) -> Iterable[Widget]:
         yield Static(id="sheets")
@@ -128,7 +129,7 @@ class EntryGrid(Room):
 
     def _show_cell(self) -> None:
         field = self.query_one("#cell", Field)
-        if not field.has_focus:
+        if not self._writing:
             field.value = self._value()
         field.border_title = shown(self._heading())
         helps = {column.key: column.help for column in self.sheet.columns}
@@ -148,9 +149,10 @@ class EntryGrid(Room):
     @on(Grid.Write)
     def _write(self, message: Grid.Write) -> None:
         field = self.query_one("#cell", Field)
-        if field.has_focus:  # typed on the heels of the first letter
+        if self._writing:  # typed on the heels of the first letter
             field.insert_text_at_cursor(message.letter)
             return
+        self._writing = True
         field.focus()
         field.value = message.letter
         field.cursor_position = len(field.value)
@@ -158,9 +160,10 @@ class EntryGrid(Room):
     def action_edit_cell(self) -> None:
         """Change what the cell holds; where that is under way, take it over."""
         field = self.query_one("#cell", Field)
-        if field.has_focus:
+        if self._writing:
             self._take(down=1)
             return
+        self._writing = True
         field.focus()
         field.cursor_position = len(field.value)
 
@@ -182,6 +185,7 @@ class EntryGrid(Room):
         """The cell takes what was written, and the cursor moves on."""
         grid = self.query_one(Grid)
         text = self.query_one("#cell", Field).value.strip()
+        self._writing = False
         if text != self._value():
             self._step()
             self._put(grid.at_row, grid.at_column, text)
@@ -202,7 +206,8 @@ class EntryGrid(Room):
     def leave(self) -> None:
         """From the cell back to the grid, from the grid back; what was made stays on disk."""
         field = self.query_one("#cell", Field)
-        if field.has_focus:
+        if self._writing or field.has_focus:
+            self._writing = False
             self.query_one(Grid).focus()
             field.value = self._value()
         else:
@@ -222,6 +227,7 @@ class EntryGrid(Room):
     def _fill_block(self, text: str) -> None:
         grid = self.query_one(Grid)
         block = pasted(text)
+        self._writing = False
         self._step()
         for down, line in enumerate(block):
             for right, cell in enumerate(line):

@@ -39,7 +39,7 @@ class Help(ModalScreen[None]):
         with Vertical(id="help"):
             yield Static(row(("Keys", "title"), "   type to search, Esc closes"), id="help-title")
             yield Field(id="help-field", select_on_focus=False)
-            yield Rows("help-rows", headings=("key", "does", "setting"))
+            yield Rows("help-rows", headings=("key", "does", "setting"), yields=((2, -1),))
 
     def on_mount(self) -> None:
         rows = self.query_one(Rows)

@@ -150,7 +150,7 @@ class PlanWalk(Room):
     def _settings(self) -> Iterator[Entry]:
         assert self.draft is not None and self.choices is not None
         head = self.draft.head
-        yield Heading(shown("THE JOB", "bold"))
+        yield Heading(shown(" THE JOB ", "bold"))
         names = {a.id: f"{a.maker} {a.name}" for a in self.choices.amplifiers}
         amplifier = names.get(head.get("amplifier", ""), head.get("amplifier"))
         for key, label, value in (
@@ -163,7 +163,7 @@ class PlanWalk(Room):
         drives = "as the job says" if self.draft.content.get("drive") else "as the plan suggests"
         yield Item("channels", (Cell("channels"), Cell(drives)), f"channels: {drives}")
         yield from self._parts()
-        yield Heading(shown("WHAT PLAYS", "bold"))
+        yield Heading(shown(" WHAT PLAYS ", "bold"))
         silent = head.get("silent", ())
         for speaker in self.choices.seen.speakers:
             plays = speaker.speaker not in silent
@@ -185,7 +185,7 @@ class PlanWalk(Room):
         if not choice:
             return
         given = self.draft.head.get("parts")
-        yield Heading(shown("PARTS", "bold"))
+        yield Heading(shown(" PARTS ", "bold"))
         yield Item(
             "parts",
             (Cell("chosen by"), Cell("the job" if given is not None else "the plan")),
@@ -347,7 +347,7 @@ def _verdict(whole: WholePlan) -> Content:
     if missing:
         return row((f" ? NO WAY KNOWN TO {', '.join(missing).upper()} ", "unknown"))
     loads = ", ".join(
-        f"{c.channel} {'?' if c.nominal_ohms is None else f'{c.nominal_ohms:.3g}'} Ω"
+        f"{c.channel}: {'?' if c.nominal_ohms is None else f'{c.nominal_ohms:.3g}'} Ω"
         for c in plan.channels
     )
     unknown = any(c.nominal_ohms is None for c in plan.channels)

@@ -14,6 +14,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
+from rich.segment import Segment
+from rich.style import Style as RichStyle
 from textual.binding import Binding, BindingType
 from textual.content import Content
 from textual.events import Click, Resize
@@ -26,7 +28,7 @@ from textual.style import Style
 from textual.visual import Visual
 from textual.widget import Widget
 
-from tui.browser.text import row, shown
+from tui.browser.text import ROLES, row, shown
 from tui.clean import clean
 from tui.tables import cells, fit, wrap
 
@@ -137,7 +139,10 @@ class Rows(ScrollView, can_focus=True):
         headings: Sequence[str] = (),
         yields: Sequence[tuple[int, int]] = (),
     ) -> None:
-        """`yields`: (column, least width) in the order in which columns give way; 0: vanishes."""
+        """`yields`: (column, least width) in the order in which columns give way.
+
+        A least of 0 lets a column shrink and then vanish; -1: it is shown whole or not at all.
+        """
         super().__init__(id=id)
         self.headings = tuple(headings)
         self.yields = tuple(yields)
@@ -145,6 +150,7 @@ class Rows(ScrollView, can_focus=True):
         self._lines: list[tuple[int | None, Content]] = []
         self._widths: list[int] = []
         self._gap = GAP
+        self._styles: dict[tuple[str, Style], RichStyle] = {}
 
     def show(self, entries: Sequence[Entry], *, keep: bool = True) -> None:
         """Put other lines in place; where `keep`, the mark stays with its key."""
@@ -270,7 +276,9 @@ class Rows(ScrollView, can_focus=True):
             if column < len(widths) and (more := over()) > 0:
                 left = widths[column] - more
                 worth = least or min(widths[column], LEAST_WORTH)
-                widths[column] = left if left >= worth else least
+                if least < 0:
+                    worth = widths[column]
+                widths[column] = left if left >= worth else max(0, least)
         while widths and over() > 0 and max(widths) > LEAST_COLUMN:
             widths[widths.index(max(widths))] -= 1
         return widths
@@ -291,8 +299,9 @@ class Rows(ScrollView, can_focus=True):
             elif is_marked:
                 style = self.get_visual_style("rows--line", "rows--marked-away")
             if not self.flat:
-                content = self._item_line(self._item(at), is_marked)
-            elif is_marked and self._lines[at_line - 1][0] != at:
+                strip = self._item_strip(self._item(at), is_marked, style)
+                return strip.adjust_cell_length(width, style.rich_style).apply_offsets(0, at_line)
+            if is_marked and self._lines[at_line - 1][0] != at:
                 content = row(ARROW, content[len(BARE) :])
         strips = Visual.to_strips(self, content, width, 1, style)
         strip = strips[0] if strips else Strip.blank(width, style.rich_style)
@@ -303,18 +312,32 @@ class Rows(ScrollView, can_focus=True):
         """Whether keys move this list: it has the focus, or a field lends it its arrow keys."""
         return self.has_focus or self.has_class("-lent")
 
-    def _item_line(self, item: Item, is_marked: bool) -> Content:
+    def _item_strip(self, item: Item, is_marked: bool, style: Style) -> Strip:
+        """The cells straight as segments: a list is drawn anew for each key in a field."""
         mark = ARROW if is_marked and self.has_focus_or_lent else BARE
-        parts: list[Content | tuple[object, str]] = [(mark, "plain")]
+        segments = [Segment(mark, style.rich_style)]
+        gap = Segment(" " * self._gap, style.rich_style)
         for column, cell in enumerate(item.cells):
             if not self._widths[column]:
                 continue
-            text = fit(cell.plain, self._widths[column])
             role = "unknown" if cell.text is None else cell.role
             # On the marked line one pair of colours carries all words, so that it stays readable.
-            parts.append((text, "bold" if is_marked and role != "plain" else role))
-            parts.append((" " * self._gap, "plain"))
-        return row(*parts)
+            if is_marked and role != "plain":
+                role = "bold"
+            text = fit(cell.plain, self._widths[column])
+            segments += [Segment(text, self._style_of(role, style)), gap]
+        return Strip(segments)
+
+    def _style_of(self, role: str, style: Style) -> RichStyle:
+        key = (role, style)
+        if key not in self._styles:
+            self._styles[key] = (style + Style.parse(ROLES[role])).rich_style
+        return self._styles[key]
+
+    def notify_style_update(self) -> None:
+        """Other colours: what was worked out for the old ones is void."""
+        self._styles.clear()
+        super().notify_style_update()
 
     # -- moving
 
