@@ -8,25 +8,19 @@ could not decide come back marked, to be counted and never shown as an answer.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
 from kb.answers.outcomes import with_outcomes
 from kb.query.bound import (
-    Both,
     Bound,
     BoundCondition,
-    Either,
     Kits,
-    Missing,
-    Negated,
     Order,
     Parts,
-    Test,
 )
-from kb.query.catalogue import Field, Kind, Subject
-from kb.query.signs import test_sql
+from kb.query.catalogue import Field, Kind
+from kb.query.compile_conditions import ConditionSql, conjuncts, decided, fields_of, joins_sql
 from kb.query.subjects import PLUGS_IN
 
 FROM_OUTCOMES = frozenset({"outcome", "tally", "path", "idle"})
@@ -71,6 +65,7 @@ class Compiler:
         self._bound = bound
         self._parameters: dict[str, Any] = {}
         self._path = self._path_of_row()
+        self._conditions = ConditionSql(self._at, self._bind)
 
     def question(self) -> Compiled:
         """The statement that answers."""
@@ -100,19 +95,19 @@ class Compiler:
         return (
             self._bound.subject.name == "vehicles"
             and self._bound.kits is None
-            and any(isinstance(part, Parts) and not decided(part) for part in _conjuncts(where))
+            and any(isinstance(part, Parts) and not decided(part) for part in conjuncts(where))
         )
 
     def _judged(self, fields: list[Field], where: BoundCondition | None) -> str:
         """FROM and WHERE, where a condition is dear: it is worked out once for each vehicle."""
-        sure = [part for part in _conjuncts(where) if decided(part)]
-        inner = self.source([], None, joined_for=list(_conjuncts(where)))
+        sure = [part for part in conjuncts(where) if decided(part)]
+        inner = self.source([], None, joined_for=list(conjuncts(where)))
         inner += "".join(f"\n  AND ({self.condition(part)})" for part in sure)
         needed = {join for field in fields for join in field.joins}
         return (
             f"FROM (SELECT v.vehicle, {self._met(where)} AS met\n{inner}\nLIMIT -1) AS judged\n"
             "CROSS JOIN vehicle v ON v.vehicle = judged.vehicle"
-            f"{self._joins(self._bound.subject, needed, 0)}\nWHERE judged.met IS NOT 0"
+            f"{joins_sql(self._bound.subject, needed, self._at)}\nWHERE judged.met IS NOT 0"
         )
 
     def condition_counts(self, conditions: list[BoundCondition]) -> Compiled:
@@ -138,7 +133,7 @@ class Compiler:
 
     def _met(self, where: BoundCondition | None) -> str:
         """What is left to tell of a row that no condition refuses: 1, or NULL for undecided."""
-        open_to_doubt = [part for part in _conjuncts(where) if not decided(part)]
+        open_to_doubt = [part for part in conjuncts(where) if not decided(part)]
         return " AND ".join(f"({self.condition(part)})" for part in open_to_doubt) or "1"
 
     def _count(self) -> Compiled:
@@ -188,11 +183,11 @@ class Compiler:
         for condition in conditions:
             needed |= {join for field in fields_of(condition) for join in field.joins}
         tests = self._scope_tests(needed)
-        for part in _conjuncts(where):
+        for part in conjuncts(where):
             # One by one, so that SQLite drops a row at the first that it can tell is not met.
             sure = decided(part) or decided_only
             tests.append(f"({self.condition(part)}){'' if sure else ' IS NOT 0'}")
-        return f"FROM {self._at(subject.base, 0)}{self._joins(subject, needed, 0)}" + (
+        return f"FROM {self._at(subject.base, 0)}{joins_sql(subject, needed, self._at)}" + (
             "\nWHERE " + "\n  AND ".join(tests) if tests else ""
         )
 
@@ -216,76 +211,9 @@ class Compiler:
                 tests.append(self._at(PLUGS_IN, 0))
         return tests
 
-    def _joins(self, subject: Subject, needed: set[str], level: int) -> str:
-        return "".join(
-            f"\n{self._at(sql, level)}" for name, sql in subject.joins.items() if name in needed
-        )
-
-    def condition(self, condition: BoundCondition, level: int = 0) -> str:
-        """SQL that gives 1, 0 or NULL."""
-        if isinstance(condition, Test):
-            field = condition.field
-            made = test_sql(condition, field.test_sql, field.also, lambda value: self._bind(value))
-            return self._at(made, level)
-        if isinstance(condition, Missing):
-            return self._at(_missing(condition.field), level)
-        if isinstance(condition, Negated):
-            return f"NOT ({self.condition(condition.inner, level)})"
-        if isinstance(condition, Parts):
-            return self._parts(condition, level)
-        word = " AND " if isinstance(condition, Both) else " OR "
-        return word.join(f"({self.condition(part, level)})" for part in condition.parts)
-
-    def _parts(self, condition: Parts, level: int) -> str:
-        subject, inner = condition.subject, condition.inner
-        needed = set() if inner is None else {j for f in fields_of(inner) for j in f.joins}
-        source = (
-            f"FROM {self._at(subject.base, level + 1)}{self._joins(subject, needed, level + 1)}"
-            f" WHERE {self._at(condition.tie, level + 1)}"
-        )
-        if condition.quantifier != "every":
-            # What is surely not it narrows the search; only the rest may stay undecided.
-            sure, inner = _split(inner)
-            source += "".join(f" AND ({self.condition(part, level + 1)})" for part in sure)
-        if inner is None and condition.quantifier != "every":
-            return self._counted(condition, source)
-        assert inner is not None
-        met = f"({self.condition(inner, level + 1)})"
-        if condition.quantifier == "at least":
-            least = self._bind(condition.least)
-            return (
-                f"(SELECT CASE WHEN count(CASE WHEN {met} THEN 1 END) >= {least} THEN 1"
-                f" WHEN count(CASE WHEN {met} IS NOT 0 THEN 1 END) >= {least} THEN NULL"
-                f" ELSE 0 END {source})"
-            )
-        if level:
-            return self._inside_another(condition, met, source)
-        if condition.quantifier == "every":
-            return (
-                f"CASE WHEN EXISTS (SELECT 1 {source} AND NOT {met}) THEN 0 ELSE"
-                f" (SELECT CASE min(ifnull({met} * 2, 1)) WHEN 2 THEN 1 WHEN 1 THEN NULL"
-                f" ELSE 0 END {source}) END"
-            )
-        yes, no = (1, 0) if condition.quantifier == "any" else (0, 1)
-        return (
-            f"CASE WHEN EXISTS (SELECT 1 {source} AND {met}) THEN {yes}"
-            f" WHEN EXISTS (SELECT 1 {source} AND {met} IS NULL) THEN NULL ELSE {no} END"
-        )
-
-    def _inside_another(self, condition: Parts, met: str, source: str) -> str:
-        """A quantifier within one: its condition is written once, or the text would double."""
-        yes, no = (0, 1) if condition.quantifier == "no" else (1, 0)
-        pick = "min" if condition.quantifier == "every" else "max"
-        return (
-            f"(SELECT CASE {pick}(ifnull({met} * 2, 1)) WHEN 2 THEN {yes} WHEN 1 THEN NULL"
-            f" ELSE {no} END {source})"
-        )
-
-    def _counted(self, condition: Parts, source: str) -> str:
-        if condition.quantifier == "at least" and condition.least > 1:
-            return f"(SELECT count(*) {source}) >= {self._bind(condition.least)}"
-        word = "NOT EXISTS" if condition.quantifier == "no" else "EXISTS"
-        return f"{word} (SELECT 1 {source})"
+    def condition(self, condition: BoundCondition) -> str:
+        """SQL that gives 1, 0 or NULL for a row of the subject."""
+        return self._conditions.sql(condition)
 
     def _unverified(self) -> str:
         bound = self._bound
@@ -373,59 +301,3 @@ class Compiler:
         name = f"p{len(self._parameters) + 1}"
         self._parameters[name] = value
         return f":{name}"
-
-
-def _missing(field: Field) -> str:
-    if field.unknown_word:
-        return f"{field.sql} = '{field.unknown_word}'"
-    if field.known:
-        return "0"
-    unknown = f"({field.test_sql}) IS NULL"
-    return f"iif({field.absent}, 0, {unknown})" if field.absent else unknown
-
-
-def _conjuncts(where: BoundCondition | None) -> tuple[BoundCondition, ...]:
-    if where is None:
-        return ()
-    return where.parts if isinstance(where, Both) else (where,)
-
-
-def _split(
-    inner: BoundCondition | None,
-) -> tuple[list[BoundCondition], BoundCondition | None]:
-    """The conditions that are never unknown, and the rest, None where there is none."""
-    if inner is None:
-        return [], None
-    if decided(inner):
-        return [inner], None
-    if not isinstance(inner, Both):
-        return [], inner
-    rest = tuple(part for part in inner.parts if not decided(part))
-    sure = [part for part in inner.parts if decided(part)]
-    return sure, rest[0] if len(rest) == 1 else Both(rest, inner.source)
-
-
-def decided(condition: BoundCondition) -> bool:
-    """Whether a condition is yes or no for every row, whatever is in the book."""
-    if isinstance(condition, Test):
-        return condition.field.known or (
-            condition.field.unknown_word == condition.value != "" and condition.sign in ("=", "!=")
-        )
-    if isinstance(condition, Missing):
-        return True
-    if isinstance(condition, Negated):
-        return decided(condition.inner)
-    if isinstance(condition, Parts):
-        return condition.inner is None or decided(condition.inner)
-    return all(decided(part) for part in condition.parts)
-
-
-def fields_of(condition: BoundCondition) -> Iterator[Field]:
-    """The fields that a condition reads at its own level."""
-    if isinstance(condition, Test | Missing):
-        yield condition.field
-    elif isinstance(condition, Negated):
-        yield from fields_of(condition.inner)
-    elif isinstance(condition, Both | Either):
-        for part in condition.parts:
-            yield from fields_of(part)

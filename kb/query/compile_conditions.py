@@ -1,0 +1,152 @@
+"""Bound conditions as SQL that gives 1, 0 or NULL: quantifiers, unknowns and all.
+
+SQLite's NULL is the unknown and its logic is the language's. It stands apart from the statement
+around it, because completion and explanations compile conditions without one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from kb.query.bound import Both, BoundCondition, Either, Missing, Negated, Parts, Test
+from kb.query.catalogue import Field, Subject
+from kb.query.signs import Bind, test_sql
+
+At = Callable[[str, int], str]
+"""Puts the aliases of a level of nesting into SQL of the catalogue."""
+
+
+def joins_sql(subject: Subject, needed: set[str], at: At, level: int = 0) -> str:
+    """The joins of a subject that are needed, in the catalogue's order."""
+    return "".join(f"\n{at(sql, level)}" for name, sql in subject.joins.items() if name in needed)
+
+
+class ConditionSql:
+    """Compiles conditions; `bind` takes each value to a parameter."""
+
+    def __init__(self, at: At, bind: Bind) -> None:
+        self._at = at
+        self._bind = bind
+
+    def sql(self, condition: BoundCondition, level: int = 0) -> str:
+        """The condition for a row at a level of nesting."""
+        if isinstance(condition, Test):
+            field = condition.field
+            made = test_sql(condition, field.test_sql, field.also, lambda value: self._bind(value))
+            return self._at(made, level)
+        if isinstance(condition, Missing):
+            return self._at(_missing(condition.field), level)
+        if isinstance(condition, Negated):
+            return f"NOT ({self.sql(condition.inner, level)})"
+        if isinstance(condition, Parts):
+            return self._parts(condition, level)
+        word = " AND " if isinstance(condition, Both) else " OR "
+        return word.join(f"({self.sql(part, level)})" for part in condition.parts)
+
+    def _parts(self, condition: Parts, level: int) -> str:
+        subject, inner = condition.subject, condition.inner
+        needed = set() if inner is None else {j for f in fields_of(inner) for j in f.joins}
+        joins = joins_sql(subject, needed, self._at, level + 1)
+        source = (
+            f"FROM {self._at(subject.base, level + 1)}{joins}"
+            f" WHERE {self._at(condition.tie, level + 1)}"
+        )
+        if condition.quantifier != "every":
+            # What is surely not it narrows the search; only the rest may stay undecided.
+            sure, inner = _split(inner)
+            source += "".join(f" AND ({self.sql(part, level + 1)})" for part in sure)
+        if inner is None and condition.quantifier != "every":
+            return self._counted(condition, source)
+        assert inner is not None
+        met = f"({self.sql(inner, level + 1)})"
+        if condition.quantifier == "at least":
+            least = self._bind(condition.least)
+            return (
+                f"(SELECT CASE WHEN count(CASE WHEN {met} THEN 1 END) >= {least} THEN 1"
+                f" WHEN count(CASE WHEN {met} IS NOT 0 THEN 1 END) >= {least} THEN NULL"
+                f" ELSE 0 END {source})"
+            )
+        if level:
+            return self._inside_another(condition, met, source)
+        if condition.quantifier == "every":
+            return (
+                f"CASE WHEN EXISTS (SELECT 1 {source} AND NOT {met}) THEN 0 ELSE"
+                f" (SELECT CASE min(ifnull({met} * 2, 1)) WHEN 2 THEN 1 WHEN 1 THEN NULL"
+                f" ELSE 0 END {source}) END"
+            )
+        yes, no = (1, 0) if condition.quantifier == "any" else (0, 1)
+        return (
+            f"CASE WHEN EXISTS (SELECT 1 {source} AND {met}) THEN {yes}"
+            f" WHEN EXISTS (SELECT 1 {source} AND {met} IS NULL) THEN NULL ELSE {no} END"
+        )
+
+    def _inside_another(self, condition: Parts, met: str, source: str) -> str:
+        """A quantifier within one: its condition is written once, or the text would double."""
+        yes, no = (0, 1) if condition.quantifier == "no" else (1, 0)
+        pick = "min" if condition.quantifier == "every" else "max"
+        return (
+            f"(SELECT CASE {pick}(ifnull({met} * 2, 1)) WHEN 2 THEN {yes} WHEN 1 THEN NULL"
+            f" ELSE {no} END {source})"
+        )
+
+    def _counted(self, condition: Parts, source: str) -> str:
+        if condition.quantifier == "at least" and condition.least > 1:
+            return f"(SELECT count(*) {source}) >= {self._bind(condition.least)}"
+        word = "NOT EXISTS" if condition.quantifier == "no" else "EXISTS"
+        return f"{word} (SELECT 1 {source})"
+
+
+def _missing(field: Field) -> str:
+    if field.unknown_word:
+        return f"{field.sql} = '{field.unknown_word}'"
+    if field.known:
+        return "0"
+    unknown = f"({field.test_sql}) IS NULL"
+    return f"iif({field.absent}, 0, {unknown})" if field.absent else unknown
+
+
+def conjuncts(where: BoundCondition | None) -> tuple[BoundCondition, ...]:
+    if where is None:
+        return ()
+    return where.parts if isinstance(where, Both) else (where,)
+
+
+def _split(
+    inner: BoundCondition | None,
+) -> tuple[list[BoundCondition], BoundCondition | None]:
+    """The conditions that are never unknown, and the rest, None where there is none."""
+    if inner is None:
+        return [], None
+    if decided(inner):
+        return [inner], None
+    if not isinstance(inner, Both):
+        return [], inner
+    rest = tuple(part for part in inner.parts if not decided(part))
+    sure = [part for part in inner.parts if decided(part)]
+    return sure, rest[0] if len(rest) == 1 else Both(rest, inner.source)
+
+
+def decided(condition: BoundCondition) -> bool:
+    """Whether a condition is yes or no for every row, whatever is in the book."""
+    if isinstance(condition, Test):
+        return condition.field.known or (
+            condition.field.unknown_word == condition.value != "" and condition.sign in ("=", "!=")
+        )
+    if isinstance(condition, Missing):
+        return True
+    if isinstance(condition, Negated):
+        return decided(condition.inner)
+    if isinstance(condition, Parts):
+        return condition.inner is None or decided(condition.inner)
+    return all(decided(part) for part in condition.parts)
+
+
+def fields_of(condition: BoundCondition) -> Iterator[Field]:
+    """The fields that a condition reads at its own level."""
+    if isinstance(condition, Test | Missing):
+        yield condition.field
+    elif isinstance(condition, Negated):
+        yield from fields_of(condition.inner)
+    elif isinstance(condition, Both | Either):
+        for part in condition.parts:
+            yield from fields_of(part)
