@@ -20,22 +20,26 @@ def disputes_said(
     """A sentence, or nothing. Where rows do not name their vehicle, the scope's vehicles count."""
     if bound.subject.name == "entries":
         return ()  # their own column says it
+    if bound.subject.of != "vehicle" and bound.vehicles is None:
+        return ()
+    asked = bound.vehicles or (bound.scope if bound.subject.of == "vehicle" else None)
+    narrow = "" if asked is None else f" AND d.revision IN ({', '.join('?' * len(asked))})"
     mark = "newest" if bound.newest else "answers"
+    # CROSS JOIN: there are few disputes and many vehicles.
     disputed = connection.execute(
-        "SELECT v.vehicle, v.id, count(DISTINCT d.connector || '.' || d.at) FROM dispute d"
-        f" JOIN vehicle v ON v.vehicle = d.revision WHERE v.{mark} = 1 GROUP BY v.vehicle"
+        "SELECT v.id, count(DISTINCT d.connector || '.' || d.at) FROM dispute d"
+        f" CROSS JOIN vehicle v ON v.vehicle = d.revision WHERE v.{mark} = 1{narrow}"
+        " GROUP BY d.revision",
+        asked or (),
     ).fetchall()
     if not disputed:
         return ()
-    asked = bound.vehicles or (bound.scope if bound.subject.of == "vehicle" else None)
     key = "id" if bound.subject.name == "vehicles" else "vehicle"
     named = {row[key] for row in rows if key in row}
-    if bound.subject.of != "vehicle" and bound.vehicles is None:
-        return ()
     found = [
         f"{id} ({pins} pin{'' if pins == 1 else 's'})"
-        for number, id, pins in disputed
-        if (asked is None or number in asked) and (not named or id in named)
+        for id, pins in disputed
+        if not named or id in named
     ]
     if not found:
         return ()

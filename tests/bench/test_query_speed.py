@@ -135,7 +135,7 @@ def test_a_question_about_one_vehicle_does_not_grow_with_the_book(
             taken[size] = best(lambda: ask(connection, text), 60)  # noqa: B023
     growth = taken[LARGE] / taken[SMALL]
     print(f"\n{question}: {taken[SMALL]:.2f} -> {taken[LARGE]:.2f} ms, growth {growth:.2f}")
-    assert growth <= 1.3 * MARGIN
+    assert growth <= 1.5  # the shortest of sixty runs: steady even on a busy machine
 
 
 @pytest.mark.parametrize("question", FLEET)
