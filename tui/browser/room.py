@@ -70,7 +70,8 @@ class Room(Screen[None]):
         yield Static(id="top")
         yield from self.body()
         yield Static(id="said")
-        yield Foot(footer_of(self.ROOM), self.key_of)
+        offered = [a for a in footer_of(self.ROOM) if self.shelf.may_write or not a.writes]
+        yield Foot(offered, self.key_of)
 
     def body(self) -> Iterable[Widget]:
         """What is between title and footer."""
@@ -331,7 +332,11 @@ class Room(Screen[None]):
 
     def actions_here(self) -> list[Action]:
         """What the palette offers."""
-        return [action for action in actions_of(self.ROOM) if action.listed]
+        return [
+            action
+            for action in actions_of(self.ROOM)
+            if action.listed and (self.shelf.may_write or not action.writes)
+        ]
 
 
 def sentence_of(fault: Exception) -> str:
