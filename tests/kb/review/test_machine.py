@@ -116,6 +116,12 @@ class Review(RuleBasedStateMachine):
             self.brought.setdefault(line, by)
         self.made[hash] = Made(by, tuple(sorted(lines)), "draft" if draft else "submitted")
 
+    @precondition(lambda self: self.made)
+    @rule(by=people, number=st.integers(0, 9))
+    def pass_on(self, by: str, number: int) -> None:
+        """Somebody's evidence in somebody else's revision."""
+        self.bring(by, self.made[self.some(number)].lines, False)
+
     @rule(by=people, person=people, role=st.sampled_from(["lead", "tech"]))
     def list_somebody(self, by: str, person: str, role: str) -> None:
         leads = self.leads()
@@ -166,16 +172,20 @@ class Review(RuleBasedStateMachine):
                     one.state = "returned"
             self.made[hash].state = "verified"
 
-    @precondition(lambda self: self.made and self.leads())
+    def submitted(self) -> list[int]:
+        return [n for n, one in enumerate(self.made.values()) if one.state == "submitted"]
+
+    @precondition(lambda self: self.submitted() and self.leads())
     @rule(number=st.integers(0, 9), who=st.integers(0, 1), reason=st.sampled_from(["so", None]))
     def a_lead_verifies(self, number: int, who: int, reason: str | None) -> None:
-        leads = sorted(self.leads())
-        self.verify(leads[who % len(leads)], number, False, reason)
+        leads, waiting = sorted(self.leads()), self.submitted()
+        self.verify(leads[who % len(leads)], waiting[number % len(waiting)], False, reason)
 
-    @precondition(lambda self: self.made and len(self.leads()) == 1)
-    @rule(number=st.integers(0, 9), reason=st.sampled_from(["so", None]))
-    def a_shop_of_one_verifies(self, number: int, reason: str | None) -> None:
-        self.verify(*self.leads(), number, True, reason)
+    @precondition(lambda self: self.submitted() and self.leads())
+    @rule(number=st.integers(0, 9), who=st.integers(0, 1), reason=st.sampled_from(["so", None]))
+    def a_lead_verifies_alone(self, number: int, who: int, reason: str | None) -> None:
+        leads, waiting = sorted(self.leads()), self.submitted()
+        self.verify(leads[who % len(leads)], waiting[number % len(waiting)], True, reason)
 
     def replaced(self, older: str, newer: str) -> bool:
         """Every revision here is made from the one stored before it."""
