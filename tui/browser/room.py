@@ -125,7 +125,7 @@ class Room(Screen[None]):
         widget = self.query_one(id, Static)
         width = widget.size.width
         needed = len(content.wrap(width)) if width else 0
-        widget.update(content, layout=needed != widget.size.height)
+        widget.update(row(content), layout=needed != widget.size.height)
 
     # -- asking
 

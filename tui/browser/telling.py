@@ -14,7 +14,7 @@ from kb.answers.glance import Glance, GlanceSpeaker
 from kb.answers.kits import KitFit
 from kb.answers.runs import Feed, Runs, SpeakerAnswer
 from tui.browser.text import OUTCOME_ROLES, row, shown, swatch
-from tui.browser.widgets.rows import Cell, Entry, Heading, Item, Note
+from tui.browser.widgets.entries import Cell, Entry, Heading, Item, Note
 from tui.drawing.pieces import Style
 from tui.drawing.runs_page import MARKS, fix_in_words, wire_in_words
 from tui.drawing.vehicle_from_above import Spot

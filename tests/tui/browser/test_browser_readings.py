@@ -7,6 +7,7 @@ import os
 import signal
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
@@ -134,7 +135,11 @@ def to_the_pins(terminal: Terminal) -> None:
     terminal.until("vehicles in this book")
     terminal.keys("F4")
     terminal.until("tarn-1187")
-    terminal.keys("End")
+    for _ in range(20):
+        if "▸ tarn-1187" in terminal.screen():
+            break
+        terminal.keys("Down")
+        time.sleep(0.2)
     terminal.until("▸ tarn-1187")
     terminal.keys("r")
     terminal.until("looked at, ")

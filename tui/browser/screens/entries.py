@@ -14,7 +14,8 @@ from tui.browser.actions import bindings_of
 from tui.browser.journal import Journal, unstored
 from tui.browser.room import Room
 from tui.browser.text import shown
-from tui.browser.widgets.rows import Cell, Entry, Heading, Item, Rows
+from tui.browser.widgets.entries import Cell, Entry, Heading, Item
+from tui.browser.widgets.rows import Rows
 
 NEW = (("vehicle", "a vehicle: units, speakers, connectors, pins"), ("kit", "a kit: parts, leads"))
 

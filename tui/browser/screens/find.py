@@ -20,8 +20,9 @@ from tui.browser.actions import bindings_of
 from tui.browser.finding import Found, look_up, offer
 from tui.browser.room import Room
 from tui.browser.text import OUTCOME_ROLES, lines, row, shown
+from tui.browser.widgets.entries import Cell, Entry, Item, Titles
 from tui.browser.widgets.field import Field
-from tui.browser.widgets.rows import Cell, Entry, Item, Rows, Titles
+from tui.browser.widgets.rows import Rows
 
 if TYPE_CHECKING:
     from kb.query.complete import Completion
@@ -101,7 +102,7 @@ class Find(Room):
         named = "  ".join(options[:MOST_OFFERED]) + ("  …" if len(options) > MOST_OFFERED else "")
         line = self.query_one("#offer", Static)
         words = row(" ", ("Tab", "key"), (f"  {named}", "faint")) if options else shown("")
-        line.update(words, layout=False)
+        line.update(row(words), layout=False)
         line.display = bool(options)
 
     def _show(self, found: Found, text: str = "") -> None:

@@ -34,9 +34,10 @@ from tui.browser.sheets import (
     rest_of,
 )
 from tui.browser.text import row, shown
+from tui.browser.widgets.entries import Entry, Note
 from tui.browser.widgets.field import Field
 from tui.browser.widgets.grid import Grid
-from tui.browser.widgets.rows import Entry, Note, Rows
+from tui.browser.widgets.rows import Rows
 from tui.clean import clean
 
 SPARE_ROWS = 1

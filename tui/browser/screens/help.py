@@ -14,8 +14,9 @@ from textual.widgets import Input, Static
 
 from tui.browser.actions import ACTIONS, EVERYWHERE, GROUPS, Action
 from tui.browser.text import row, shown
+from tui.browser.widgets.entries import Cell, Entry, Heading, Item
 from tui.browser.widgets.field import Field
-from tui.browser.widgets.rows import Cell, Entry, Heading, Item, Rows
+from tui.browser.widgets.rows import Rows
 
 
 class Help(ModalScreen[None]):

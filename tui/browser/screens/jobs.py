@@ -14,7 +14,8 @@ from kb.answers.choices import JobLine, jobs
 from tui.browser.actions import bindings_of
 from tui.browser.room import Room
 from tui.browser.text import shown
-from tui.browser.widgets.rows import Cell, Item, Rows
+from tui.browser.widgets.entries import Cell, Item
+from tui.browser.widgets.rows import Rows
 
 
 class Jobs(Room):

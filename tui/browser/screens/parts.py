@@ -14,7 +14,8 @@ from textual.widgets import Static
 
 from kb.answers.kits import PartFit
 from tui.browser.text import row
-from tui.browser.widgets.rows import Cell, Item, Rows
+from tui.browser.widgets.entries import Cell, Item
+from tui.browser.widgets.rows import Rows
 
 
 class Parts(ModalScreen[tuple[str, ...] | None]):

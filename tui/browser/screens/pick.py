@@ -13,7 +13,8 @@ from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from tui.browser.text import row
-from tui.browser.widgets.rows import Cell, Item, Rows
+from tui.browser.widgets.entries import Cell, Item
+from tui.browser.widgets.rows import Rows
 
 
 class Pick(ModalScreen[str | None]):

@@ -16,7 +16,8 @@ from kb.review.shop import this_shop_of
 from tui.browser.actions import bindings_of
 from tui.browser.room import Room
 from tui.browser.text import shown
-from tui.browser.widgets.rows import Cell, Entry, Item, Note, Rows
+from tui.browser.widgets.entries import Cell, Entry, Item, Note
+from tui.browser.widgets.rows import Rows
 from tui.drawing.review_words import by_whom, moment
 
 

@@ -20,7 +20,8 @@ from tui.browser.room import Room
 from tui.browser.screens.pick import Pick
 from tui.browser.screens.prompt import Prompt
 from tui.browser.text import row, shown
-from tui.browser.widgets.rows import Cell, Entry, Heading, Item, Rows
+from tui.browser.widgets.entries import Cell, Entry, Heading, Item
+from tui.browser.widgets.rows import Rows
 
 if TYPE_CHECKING:
     from kb.review.readings import PinReading

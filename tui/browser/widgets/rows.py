@@ -11,7 +11,6 @@ their lines for each key.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import ClassVar
 
 from rich.segment import Segment
@@ -29,6 +28,7 @@ from textual.visual import Visual
 from textual.widget import Widget
 
 from tui.browser.text import ROLES, row, shown
+from tui.browser.widgets.entries import Entry, Heading, Item, Titles, paragraph
 from tui.clean import clean
 from tui.tables import cells, fit, wrap
 
@@ -38,57 +38,6 @@ BARE = "  "
 LEAST_COLUMN = 3
 LEAST_WORTH = 8  # a column that may vanish does so before it is cut to less than this
 REVERSED = Style(reverse=True)
-
-
-@dataclass(frozen=True, slots=True)
-class Cell:
-    """One text of a line and its role; None as text is an unknown and shows as `?`."""
-
-    text: str | None
-    role: str = "plain"
-
-    @property
-    def plain(self) -> str:
-        """What is copied."""
-        return "?" if self.text is None else clean(self.text)
-
-
-@dataclass(frozen=True, slots=True)
-class Item:
-    """A line that can be marked; `key` is what the screen knows it by."""
-
-    key: object
-    cells: tuple[Cell, ...]
-    sentence: str = ""  # the line as a sentence, for flat text
-
-    @property
-    def spoken(self) -> str:
-        """The sentence; without one, the cells in a row."""
-        return self.sentence or ", ".join(cell.plain for cell in self.cells if cell.plain)
-
-
-@dataclass(frozen=True, slots=True)
-class Heading:
-    """A line between others that cannot be marked."""
-
-    text: Content
-
-
-@dataclass(frozen=True, slots=True)
-class Note:
-    """A paragraph between the others, broken at spaces; it cannot be marked."""
-
-    text: str
-    role: str = "plain"
-    first: str = "  "
-
-
-@dataclass(frozen=True, slots=True)
-class Titles:
-    """The list's own headings, each above its column."""
-
-
-Entry = Item | Heading | Note | Titles
 
 
 class Rows(ScrollView, can_focus=True):
@@ -226,7 +175,7 @@ class Rows(ScrollView, can_focus=True):
             elif isinstance(entry, Titles):
                 yield None, self._titles()
             else:
-                for text in _paragraph(entry, room):
+                for text in paragraph(entry, room):
                     yield None, text
 
     def _titles(self) -> Content:
@@ -430,11 +379,3 @@ class Rows(ScrollView, can_focus=True):
 
     def on_blur(self) -> None:
         self.refresh()
-
-
-def _paragraph(note: Note, room: int) -> list[Content]:
-    indent = " " * cells(note.first)
-    return [
-        shown(text, note.role)
-        for text in wrap(note.text, max(20, room - 1), indent=indent, first=note.first)
-    ]

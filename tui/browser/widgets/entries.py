@@ -1,0 +1,76 @@
+"""What a list shows: items that can be marked, and headings and notes between them.
+
+It stands alone because an answer is told in these by code that knows no widget.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from textual.content import Content
+
+from tui.browser.text import shown
+from tui.clean import clean
+from tui.tables import cells, wrap
+
+LEAST_PARAGRAPH = 20
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """One text of a line and its role; None as text is an unknown and shows as `?`."""
+
+    text: str | None
+    role: str = "plain"
+
+    @property
+    def plain(self) -> str:
+        """What is copied."""
+        return "?" if self.text is None else clean(self.text)
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """A line that can be marked; `key` is what the screen knows it by."""
+
+    key: object
+    cells: tuple[Cell, ...]
+    sentence: str = ""  # the line as a sentence, for flat text
+
+    @property
+    def spoken(self) -> str:
+        """The sentence; without one, the cells in a row."""
+        return self.sentence or ", ".join(cell.plain for cell in self.cells if cell.plain)
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """A line between others that cannot be marked."""
+
+    text: Content
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """A paragraph between the others, broken at spaces; it cannot be marked."""
+
+    text: str
+    role: str = "plain"
+    first: str = "  "
+
+
+@dataclass(frozen=True, slots=True)
+class Titles:
+    """The list's own headings, each above its column."""
+
+
+Entry = Item | Heading | Note | Titles
+
+
+def paragraph(note: Note, room: int) -> list[Content]:
+    """A note in lines of at most `room` columns."""
+    indent = " " * cells(note.first)
+    return [
+        shown(text, note.role)
+        for text in wrap(note.text, max(LEAST_PARAGRAPH, room - 1), indent=indent, first=note.first)
+    ]
