@@ -40,7 +40,12 @@ class Room(Screen[None]):
     ROOM: ClassVar[str] = EVERYWHERE
     BINDINGS: ClassVar[list[BindingType]] = [*bindings_of(EVERYWHERE)]
     # Textual declares these as its own instance's variables, which a ClassVar may not override.
-    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-normal"), (140, "-wide")]  # noqa: RUF012
+    HORIZONTAL_BREAKPOINTS = [  # noqa: RUF012
+        (0, "-tiny"),
+        (72, "-narrow"),
+        (100, "-normal"),
+        (140, "-wide"),
+    ]
     VERTICAL_BREAKPOINTS = [(0, "-low"), (32, "-high")]  # noqa: RUF012
 
     class Answered(Message):
