@@ -12,6 +12,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterator, Mapping
 from typing import TypeVar
 
+from kb.documents.vocabulary import MEASUREMENTS
 from kb.review.changes import methods_of, pins_of
 from kb.review.findings import Finding, named
 from kb.review.revisions import Revision, pin_order
@@ -19,21 +20,21 @@ from kb.review.revisions import Revision, pin_order
 T = TypeVar("T")
 
 LEAST_PINS_OF_A_COPY = 6
-MEASUREMENTS = frozenset({"meter", "tone", "polarity-pop", "scope"})
+MEASURED = frozenset(MEASUREMENTS)
 
-_SIBLING_PINS = """
+_SIBLING_PINS = f"""
 SELECT o.id AS sibling, c.plug, n.connector || '.' || n.at AS pin, n.carries, n.wire,
        m.connector || '.' || m.at AS their_pin, m.carries AS their_carries, m.wire AS their_wire,
        EXISTS (SELECT 1 FROM evidence e
                WHERE e.revision = n.vehicle AND e.connector = n.connector AND e.at = n.at
-                 AND e.method IN ('polarity-pop', 'scope', 'meter', 'tone')) AS measured
+                 AND e.method IN {MEASUREMENTS}) AS measured
 FROM vehicle v
 JOIN connector c ON c.vehicle = v.vehicle
 JOIN pin n ON n.vehicle = c.vehicle AND n.connector = c.connector
 JOIN connector d ON d.plug = c.plug AND d.kind = c.kind AND d.vehicle <> c.vehicle
 JOIN vehicle o ON o.vehicle = d.vehicle AND o.answers = 1 AND o.id <> v.id
 JOIN pin m ON m.vehicle = d.vehicle AND m.connector = d.connector AND m.at = n.at
-WHERE v.vehicle = ? AND {}
+WHERE v.vehicle = ? AND {{}}
 ORDER BY o.id, n.connector, n.position
 """
 _SAME_MODEL = "o.make = v.make COLLATE NOCASE AND o.model = v.model COLLATE NOCASE"
@@ -137,7 +138,7 @@ def _carried_over(connection: sqlite3.Connection, revision: Revision) -> Iterato
 
 
 def _measured_in(content: Mapping[str, object]) -> set[tuple[str, str]]:
-    return {pin for pin, methods in methods_of(content).items() if MEASUREMENTS & set(methods)}
+    return {pin for pin, methods in methods_of(content).items() if not MEASURED.isdisjoint(methods)}
 
 
 def _disputed(connection: sqlite3.Connection, revision: Revision) -> Iterator[Finding]:

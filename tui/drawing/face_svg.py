@@ -137,25 +137,25 @@ def _cell(cell: Cell | None, x: int, y: int) -> Iterator[str]:
     below = y + 46 + CIRCUIT_LINES * 15
     if cell.pin.disputed:
         yield _text(middle, below - 8, "disputed", weight="bold", anchor="middle")
-    yield from _wire(cell.pin.wire, x + 14, below)
+    yield from draw_wire(cell.pin.wire, x + 14, below, CELL_WIDTH - 28, 15)
     yield _text(middle, below + 32, cell.pin.wire or "colour ?", weight="bold", anchor="middle")
 
 
-def _wire(code: str | None, x: int, y: int) -> Iterator[str]:
-    """A length of the wire, its stripe along the middle; nothing where no colour is recorded."""
+def draw_wire(code: str | None, x: float, y: float, width: float, height: float) -> Iterator[str]:
+    """A length of the wire, its stripe along the middle third; nothing where none is recorded."""
     if code is None:
         return
     base, _, stripe = code.partition("/")
     if base == "GNYE":
         base, stripe = "GN", "YE"
-    wide = CELL_WIDTH - 28
     yield (
-        f'<rect x="{x}" y="{y}" width="{wide}" height="15" fill="{INKS.get(base, "#fff")}"'
+        f'<rect x="{x}" y="{y}" width="{width}" height="{height}" fill="{INKS.get(base, "#fff")}"'
         ' stroke="#000" stroke-width="1"/>'
     )
     if stripe:
+        third = round(height / 3, 1)
         yield (
-            f'<rect x="{x}" y="{y + 5}" width="{wide}" height="5"'
+            f'<rect x="{x}" y="{y + third}" width="{width}" height="{third}"'
             f' fill="{INKS.get(stripe, "#fff")}"/>'
         )
 

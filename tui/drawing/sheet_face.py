@@ -13,7 +13,7 @@ from kb.documents.colours import read_colour
 from kb.plan.uses import Use
 from tui.drawing.face import side_words
 from tui.drawing.face_layout import lay_out
-from tui.drawing.face_svg import INKS
+from tui.drawing.face_svg import draw_wire
 from tui.drawing.sheet_text import escaped
 
 CELL_WIDTH, CELL_HEIGHT = 52, 46
@@ -86,29 +86,11 @@ def _cell(
         f"{escaped(use.mark)}{escaped(use.pole)}</text>"
     )
     wire = pins.get(at)
-    yield from _wire(wire, x + 7, y + 19)
+    yield from draw_wire(wire, x + 7, y + 19, CELL_WIDTH - 14, 8)
     yield (
         f'<text x="{middle}" y="{y + 39}" text-anchor="middle" class="code">'
         f"{escaped(wire or 'colour ?')}</text>"
     )
-
-
-def _wire(code: str | None, x: int, y: int) -> Iterator[str]:
-    if code is None:
-        return
-    base, _, stripe = code.partition("/")
-    if base == "GNYE":
-        base, stripe = "GN", "YE"
-    wide = CELL_WIDTH - 14
-    yield (
-        f'<rect x="{x}" y="{y}" width="{wide}" height="8" fill="{INKS.get(base, "#fff")}" '
-        'stroke="#000" stroke-width=".8"/>'
-    )
-    if stripe:
-        yield (
-            f'<rect x="{x}" y="{y + 2.7}" width="{wide}" height="2.6" '
-            f'fill="{INKS.get(stripe, "#fff")}"/>'
-        )
 
 
 def colour_words(wire: str | None) -> str:
