@@ -207,11 +207,17 @@ def test_the_whole_process_is_no_slower_than_sqlite_utils_query(
 
 
 def test_completion_answers_within_a_keystroke(books: Books) -> None:
+    """As a whole process, it is there before `sqlite-utils query` has found one row."""
     with books[LARGE].reading() as connection:
         id = one_vehicle(connection)[1]
-    command = [sys.executable, "-m", "tui", "--db", str(books[LARGE].path), "completion"]
-    command += ["next-quoted", "--", "ask", f"pins of {id} where wire = G"]
+    path = str(books[LARGE].path)
+    complete = [sys.executable, "-m", "tui", "--db", path, "completion"]
+    complete += ["next-quoted", "--", "ask", f"pins of {id} where wire = G"]
+    one_row = [sys.executable, "-m", "sqlite_utils", "query", path, "SELECT 1"]
     kept = environment(PYTHONPATH=str(ROOT))
-    taken = best(lambda: subprocess.run(command, capture_output=True, env=kept, check=True), 7)
-    print(f"\ncompletion: {taken:.0f} ms")
-    assert taken <= 400
+    ours, theirs = (
+        best(lambda: subprocess.run(command, capture_output=True, env=kept, check=True), 7)  # noqa: B023
+        for command in (complete, one_row)
+    )
+    print(f"\ncompletion {ours:.0f} ms, sqlite-utils {theirs:.0f} ms: {ours / theirs:.2f}")
+    assert ours <= theirs
