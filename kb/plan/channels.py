@@ -176,6 +176,13 @@ def _warnings(drive: Drive, played: Sequence[Played]) -> list[str]:
             f"{name} drives the subwoofer {' and '.join(subs)} with full-range speakers: the one "
             "needs a low-pass, which takes the others' sound away"
         )
+    held = [s for s in played if s.blocks_below_hz]
+    if drive.wiring == "series" and held and len(played) > 1:
+        others = " and ".join(s.id for s in played if s is not held[0])
+        found.append(
+            f"{name} puts {others} in series with {held[0].id}, whose capacitor lets nothing below "
+            f"{number(held[0].blocks_below_hz or 0, 0)} Hz pass: {others} would lose the bass"
+        )
     ends = {speaker.zone for speaker in played if speaker.role != "subwoofer"} - {None}
     if len(sides) <= 1 and len(ends) > 1:
         found.append(f"{name} mixes {' and '.join(sorted(e for e in ends if e))}: no fader can")
