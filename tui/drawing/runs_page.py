@@ -334,7 +334,8 @@ def _last_word(answer: Runs, width: int, ink: Ink) -> list[str]:
     said = []
     if need:
         names = ", ".join(speaker.speaker for speaker in need)
-        said.append(f"✗ {len(need)} of {len(answer.speakers)} need a way of their own: {names}")
+        verb = "needs a way of its" if len(need) == 1 else "need a way of their"
+        said.append(f"✗ {len(need)} of {len(answer.speakers)} {verb} own: {names}")
     if unknown:
         names = ", ".join(speaker.speaker for speaker in unknown)
         said.append(f"? {len(unknown)} unknown: {names}")
