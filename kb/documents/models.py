@@ -37,6 +37,7 @@ class Step(Table):
 
     do: v.Note
     when: v.Name | None = None
+    stage: v.Stage | None = None
     caution: v.Note | None = None
 
 

@@ -309,6 +309,7 @@ MatesWith = Annotated[
     str, PlainValidator(_choice((*vocabulary.UNIT_KINDS, vocabulary.IN_LINE), "kind of unit"))
 ]
 Role = Annotated[str, PlainValidator(_choice(vocabulary.ROLES, "role of a speaker"))]
+Stage = Annotated[str, PlainValidator(_choice(vocabulary.STEP_STAGES, "stage of the work"))]
 Duty = Annotated[str, PlainValidator(_choice(vocabulary.DUTIES, "duty"))]
 Method = Annotated[str, PlainValidator(_choice(vocabulary.EVIDENCE_METHODS, "method of evidence"))]
 Use = Annotated[str, PlainValidator(_choice(vocabulary.PART_USES, "use of a part"))]

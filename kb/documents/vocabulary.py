@@ -7,6 +7,15 @@ words.
 KINDS = ("vehicle", "kit", "amplifier", "job")
 UNIT_KINDS = ("radio", "amplifier", "processor", "other")
 IN_LINE = "in-line"
+STEP_STAGES = (
+    "prepare",
+    "before-power-off",
+    "panels",
+    "wiring",
+    "power-on",
+    "checks",
+    "close-up",
+)
 ROLES = (
     "tweeter",
     "midrange",

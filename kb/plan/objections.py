@@ -68,11 +68,46 @@ def untold_coils(
 
 
 def too_few_outputs(papers: Papers, channels: Sequence[ChannelPlan]) -> list[str]:
-    """Fewer line outputs than driven channels."""
+    """Fewer line outputs than driven channels; none at all is a fault and not said here."""
     outputs = papers.kit["kit"].get("line_outputs")
-    if outputs is None or outputs >= len(channels):
+    if not outputs or outputs >= len(channels):
         return []
-    return [f"the kit has {outputs} line outputs for {len(channels)} channels: some must be split"]
+    return [
+        f"the kit has {outputs} line output{'' if outputs == 1 else 's'} for {len(channels)} "
+        f"channels: {'it' if outputs == 1 else 'some'} must be split"
+    ]
+
+
+def no_output(papers: Papers, channels: Sequence[ChannelPlan]) -> list[str]:
+    """A kit without a line output feeds no amplifier."""
+    if papers.kit["kit"].get("line_outputs") != 0 or not channels:
+        return []
+    return [
+        "the kit has no line output, so nothing feeds the amplifier: this job wants another kit"
+    ]
+
+
+def fitted_coils(
+    papers: Papers, drives: Sequence[Drive], played: Mapping[str, Played]
+) -> list[str]:
+    """Speakers fitted in place of dual coils: how their ohms are taken, and that the new ones may
+    have no second coil to join."""
+    given = papers.job.get("drive", ())
+    found = []
+    for drive in drives:
+        for name in drive.speakers:
+            speaker = played[name]
+            if not speaker.fitted or len(speaker.coils) < 2:
+                continue
+            ohms = "unknown ohms are" if speaker.ohms is None else f"{speaker.ohms:g} Ω is"
+            coils = " and ".join(str(coil) for coil in speaker.coils)
+            joined = f"; the job joins them in {drive.wiring}" if given else ""
+            found.append(
+                f"channel {drive.channel}: the fitted {name}'s {ohms} taken for each of coils "
+                f"{coils}, as the factory one has them{joined}; if the new one has a single coil, "
+                "that load is wrong: drive it from one pair and cut the other back"
+            )
+    return found
 
 
 def swapped_poles(papers: Papers, runs: Runs) -> list[str]:

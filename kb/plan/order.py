@@ -1,20 +1,24 @@
 """The order of work: what to do at the car, step by step, from this job's data.
 
 Promise: nothing generic that does not apply; panels come off in the order in which the wires need
-them and go back in reverse; the battery's negative goes off first and on last.
+them and go back in reverse; the battery's negative is off before the first panel and the first
+joint, and comes on last; kit's and vehicle's own steps stand at the stage that they name.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from kb.answers.cautions import DUTY_WORDS
 from kb.answers.fixes import Joint
+from kb.documents.vocabulary import STEP_STAGES
 from kb.plan.alternatives import panel_minutes
 from kb.plan.cautions import srs_wait_words
 from kb.plan.conductors import size_in_words
 from kb.plan.facts import judge
+from kb.plan.fitting import fitting_panels, fittings_of, minutes_of
+from kb.plan.metering import metering_steps
 from kb.plan.plan import Plan
 from kb.plan.reach import Fix, WireWay
 from kb.plan.settings import SettingPlan
@@ -38,13 +42,16 @@ PHASES = (
     "Before the battery goes off",
     "Battery off",
     "Panels off",
+    "Meter at the plugs",
     "At the plugs",
+    "Fit speakers",
     "New wire",
     "Amplifier and supply",
     "Switches",
     "Power on",
     "Listen",
     "Gains",
+    "Checks",
     "Close up",
 )
 
@@ -53,18 +60,22 @@ def steps_of(
     plan: Plan, settings: tuple[SettingPlan, ...], facts: Mapping[str, Fact]
 ) -> tuple[Step, ...]:
     """All steps in order."""
+    own = _own_steps(plan, facts)
     written = (
-        _before(plan),
+        (*_before(plan), *own["prepare"], *_park(), *own["before-power-off"]),
         _battery_off(plan),
-        _panels_off(plan),
-        _at_the_plugs(plan),
+        (*_panels_off(plan), *own["panels"]),
+        metering_steps(plan),
+        (*_at_the_plugs(plan), *own["wiring"]),
+        _fit(plan),
         _new_wire(plan),
         _amplifier(plan),
         _switches(settings),
-        _power_on(plan),
+        (*_power_on(plan), *own["power-on"]),
         _listen(plan),
         _gains(plan),
-        _close_up(plan, facts),
+        (*_checks(plan), *own["checks"]),
+        (*own["close-up"], *_close_up(plan)),
     )
     return tuple(
         Step(phase, do, caution)
@@ -74,6 +85,20 @@ def steps_of(
 
 
 _Written = Iterator[tuple[str, str | None]]
+
+
+def _own_steps(plan: Plan, facts: Mapping[str, Fact]) -> dict[str, list[tuple[str, str | None]]]:
+    """The kit's and the vehicle's own steps that apply, by stage; one that names none is done at
+    the end."""
+    found: dict[str, list[tuple[str, str | None]]] = {stage: [] for stage in STEP_STAGES}
+    for content in (plan.papers.kit, plan.papers.vehicle):
+        for row in content.get("step", ()):
+            judged = judge(row.get("when"), facts)
+            if judged.holds is not False:
+                when = f" (when {row['when']})" if judged.holds is None else ""
+                step = (f"{row['do'].strip().rstrip('.')}{when}", row.get("caution"))
+                found[row.get("stage", "close-up")].append(step)
+    return found
 
 
 def panels_in_order(plan: Plan) -> list[str]:
@@ -111,18 +136,18 @@ def _before(plan: Plan) -> _Written:
     duties = dict.fromkeys(duty for s in plan.runs.speakers for duty in s.duties)
     heard = "".join(f" and {DUTY_WORDS.get(duty, duty)}" for duty in duties)
     yield f"Hear every speaker{heard} as the car came in, and write down what does not work", None
-    for speaker in plan.runs.speakers:
-        if speaker.speaker in plan.wiring.not_planned:
-            yield f"Meter {speaker.speaker}: {speaker.to_meter or 'its feed'} is unknown", None
-    for speaker in plan.runs.speakers:
-        if speaker.disputed:
-            yield f"Meter {speaker.speaker}'s pins: two entries disagree on them", None
-    if plan.papers.state != "verified":
+    if any(unit["kind"] == "radio" for unit in plan.vehicle.rows("unit")):
         yield (
-            "Meter each feed below before cutting it: this plan rests on entries that nobody "
-            "verified",
-            None,
+            "Write down the radio's presets and settings; have its code at hand if it asks for one",
+            "they may go with the battery",
         )
+
+
+def _park() -> _Written:
+    yield (
+        "Park, boot open and a window down, ignition off, key away from the car",
+        "without a battery what is shut stays shut",
+    )
 
 
 def _battery_off(plan: Plan) -> _Written:
@@ -136,6 +161,11 @@ def _panels_off(plan: Plan) -> _Written:
         minutes = panel_minutes(plan.wiring.task, panel)
         time = "minutes unknown" if minutes is None else f"{number(minutes, 1)} min with refitting"
         yield f"{panel} off ({time})", notes.get(panel)
+    for fitting in fittings_of(plan):
+        for panel in fitting.panels:
+            minutes = minutes_of(plan, panel)
+            time = "minutes unknown" if minutes is None else f"{number(minutes, 1)} min"
+            yield f"{panel} off ({time}, to fit {fitting.speaker})", notes.get(panel)
 
 
 def _at_the_plugs(plan: Plan) -> _Written:
@@ -211,6 +241,15 @@ def _fit_load(
     )
 
 
+def _fit(plan: Plan) -> _Written:
+    for fitting in fittings_of(plan):
+        yield (
+            f"{fitting.speaker}: fit the new speaker ({fitting.what}), poles as before, unless it "
+            "is in already",
+            fitting.mind,
+        )
+
+
 def _new_wire(plan: Plan) -> _Written:
     for wire in plan.speaker_wire:
         yield wire_words(wire), None
@@ -223,7 +262,10 @@ def wire_words(wire: SpeakerWire) -> str:
     size = "size unknown" if wire.awg is None else f"{wire.awg} AWG"
     if wire.metres is None:
         return f"{who}: no documented way to {wire.to or 'its place'}; find one and measure it"
-    return f"{who}: {number(wire.metres)} m of {size} pair, {' → '.join(wire.places)}"
+    if not wire.metres:
+        return f"{who}: at the amplifier's own place; a short tail of {size} pair"
+    way = f"{number(wire.metres)} m of {size} pair, {' → '.join(wire.places)}"
+    return f"{who}: {way}; FAULT: {wire.fault}" if wire.fault else f"{who}: {way}"
 
 
 def _supply_run(plan: Plan) -> _Written:
@@ -252,24 +294,41 @@ def _notes_along(plan: Plan, way: WireWay) -> str | None:
 
 
 def _amplifier(plan: Plan) -> _Written:
-    supply = plan.supply
+    supply, head = plan.supply, plan.papers.amplifier["amplifier"]
     size = "" if supply.awg is None else f", {size_in_words(supply.awg)}"
+    place = plan.papers.job["job"]["amplifier_place"]
     yield (
-        f"Ground lead, {number(supply.ground_metres)} m{size}: to bare metal, no seat-belt bolt",
-        None,
+        f"Mount the {head['maker']} {head['name']} at {place}, with air around it",
+        "look behind before you drill: wiring, brake and fuel lines, tank, airbags",
+    )
+    yield (
+        f"Ground lead, {number(supply.ground_metres)} m{size}, from the amplifier's minus to bare "
+        "metal",
+        "no seat-belt bolt",
+    )
+    fuse = "" if supply.fuse_amps is None else f" for {number(supply.fuse_amps)} A"
+    yield f"Fuse holder{fuse} at the battery, within 18 in (46 cm); fuse still out", None
+    yield (
+        "Supply cable to the amplifier's plus and to the holder, the holder to the battery's plus",
+        "fuse out and negative off",
     )
     yield from _signal(plan)
-    yield plan.turn_on[0].upper() + plan.turn_on[1:], None
+    yield (
+        "Turn-on lead of the kit to the amplifier's turn-on input",
+        plan.turn_on.removeprefix("turn-on: "),
+    )
     for channel in plan.channels:
         pairs = "; ".join(
             source_words(source) for source in sources_of_channel(plan, channel.speakers)
         )
         several = ";" in pairs
         joined = f", joined in {channel.wiring}" if several else ""
-        fault = f"FAULT: {channel.fault}; do not connect" if channel.fault else None
-        yield f"Channel {channel.channel}: {pairs}{joined}", fault
-    fuse = "" if supply.fuse_amps is None else f" for {number(supply.fuse_amps)} A"
-    yield f"Fuse holder{fuse} at the battery, within 18 in (46 cm); fuse still out", None
+        mind = None
+        if channel.fault:
+            mind = f"FAULT: {channel.fault}; do not connect"
+        elif channel.nominal_ohms is None:
+            mind = "load unknown: meter its ohms before you connect it"
+        yield f"Channel {channel.channel}: {pairs}{joined}", mind
 
 
 def _signal(plan: Plan) -> _Written:
@@ -296,6 +355,8 @@ def _power_on(plan: Plan) -> _Written:
     yield "All gains down; all joints insulated; nothing loose between metal and metal", None
     rating = "" if plan.supply.fuse_amps is None else f", {number(plan.supply.fuse_amps)} A"
     yield f"Main fuse in{rating}; then battery negative on, last of all", None
+    if any(unit["kind"] == "radio" for unit in plan.vehicle.rows("unit")):
+        yield "Radio code and settings back in", None
     wait = plan.papers.kit["kit"].get("wait_seconds")
     if wait:
         yield f"Wait {number(wait, 0)} s: the kit asks for it", None
@@ -303,26 +364,39 @@ def _power_on(plan: Plan) -> _Written:
 
 def _listen(plan: Plan) -> _Written:
     for channel in plan.channels:
-        yield f"Channel {channel.channel} alone, low: only {', '.join(channel.speakers)} play", None
+        if channel.fault:
+            yield f"Channel {channel.channel}: not before its fault is put right", None
+            continue
+        verb = "plays" if len(channel.speakers) == 1 else "play"
+        yield (
+            f"Channel {channel.channel} alone, low: only {', '.join(channel.speakers)} {verb}",
+            None,
+        )
     if len(plan.channels) > 1:
         yield "Polarity of each pair: a polarity pop, or mono bass that stays when both play", None
-    fades = [lead for lead in plan.signal if lead.fades]
+    fades = [lead.channel for lead in plan.signal if lead.fades]
     steady = [lead.channel for lead in plan.signal if lead.fades is False]
     if fades:
-        stay = f"; channel {', '.join(steady)} stays" if steady else ""
-        yield f"Balance and fade move channels {', '.join(f.channel for f in fades)}{stay}", None
-    for speaker in plan.runs.speakers:
-        for duty in speaker.duties:
-            yield f"{speaker.speaker}: hear {DUTY_WORDS.get(duty, duty)}", "must not be lost"
-    yield "Engine on, lights and blower on: no whine, no hum", None
+        stay = f"; {channels_in_words(steady, 'stay')}" if steady else ""
+        yield f"Balance and fade: {channels_in_words(fades, 'move')}{stay}", None
+
+
+def channels_in_words(channels: Sequence[str], verb: str) -> str:
+    """`channel 1 moves`, `channels 1, 2 move`."""
+    one = len(channels) == 1
+    return f"channel{'' if one else 's'} {', '.join(channels)} {verb}{'s' if one else ''}"
 
 
 def _gains(plan: Plan) -> _Written:
     volts = plan.input.output_volts
     if volts is not None:
         yield f"Kit's output setting: {number(volts)} V", None
-    if any(channel.gain_volts for channel in plan.channels):
-        yield "Speakers of the channel disconnected, a sine, AC volts at its output:", None
+    if any(channel.gain_volts and not channel.fault for channel in plan.channels):
+        yield (
+            "System off, every speaker pair off the amplifier; system on, a sine, AC volts at each "
+            "output:",
+            None,
+        )
     for channel in plan.channels:
         if channel.fault:
             yield f"Channel {channel.channel}: no gain before its fault is put right", None
@@ -330,18 +404,29 @@ def _gains(plan: Plan) -> _Written:
             yield f"Channel {channel.channel}: load unknown, so no target; meter its ohms", None
         else:
             yield f"Channel {channel.channel}: {number(channel.gain_volts, 1)} V", None
+    if any(channel.gain_volts and not channel.fault for channel in plan.channels):
+        yield (
+            "System off, speaker pairs back on, poles as they were; system on, every channel once "
+            "more from low",
+            None,
+        )
 
 
-def _close_up(plan: Plan, facts: Mapping[str, Fact]) -> _Written:
-    for content in (plan.papers.kit, plan.papers.vehicle):
-        for row in content.get("step", ()):
-            judged = judge(row.get("when"), facts)
-            if judged.holds is not False:
-                when = f" (when {row['when']})" if judged.holds is None else ""
-                yield f"{row['do'].strip().rstrip('.')}{when}", row.get("caution")
+def _checks(plan: Plan) -> _Written:
+    for speaker in plan.runs.speakers:
+        for duty in speaker.duties:
+            yield f"{speaker.speaker}: hear {DUTY_WORDS.get(duty, duty)}", "must not be lost"
+    yield "Engine on, lights and blower on: no whine, no hum", None
+
+
+def _close_up(plan: Plan) -> _Written:
     for keep in plan.keep:
         yield f"{keep.speaker} stays in its place: {keep.why}", None
-    back = list(reversed(panels_in_order(plan)))
+    back = [*reversed(fitting_panels(plan)), *reversed(panels_in_order(plan))]
     if back:
         yield f"Panels back: {', '.join(back)}", None
-    yield "Every speaker and duty once more, with the panels on; write up the readings", None
+    yield (
+        "Every speaker and duty once more, with the panels on; the airbag lamp goes out after the "
+        "start; write up the readings",
+        None,
+    )

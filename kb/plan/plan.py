@@ -20,7 +20,14 @@ from kb.plan.channels import ChannelPlan, Drive, Played, Rating, plan_channel
 from kb.plan.conductors import Material
 from kb.plan.leftovers import CutBack, FitLoad, Keep, cut_back, keeps, loads_to_fit
 from kb.plan.network import Walk
-from kb.plan.objections import bad_allocation, swapped_poles, too_few_outputs, untold_coils
+from kb.plan.objections import (
+    bad_allocation,
+    fitted_coils,
+    no_output,
+    swapped_poles,
+    too_few_outputs,
+    untold_coils,
+)
 from kb.plan.power import InputLevel, input_level
 from kb.plan.reach import Reach, choose
 from kb.plan.signal import LineOutput, SignalLead, route_signal, turn_on_note
@@ -117,6 +124,12 @@ class Plan:
                 if c.fault and c.lowest_ohms is not None
             ),
             *self.lost_duties,
+            *no_output(self.papers, self.channels),
+            *(
+                f"speaker wire to {', '.join(wire.speakers)}: {wire.fault}"
+                for wire in self.speaker_wire
+                if wire.fault
+            ),
             *([self.input.fault] if self.input.fault else []),
             *self.supply.faults,
         )
@@ -185,7 +198,7 @@ def make_plan(
         channels=channels,
         suggestion=suggestion,
         undriven=tuple(name for name in reached if name not in driven),
-        signal=route_signal(_outputs(papers), [(c.channel, c.zone) for c in channels]),
+        signal=_signal(papers, channels),
         signal_walk=_signal_walk(papers, reach, wiring),
         turn_on=turn_on,
         input=input_level(kit["kit"].get("output_volts", ()), (least, most)),
@@ -197,6 +210,7 @@ def make_plan(
         warnings=(
             *bad_allocation(papers, drives, channels, together, reached),
             *untold_coils(papers, drives, played),
+            *fitted_coils(papers, drives, played),
             *too_few_outputs(papers, channels),
             *swapped_poles(papers, runs),
         ),
@@ -258,6 +272,13 @@ def _ratings(papers: Papers) -> list[Rating]:
         )
         for row in papers.amplifier.get("channel", ())
     ]
+
+
+def _signal(papers: Papers, channels: Sequence[ChannelPlan]) -> tuple[SignalLead, ...]:
+    """No lead where the kit has no line output: there is nothing to connect."""
+    if papers.kit["kit"].get("line_outputs") == 0:
+        return ()
+    return route_signal(_outputs(papers), [(c.channel, c.zone) for c in channels])
 
 
 def _outputs(papers: Papers) -> list[LineOutput]:

@@ -21,13 +21,17 @@ class LineOutput:
 
 @dataclass(frozen=True)
 class SignalLead:
-    """One channel's input: the output that feeds it, None where none is documented to fit."""
+    """One channel's input: the output that feeds it, None where none is documented to fit.
+
+    `shared` says that another channel had the output first, so that it takes a Y lead.
+    """
 
     output: str | None
     channel: str
     carries: str | None
     fades: bool | None
     note: str | None
+    shared: bool = False
 
 
 def route_signal(
@@ -42,10 +46,11 @@ def route_signal(
         if output is None:
             found.append(SignalLead(None, channel, zone, None, note))
             continue
-        if output.id in used:
-            note = note or f"output {output.id} feeds two inputs: split it with a Y lead"
+        shared = output.id in used
+        split = f"output {output.id} feeds several inputs: split it with a Y lead"
+        said = "; ".join(text for text in (split if shared else None, note) if text) or None
         used.append(output.id)
-        found.append(SignalLead(output.id, channel, output.carries, output.fades, note))
+        found.append(SignalLead(output.id, channel, output.carries, output.fades, said, shared))
     return tuple(found)
 
 

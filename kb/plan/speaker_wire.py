@@ -37,11 +37,13 @@ class SpeakerWire:
 def speaker_wires(
     wiring: Wiring, reach: Reach, played: Mapping[str, Played], share: float
 ) -> tuple[SpeakerWire, ...]:
-    """Every wire that leaves the amplifier's place, or whose way is unknown."""
+    """Every wire that leaves the amplifier's place or whose way is unknown, and every new run, if
+    it is a short tail at the amplifier itself."""
     return tuple(
         _wire(way, wiring, played, share)
         for way in reach.ways
-        if way.wire.kind != "supply" and (way.walk is None or way.walk.length)
+        if way.wire.kind != "supply"
+        and (way.walk is None or way.walk.length or way.wire.kind == "run")
     )
 
 

@@ -23,7 +23,31 @@ SUPPLY_VOLTS = 14.4
 """The supply voltage at which amplifiers are rated: ANSI/CTA-2006."""
 EFFICIENCY = {"D": 0.80, "AB": 0.60}
 """Power out for power in, by class: common practice, no source."""
-FUSES = (1, 2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30, 40, 50, 60, 70, 80, 100, 125, 150, 200, 250, 300)
+FUSES = (
+    1,
+    2,
+    3,
+    4,
+    5,
+    7.5,
+    10,
+    15,
+    20,
+    25,
+    30,
+    35,
+    40,
+    50,
+    60,
+    70,
+    80,
+    100,
+    125,
+    150,
+    200,
+    250,
+    300,
+)
 """Standard fuse ratings in amps: blade fuses to 40 and large blades to 80 as their makers' charts
 have them, 100 and above from memory (ISO 8820-3 ends at 100, strip fuses of ISO 8820-5 go on)."""
 

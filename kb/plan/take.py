@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections import Counter
 
 from kb.plan.conductors import size_in_words
+from kb.plan.fitting import fittings_of
 from kb.plan.plan import Plan
 from kb.plan.why import number
 
@@ -19,7 +20,11 @@ def take_of(plan: Plan) -> tuple[str, ...]:
     parts = [part for part in plan.runs.path.chosen if part not in plan.runs.does_not_plug_in]
     return (
         f"{plan.runs.kit_title}: {', '.join(parts) or 'the module'}",
-        f"{amplifier['maker']} {amplifier['name']} amplifier",
+        f"{amplifier['maker']} {amplifier['name']} amplifier, screws for it",
+        *(
+            f"speaker for {f.speaker} ({f.what}), unless it is in already"
+            for f in fittings_of(plan)
+        ),
         *_supply(plan),
         *_speaker_wire(plan),
         *_resistors(plan),
@@ -50,6 +55,8 @@ def _speaker_wire(plan: Plan) -> list[str]:
             by_size[wire.awg] += round(wire.metres * 1000)
     return [
         f"{number(mm / 1000)} m of {awg} AWG speaker pair, plus slack"
+        if mm
+        else f"a tail of {awg} AWG speaker pair"
         for awg, mm in sorted(by_size.items())
     ]
 
@@ -70,7 +77,18 @@ def _signal(plan: Plan) -> list[str]:
     length = "length to be measured"
     if plan.signal_metres is not None:
         length = f"{number(plan.signal_metres)} m" if plan.signal_metres else "short"
-    return [f"{len(plan.signal)} line lead{'s' if len(plan.signal) > 1 else ''}, {length} each"]
+    leads = [f"{len(plan.signal)} line lead{'s' if len(plan.signal) > 1 else ''}, {length} each"]
+    split = _y_leads(plan)
+    return (
+        [*leads, f"{split} Y lead{'' if split == 1 else 's'} for line outputs"] if split else leads
+    )
+
+
+def _y_leads(plan: Plan) -> int:
+    """How many times an output is split: as routed, and no fewer than the outputs fall short."""
+    outputs = plan.papers.kit["kit"].get("line_outputs")
+    short = 0 if outputs is None else max(0, len(plan.signal) - outputs)
+    return max(short, sum(lead.shared for lead in plan.signal))
 
 
 def _tools(plan: Plan) -> list[str]:
@@ -78,5 +96,11 @@ def _tools(plan: Plan) -> list[str]:
     if plan.reach.taps:
         tools.append("joints and insulation for the taps")
     if plan.cut_back:
-        tools.append(f"insulation for {len(plan.cut_back)} leads that are cut back")
+        tools.append(_insulation(len(plan.cut_back)))
     return tools
+
+
+def _insulation(leads: int) -> str:
+    if leads == 1:
+        return "insulation for the lead that is cut back"
+    return f"insulation for {leads} leads that are cut back"

@@ -163,7 +163,7 @@ def test_limits_are_faults_and_unknowns_stay_unknown() -> None:
 def test_fuse_ratings() -> None:
     """Blade fuses as fuse makers' charts have them: regular to 40 A, large ones 20 to 80 A.
     65 A is no rating: a sum of 20 + 20 + 25 A goes up to 70, never down to 60."""
-    regular = {1, 2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30, 40}
+    regular = {1, 2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30, 35, 40}
     large = {20, 30, 40, 50, 60, 70, 80}
     assert regular | large == {rating for rating in FUSES if rating <= 80}
     assert list(FUSES) == sorted(set(FUSES))

@@ -66,6 +66,8 @@ def test_refusals(book: Book, tmp_path: Path) -> None:
     assert_refused(loombook(*run, "tarn-1178"), "There is no job", "tarn-1187")
     assert_refused(loombook(*run, OPEN, "--without", "radio-82"), "radio-28")
     assert_refused(loombook(*run, OPEN, "--pin", "centre=walk"), "SPEAKER=WAY")
+    two = ("--pin", "centre=run", "--pin", "centre=tap")
+    assert_refused(loombook(*run, OPEN, *two), "centre", "two ways, run and tap")
     assert_refused(loombook(*run, OPEN, "--drop", "0"), "volts", status=2)
     assert_refused(loombook(*run, tmp_path / "none.toml"), "cannot be read")
     broken = tmp_path / "broken.toml"

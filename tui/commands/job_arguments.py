@@ -101,7 +101,7 @@ def plan_asked_for(arguments: argparse.Namespace) -> WholePlan:
     wishes = Wishes(
         without=tuple(arguments.without),
         prefer=arguments.prefer,
-        pinned=dict(_pin(text) for text in arguments.pin),
+        pinned=_pins(arguments.pin),
     )
     limits = Limits(
         material=MATERIALS[arguments.material],  # type: ignore[arg-type]  # one of the two
@@ -112,6 +112,15 @@ def plan_asked_for(arguments: argparse.Namespace) -> WholePlan:
     job = _job(arguments.job)
     with open_book(arguments.db).reading() as connection:
         return plan_job(connection, job, wishes, limits, newest=arguments.newest)
+
+
+def _pins(texts: list[str]) -> dict[str, FixWay]:
+    """Each speaker's way. Raises Refused where one speaker is pinned to two."""
+    pinned: dict[str, FixWay] = {}
+    for speaker, way in map(_pin, texts):
+        if pinned.setdefault(speaker, way) != way:
+            raise Refused(f"--pin gives {speaker} two ways, {pinned[speaker]} and {way}; pin one.")
+    return pinned
 
 
 def _pin(text: str) -> tuple[str, FixWay]:
