@@ -24,6 +24,11 @@ class Joint:
     plus_wire: str | None
     minus_wire: str | None
 
+    @property
+    def connectors(self) -> tuple[str, ...]:
+        """The connector of each pole; one where both are on the same."""
+        return tuple(dict.fromkeys((self.connector, self.minus_connector)))
+
 
 @dataclass(frozen=True)
 class Carrying:
@@ -57,6 +62,11 @@ class Fix:
     panels: tuple[str, ...] | None = None
     minutes: float | None = None
     metres: float | None = None
+
+    @property
+    def connectors(self) -> tuple[str, ...]:
+        """Every connector that a tap joins at."""
+        return tuple(dict.fromkeys(name for joint in self.joints for name in joint.connectors))
 
     @property
     def lead(self) -> str | None:

@@ -7,14 +7,16 @@ and never a smaller number. It knows speakers and channels alone, no vehicle and
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from kb.plan.impedance import Driver, Wiring, lowest_ohms, nominal_ohms
-from kb.plan.power import RATING_CONDITIONS, allowed_watts, gain_volts, watts_at_load
+from kb.plan.impedance import Driver, Wiring, lowest_ohms_of_pairs, nominal_ohms_of_pairs
+from kb.plan.power import RATING_CONDITIONS, allowed_by_parts, gain_volts, watts_at_load
 from kb.plan.why import Why, number
 from kb.plan.zones import side_of, zone_of, zone_of_group
 
 LOAD_TOO_LOW = "load too low"
+End = tuple[str, str | None]
+"""A speaker and one of its coils; None where it has only one."""
 
 
 @dataclass(frozen=True)
@@ -60,7 +62,9 @@ class Drive:
 @dataclass(frozen=True)
 class ChannelPlan:
     """A driven channel. `rated_watts` is the amplifier's figure at that load, `watts` what the
-    channel may give; None where the load is unknown. `warnings` are sentences."""
+    channel may give; None where the load is unknown or a fault. `along` are speakers that the job
+    does not drive and that hang on the same pairs: they play and count. `unrated` are those of all
+    whose own watts nobody wrote down. `warnings` are sentences."""
 
     channel: str
     speakers: tuple[str, ...]
@@ -76,20 +80,36 @@ class ChannelPlan:
     gain_volts: float | None
     warnings: tuple[str, ...]
     whys: tuple[Why, ...]
+    along: tuple[str, ...] = ()
+    unrated: tuple[str, ...] = ()
 
 
-def plan_channel(drive: Drive, rating: Rating, speakers: Mapping[str, Played]) -> ChannelPlan:
-    """Load, watts and gain of one channel; its speakers must all be in `speakers`."""
+def plan_channel(
+    drive: Drive,
+    rating: Rating,
+    speakers: Mapping[str, Played],
+    pairs: Sequence[Sequence[End]] = (),
+    along: Sequence[End] = (),
+) -> ChannelPlan:
+    """Load, watts and gain of one channel; its speakers must all be in `speakers`.
+
+    `pairs` say which coils the car joins on one pair of wires, and so in parallel whatever the job
+    says; `along` are coils of other speakers on them.
+    """
     played = [speakers[name] for name in drive.speakers]
+    more = [speakers[name] for name in dict.fromkeys(name for name, _ in along)]
+    coils = _coils(played) + [(speakers[name], coil) for name, coil in along]
+    hung = _on_pairs(coils, pairs)
     zone = zone_of_group(speaker.zone for speaker in played)
-    nominal, lowest = load_of(played, drive.wiring)
+    unrated = tuple(speaker.id for speaker in (*played, *more) if speaker.watts is None)
+    nominal, lowest = _load(hung, drive.wiring)
     if nominal is None or lowest is None:
-        return _without_load(drive, rating, played, zone)
+        return _without_load(drive, rating, played, more, zone)
     fault = LOAD_TOO_LOW if lowest < rating.min_ohms - 1e-9 else None
     rated = watts_at_load(rating.watts, nominal) if rating.watts else None
     allowance = None
-    if rated is not None:
-        allowance = allowed_watts(rated, _shares(played), drive.wiring)
+    if rated is not None and fault is None:
+        allowance = allowed_by_parts(rated, _parts(hung, drive.wiring))
     watts = allowance.watts if allowance else None
     gain = None if watts is None else gain_volts(watts, nominal)
     found = ChannelPlan(
@@ -105,43 +125,75 @@ def plan_channel(drive: Drive, rating: Rating, speakers: Mapping[str, Played]) -
         watts=watts,
         limited_by=allowance.limited_by if allowance else None,
         gain_volts=gain,
-        warnings=tuple(_warnings(drive, played)),
+        warnings=tuple(_warnings(drive, played, more)),
         whys=(),
+        along=tuple(speaker.id for speaker in more),
+        unrated=unrated,
     )
     weakest = allowance.weakest if allowance else None
-    whys = tuple(_whys(found, rating, played, weakest))
-    return ChannelPlan(**{**vars(found), "whys": whys})
+    whys = tuple(_whys(found, rating, [*played, *more], weakest))
+    return replace(found, whys=whys)
 
 
-def load_of(played: Sequence[Played], wiring: Wiring) -> tuple[float | None, float | None]:
-    """Nominal and lowest ohms of a group, all coils joined alike; None where some ohms are
-    unknown."""
-    drivers = [
-        Driver(speaker.ohms, speaker.blocks_below_hz)
-        for speaker in played
-        for _ in speaker.coils
-        if speaker.ohms is not None
+def load_of(
+    played: Sequence[Played], wiring: Wiring, pairs: Sequence[Sequence[End]] = ()
+) -> tuple[float | None, float | None]:
+    """Nominal and lowest ohms of a group, all coils joined alike but those that `pairs` join in
+    parallel; None where some ohms are unknown."""
+    return _load(_on_pairs(_coils(played), pairs), wiring)
+
+
+_Coil = tuple[Played, str | None]
+
+
+def _coils(played: Sequence[Played]) -> list[_Coil]:
+    return [(speaker, coil) for speaker in played for coil in speaker.coils]
+
+
+def _on_pairs(coils: Sequence[_Coil], pairs: Sequence[Sequence[End]]) -> list[list[Played]]:
+    """The coils by the pair of wires that they hang on; one on no shared pair is by itself."""
+    found: dict[object, list[Played]] = {}
+    for speaker, coil in coils:
+        end = (speaker.id, coil)
+        shared = next((i for i, pair in enumerate(pairs) if end in pair), None)
+        found.setdefault(end if shared is None else shared, []).append(speaker)
+    return list(found.values())
+
+
+def _load(hung: Sequence[Sequence[Played]], wiring: Wiring) -> tuple[float | None, float | None]:
+    pairs = [
+        [Driver(s.ohms, s.blocks_below_hz) for s in pair if s.ohms is not None] for pair in hung
     ]
-    if not drivers or any(speaker.ohms is None for speaker in played):
+    if not pairs or any(speaker.ohms is None for pair in hung for speaker in pair):
         return None, None
-    return nominal_ohms([driver.ohms for driver in drivers], wiring), lowest_ohms(drivers, wiring)
+    return nominal_ohms_of_pairs(pairs, wiring), lowest_ohms_of_pairs(pairs, wiring)
 
 
-def _shares(played: Sequence[Played]) -> list[tuple[str, float, float | None]]:
-    """Each coil with its ohms and its part of the speaker's own watts."""
+def _parts(
+    hung: Sequence[Sequence[Played]], wiring: Wiring
+) -> list[tuple[str, float | None, float]]:
+    """Each coil with its part of the speaker's own watts, and how many times that all take."""
+    pair_ohms = [1 / sum(1 / (s.ohms or 0) for s in pair) for pair in hung]
+    weights = [ohms if wiring == "series" else 1 / ohms for ohms in pair_ohms]
     return [
-        (speaker.id, speaker.ohms, None if speaker.watts is None else speaker.watts / len(coils))
-        for speaker in played
-        if speaker.ohms is not None
-        for coils in [speaker.coils]
-        for _ in coils
+        (
+            speaker.id,
+            None if speaker.watts is None else speaker.watts / len(speaker.coils),
+            sum(weights) / weight * (speaker.ohms or 0) / ohms,
+        )
+        for pair, ohms, weight in zip(hung, pair_ohms, weights, strict=True)
+        for speaker in pair
     ]
 
 
 def _without_load(
-    drive: Drive, rating: Rating, played: Sequence[Played], zone: str | None
+    drive: Drive,
+    rating: Rating,
+    played: Sequence[Played],
+    more: Sequence[Played],
+    zone: str | None,
 ) -> ChannelPlan:
-    unknown = ", ".join(speaker.id for speaker in played if speaker.ohms is None)
+    unknown = ", ".join(speaker.id for speaker in (*played, *more) if speaker.ohms is None)
     return ChannelPlan(
         channel=drive.channel,
         speakers=drive.speakers,
@@ -158,15 +210,20 @@ def _without_load(
         warnings=(
             f"channel {drive.channel}: the ohms of {unknown} are unknown, so its load is too: "
             "meter before switching on",
-            *_warnings(drive, played),
+            *_warnings(drive, played, more),
         ),
         whys=(),
+        along=tuple(speaker.id for speaker in more),
     )
 
 
-def _warnings(drive: Drive, played: Sequence[Played]) -> list[str]:
-    found = []
+def _warnings(drive: Drive, played: Sequence[Played], more: Sequence[Played]) -> list[str]:
     name = f"channel {drive.channel}"
+    found = [
+        f"{name}: {speaker.id} hangs on the same wires as {' and '.join(drive.speakers)}, so it "
+        "plays with them and counts in the load, though the job gives it no channel"
+        for speaker in more
+    ]
     sides = {side_of(speaker.id, speaker.place) for speaker in played} - {None}
     if len(sides) > 1:
         found.append(f"{name} mixes left and right: the sides can no longer be told apart")

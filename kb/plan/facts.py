@@ -6,11 +6,12 @@ It stands alone because settings and steps of every document are judged by the s
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 from grammar.errors import QueryError
 from grammar.parse import parse_condition
+from kb.plan.fates import PLAYING
 from kb.plan.plan import Plan
 from kb.query.facts import Fact, evaluate
 
@@ -31,7 +32,8 @@ FACTS = {
     "output_volts": "the kit's output setting that suits the amplifier",
     "amplifier_class": "D or AB",
     "senses_load": "whether a factory output that loses its load senses it",
-    "duties_lost": "duties of speakers that go silent",
+    "duties_lost": "duties of speakers that this plan takes off their output and gives to nothing",
+    "duties_moved": "duties of speakers that the new amplifier plays",
     "duties": "duties of all speakers",
     "outputs": "how many line outputs the kit has",
     "vehicle": "the vehicle's id",
@@ -43,9 +45,6 @@ FACTS = {
 def facts_of(plan: Plan) -> dict[str, Fact]:
     """The facts of a job; None is unknown. Lists equal each of their words."""
     speakers = plan.runs.speakers
-    silent = set(plan.papers.job["job"].get("silent", ()))
-    reached = {name for names in plan.wiring.on_wire.values() for name, _ in names} - silent
-    lost = [s for s in speakers if s.effect == "goes silent" and s.speaker not in reached]
     loads = [channel.lowest_ohms for channel in plan.channels]
     known = [load for load in loads if load is not None]
     return {
@@ -65,12 +64,22 @@ def facts_of(plan: Plan) -> dict[str, Fact]:
         "output_volts": plan.input.output_volts,
         "amplifier_class": str(plan.papers.amplifier["amplifier"]["class"]),
         "senses_load": bool(plan.loads),
-        "duties_lost": [duty for speaker in lost for duty in speaker.duties],
+        "duties_lost": _duties(plan, ("lost",)),
+        "duties_moved": _duties(plan, PLAYING),
         "duties": [duty for speaker in speakers for duty in speaker.duties],
         "outputs": plan.papers.kit["kit"].get("line_outputs"),
         "vehicle": plan.runs.vehicle.id,
         "kit": plan.runs.kit.id,
     }
+
+
+def _duties(plan: Plan, fates: Collection[str]) -> list[str]:
+    return [
+        duty
+        for speaker in plan.runs.speakers
+        if plan.fates[speaker.speaker] in fates
+        for duty in speaker.duties
+    ]
 
 
 @dataclass(frozen=True)

@@ -5,6 +5,8 @@ lowest |Z| from 20 Hz to 20 kHz needs no search: every such branch's reactance o
 frequency rises. In series |Z|^2 = (sum R)^2 + (sum R f_i / f)^2 falls with it. In parallel |Y|^2 is
 a sum over pairs of g_i g_j (1 + ab) / ((1 + a^2)(1 + b^2)) with a = f_i / f, b = f_j / f, and each
 term rises with f, for its logarithm's derivative in 1 / f^2 is at most -min(a, b)^2 / (...) < 0.
+Any further joining of such groups is still made of resistances and capacitors alone, whose zeros
+and poles alternate with a pole first, so |Z|^2 falls there too (network theory).
 So the lowest |Z| stands at 20 kHz, exactly.
 """
 
@@ -42,8 +44,28 @@ class Driver:
 def nominal_ohms(ohms: Sequence[float], wiring: Wiring) -> float:
     """Nominal ohms of a group, as an exact fraction until the last step: 12 and 6 make 4, not
     4.000000000000001, which a rating table would take for another load."""
-    exact = [Fraction(str(value)) for value in ohms]
-    return float(sum(exact) if wiring == "series" else 1 / sum(1 / value for value in exact))
+    return float(_joined([Fraction(str(value)) for value in ohms], wiring))
+
+
+def _joined(exact: Sequence[Fraction], wiring: Wiring) -> Fraction:
+    if wiring == "series":
+        return sum(exact, Fraction(0))
+    return 1 / sum((1 / value for value in exact), Fraction(0))
+
+
+def nominal_ohms_of_pairs(pairs: Sequence[Sequence[Driver]], wiring: Wiring) -> float:
+    """Nominal ohms of pairs of wires joined in `wiring`; what hangs on one pair is parallel."""
+    each = [_joined([Fraction(str(d.ohms)) for d in pair], "parallel") for pair in pairs]
+    return float(_joined(each, wiring))
+
+
+def lowest_ohms_of_pairs(pairs: Sequence[Sequence[Driver]], wiring: Wiring) -> float:
+    """The lowest |Z| from 20 Hz to 20 kHz of pairs joined in `wiring`; without capacitors the
+    nominal ohms, exactly."""
+    if not any(driver.blocks_below_hz for pair in pairs for driver in pair):
+        return nominal_ohms_of_pairs(pairs, wiring)
+    each = [impedance(pair, "parallel", HIGHEST_HZ) for pair in pairs]
+    return abs(sum(each) if wiring == "series" else 1 / sum(1 / part for part in each))
 
 
 def impedance(drivers: Sequence[Driver], wiring: Wiring, hertz: float) -> complex:

@@ -5,14 +5,19 @@ It stands alone because these are what a plan forgets: nothing plays on them, an
 
 from __future__ import annotations
 
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from kb.answers.papers import Papers
 from kb.answers.runs import Feed, Runs, SpeakerAnswer
 from kb.documents.colours import read_colour
+from kb.plan.fates import opens_output
 from kb.plan.impedance import nominal_ohms
-from kb.plan.power import LoadResistor, load_resistor
+from kb.plan.pairs import Pair
+from kb.plan.power import BRIDGE_VOLTS, LoadResistor, load_resistor
 from kb.plan.reach import Reach
+from kb.plan.why import COMMON_PRACTICE, Why, number
+from kb.plan.wiring import CARRIED
 
 
 @dataclass(frozen=True)
@@ -30,14 +35,52 @@ class CutBack:
 
 @dataclass(frozen=True)
 class FitLoad:
-    """A resistor for a factory output that senses its load and loses it; None: ohms unknown."""
+    """A resistor for a factory output that senses its load and loses it; None: ohms unknown.
+
+    `speakers` are all that hung on the output, `factory_ohms` they together. `cut`: the wire is cut
+    at the plug, so the resistor belongs on the unit's side of it.
+    """
 
     unit: str
     connector: str | None
     plus: str | None
+    minus_connector: str | None
     minus: str | None
     speakers: tuple[str, ...]
+    factory_ohms: float | None
     resistor: LoadResistor | None
+    cut: bool
+
+    @property
+    def ways(self) -> str:
+        """The two ways: `R1 ways 11 and 25`, `R1 way 3 and R2 way 1`."""
+        if self.connector == self.minus_connector:
+            return f"{self.connector} ways {self.plus} and {self.minus}"
+        return f"{self.connector} way {self.plus} and {self.minus_connector} way {self.minus}"
+
+    @property
+    def side(self) -> str:
+        """Where on these ways: which side of the cut, or that there is none."""
+        if self.cut:
+            return f"on {self.unit}'s side of the cut"
+        return "the factory pair stays whole up to the speaker"
+
+    @property
+    def why(self) -> Why | None:
+        """How the resistor came about; None where the ohms are unknown."""
+        if self.resistor is None or self.factory_ohms is None:
+            return None
+        watts = number(self.resistor.dissipates, 1)
+        return Why(
+            f"load on {self.unit}, {self.ways},",
+            f"{number(self.resistor.ohms)} Ω",
+            "the next preferred value at or above the ohms that the output loses; P = V² / R",
+            f"{' and '.join(self.speakers)} make {number(self.factory_ohms)} Ω; V = "
+            f"{number(BRIDGE_VOLTS, 1)} V assumed, 14.4 V / √2, the most of an output that has no "
+            f"voltage converter, so P = {watts} W",
+            "E12 of IEC 60063; 14.4 V as in ANSI/CTA-2006; usual wattages from memory; that a "
+            f"resistor satisfies the unit is {COMMON_PRACTICE}",
+        )
 
 
 @dataclass(frozen=True)
@@ -48,14 +91,17 @@ class Keep:
     why: str
 
 
-def cut_back(papers: Papers, runs: Runs, reach: Reach) -> tuple[CutBack, ...]:
-    """Idle leads, and leads whose speakers stay silent or are reached another way."""
+def cut_back(
+    papers: Papers, runs: Runs, reach: Reach, undriven: Collection[str]
+) -> tuple[CutBack, ...]:
+    """Idle leads, and leads whose speakers stay silent, are reached another way, or have no
+    channel (`undriven` are the ids of such wires)."""
     found = [
         CutBack(i.part, i.lead, i.wire, i.connector, i.plus, i.minus, i.why)
         for i in runs.idle_leads
         if i.part not in runs.does_not_plug_in
     ]
-    pulled = {way.wire.id for way in reach.ways}
+    pulled = {way.wire.id for way in reach.ways} - set(undriven)
     idle = {(lead.part, lead.lead) for lead in runs.idle_leads}
     for part in papers.kit.get("part", ()):
         if part["id"] not in runs.path.chosen:
@@ -97,42 +143,55 @@ def _why_unused(papers: Papers, speaker: SpeakerAnswer | None) -> str:
         return "its ways carry parts of several feeds"
     if speaker.speaker in papers.job["job"].get("silent", ()):
         return f"{speaker.speaker} shall be silent"
+    if speaker.outcome in CARRIED:
+        return f"{speaker.speaker} is on no channel"
     if speaker.outcome == "unknown":
         return f"{speaker.speaker}'s feed is unknown: meter first"
     return f"it reaches only part of {speaker.speaker}, which is wired another way"
 
 
-def loads_to_fit(papers: Papers, runs: Runs, reach: Reach) -> tuple[FitLoad, ...]:
-    """One for each pair of ways of a sensing unit that stays in the car and loses its speakers."""
+def loads_to_fit(
+    papers: Papers, runs: Runs, reach: Reach, pairs: Sequence[Pair]
+) -> tuple[FitLoad, ...]:
+    """One for each pair of ways of a sensing unit that stays in the car and loses all its speakers.
+
+    An output that keeps one of several speakers is not open, and gets none.
+    """
     senses = {row["id"] for row in papers.vehicle.get("unit", ()) if row.get("senses_load")}
     taken_out = set(papers.kit["kit"].get("takes_out", ()))
-    ohms = {row["id"]: row.get("ohms") for row in papers.vehicle.get("speaker", ())}
-    opened: dict[tuple[str, str | None, str | None, str | None], list[str]] = {}
+    hung: dict[tuple[str | None, ...], list[SpeakerAnswer]] = {}
     for speaker in runs.speakers:
-        if speaker.fed_by_kind in taken_out or not _loses_its_feed(papers, speaker, reach):
-            continue
-        for feed in speaker.feeds:
+        for feed in speaker.feeds if speaker.fed_by_kind not in taken_out else ():
             if feed.unit in senses:
-                key = (feed.unit or "", feed.connector, feed.plus, feed.minus)
-                opened.setdefault(key, []).append(speaker.speaker)
+                key = (feed.unit, feed.connector, feed.plus, feed.minus_connector, feed.minus)
+                hung.setdefault(key, []).append(speaker)
     return tuple(
-        FitLoad(*key, speakers=tuple(names), resistor=_resistor([ohms[name] for name in names]))
-        for key, names in opened.items()
+        _fit_load(papers, key, speakers, reach)
+        for key, speakers in hung.items()
+        if all(opens_output(papers, speaker, reach, pairs) for speaker in speakers)
     )
 
 
-def _resistor(ohms: list[float | None]) -> LoadResistor | None:
+def _fit_load(
+    papers: Papers, key: tuple[str | None, ...], speakers: list[SpeakerAnswer], reach: Reach
+) -> FitLoad:
+    rows = {row["id"]: row.get("ohms") for row in papers.vehicle.get("speaker", ())}
+    ohms = [rows[speaker.speaker] for speaker in speakers]
     known = [value for value in ohms if value is not None]
-    return load_resistor(nominal_ohms(known, "parallel")) if len(known) == len(ohms) else None
-
-
-def _loses_its_feed(papers: Papers, speaker: SpeakerAnswer, reach: Reach) -> bool:
-    if any(fix.speaker == speaker.speaker for fix in reach.fixes):
-        return True
-    parts = {part["id"]: part for part in papers.kit.get("part", ())}
-    opens = [bool(parts[f.part].get("intercepts")) for f in speaker.feeds if f.part in parts]
-    playing = speaker.speaker not in papers.job["job"].get("silent", ())
-    return any(opens) or (bool(opens) and playing and speaker.effect == "moves to new amplifier")
+    together = nominal_ohms(known, "parallel") if len(known) == len(ohms) else None
+    run = {fix.speaker for fix in reach.fixes if fix.way == "run"}
+    unit, connector, plus, minus_connector, minus = key
+    return FitLoad(
+        unit=unit or "",
+        connector=connector,
+        plus=plus,
+        minus_connector=minus_connector,
+        minus=minus,
+        speakers=tuple(speaker.speaker for speaker in speakers),
+        factory_ohms=together,
+        resistor=None if together is None else load_resistor(together),
+        cut=any(speaker.speaker not in run for speaker in speakers),
+    )
 
 
 def keeps(papers: Papers) -> tuple[Keep, ...]:

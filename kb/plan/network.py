@@ -10,6 +10,7 @@ import heapq
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 
 LENGTH_STEPS = 10_000
 """Steps in one metre: lengths are kept as whole tenths of a millimetre."""
@@ -19,12 +20,16 @@ MINUTE_STEPS = 1_000
 
 @dataclass(frozen=True)
 class Stretch:
-    """One stretch that a wire can follow, usable both ways; `panels` must all be off to use it."""
+    """One stretch that a wire can follow, usable both ways; `panels` must all be off to use it.
+
+    `note` is what its author says of laying a wire there.
+    """
 
     start: str
     end: str
     metres: float
     panels: frozenset[str] = frozenset()
+    note: str | None = None
 
     @property
     def length(self) -> int:
@@ -68,6 +73,19 @@ class Network:
             found.setdefault(stretch.start, []).append((stretch.end, stretch))
             found.setdefault(stretch.end, []).append((stretch.start, stretch))
         return {place: tuple(near) for place, near in found.items()}
+
+    def stretches_of(self, walk: Walk) -> tuple[Stretch, ...]:
+        """The stretches that a walk follows, in its order: of several between two places, the
+        shortest whose panels the walk takes off."""
+        found = []
+        for here, there in pairwise(walk.places):
+            usable = [
+                stretch
+                for near, stretch in self.neighbours[here]
+                if near == there and stretch.panels <= walk.panels
+            ]
+            found.append(min(usable, key=lambda stretch: stretch.length))
+        return tuple(found)
 
     def walks(self, start: str, panels: Collection[str] | None = None) -> dict[str, Walk]:
         """The shortest walk from `start` to every place, with only `panels` off (None: all off).

@@ -10,6 +10,10 @@ from collections.abc import Mapping, Sequence
 from kb.answers.papers import Papers
 from kb.answers.runs import Runs
 from kb.plan.channels import ChannelPlan, Drive, Played
+from kb.plan.fates import PLAYING, Fate
+from kb.plan.pairs import Pair
+from kb.plan.reach import Fix, Reach
+from kb.plan.wiring import Wiring
 
 
 def bad_allocation(
@@ -34,10 +38,6 @@ def bad_allocation(
             )
         if any(by_speaker[n].wiring == "series" for n in names if n in by_speaker):
             found.append(f"{listed} are joined in parallel in the car and cannot be in series")
-    found += _shared_with_silent(papers, silent)
-    found += [
-        f"{name} is on no channel and would stay silent" for name in reached if name not in driven
-    ]
     found += [
         f"channel {by_speaker[name].channel} drives {name}, which this plan brings no wire from"
         for name in sorted(driven)
@@ -121,20 +121,45 @@ def swapped_poles(papers: Papers, runs: Runs) -> list[str]:
     ]
 
 
-def _shared_with_silent(papers: Papers, silent: set[str]) -> list[str]:
-    """A speaker that shall be silent and hangs on a playing one's wires cannot be."""
-    pairs: dict[tuple[object, ...], list[str]] = {}
-    for speaker in papers.runs.speakers:
-        for feed in speaker.feeds:
-            if feed.plus is not None and feed.minus is not None:
-                key = (feed.connector, feed.plus, feed.minus)
-                pairs.setdefault(key, []).append(speaker.speaker)
+def work_for_nothing(wiring: Wiring, reach: Reach, undriven: Sequence[str]) -> list[str]:
+    """Speakers that are brought to the amplifier and that no channel drives."""
+    ways = {fix.speaker: fix for fix in reach.fixes}
+    return [
+        f"{name} is on no channel and would stay silent: {_work(wiring, ways.get(name))} for "
+        "nothing; give it a channel, or list it as silent"
+        for name in undriven
+    ]
+
+
+def _work(wiring: Wiring, fix: Fix | None) -> str:
+    if fix is None:
+        return "its lead is there"
+    known = wiring.known[fix]
+    if fix.way == "part":
+        return f"part {known.part} is there"
+    where = " and ".join(known.connectors) if fix.way == "tap" else known.to
+    return f"the {fix.way} {'at' if fix.way == 'tap' else 'to'} {where} is work"
+
+
+def cut_with_another(
+    papers: Papers, wiring: Wiring, pairs: Sequence[Pair], fates: Mapping[str, Fate]
+) -> list[str]:
+    """Speakers that a cut made for another takes along, or that play though they shall not."""
+    silent = set(papers.job["job"].get("silent", ()))
     found = []
-    for names in pairs.values():
-        quiet, loud = sorted(set(names) & silent), sorted(set(names) - silent)
+    for pair in pairs:
+        loud = [name for name in pair.names if fates[name] in PLAYING]
+        quiet = [name for name in pair.names if name in silent]
         if quiet and loud:
             found.append(
                 f"{' and '.join(quiet)} shall be silent but hangs on the wires of "
                 f"{' and '.join(loud)}: disconnect it at its own place"
             )
+        asked = dict.fromkeys(name for name, _ in wiring.on_wire.get(pair.wire, ()))
+        found += [
+            f"{name} shares one wire with {' and '.join(asked)}: the tap there takes it off the "
+            "factory output too, and it goes silent"
+            for name in pair.half
+            if pair.kind == "tap" and fates[name] not in PLAYING
+        ]
     return list(dict.fromkeys(found))

@@ -18,11 +18,12 @@ from kb.plan.cautions import srs_wait_words
 from kb.plan.conductors import size_in_words
 from kb.plan.facts import judge
 from kb.plan.fitting import fitting_panels, fittings_of, minutes_of
+from kb.plan.leftovers import FitLoad
 from kb.plan.metering import metering_steps
 from kb.plan.plan import Plan
 from kb.plan.reach import Fix, WireWay
 from kb.plan.settings import SettingPlan
-from kb.plan.speaker_wire import SpeakerWire
+from kb.plan.speaker_wire import wire_words
 from kb.plan.uses import source_words, sources_of_channel
 from kb.plan.why import number
 from kb.plan.wiring import SUPPLY
@@ -202,7 +203,7 @@ def _at_the_plugs(plan: Plan) -> _Written:
         if fix.way == "tap":
             yield from _tap(plan, fix)
     for load in plan.loads:
-        yield _fit_load(load.unit, load.connector, load.plus, load.minus, load), None
+        yield _fit_load(load), None
 
 
 def _at(unit: Mapping[str, object]) -> str:
@@ -218,22 +219,26 @@ def _tap(plan: Plan, fix: Fix) -> _Written:
     caution = (
         None if gone else "cut the factory output off here first: two outputs destroy each other"
     )
-    yield f"Tap {fix.speaker} at {known.connector}: {joints}", caution
+    yield f"Tap {fix.speaker} at {' and '.join(known.connectors)}: {joints}", caution
 
 
 def _joint(joint: Joint) -> str:
     coil = f"coil {joint.coil} " if joint.coil else ""
     plus, minus = joint.plus_wire or "colour unknown", joint.minus_wire or "colour unknown"
-    return f"{coil}+ way {joint.plus} ({plus}), - way {joint.minus} ({minus})"
+    apart = len(joint.connectors) > 1
+    plus_at = f"{joint.connector} " if apart else ""
+    minus_at = f"{joint.minus_connector} " if apart else ""
+    return f"{coil}+ {plus_at}way {joint.plus} ({plus}), - {minus_at}way {joint.minus} ({minus})"
 
 
-def _fit_load(
-    unit: str, connector: str | None, plus: str | None, minus: str | None, load: object
-) -> str:
-    where = f"{unit}, {connector} ways {plus} and {minus}"
-    resistor = getattr(load, "resistor", None)
-    if resistor is None:
-        return f"Fit a load on {where}: the ohms are unknown, meter the speaker first"
+def _fit_load(load: FitLoad) -> str:
+    where = f"{load.unit}, {load.ways}, {load.side}"
+    if load.resistor is None:
+        return (
+            f"Fit a load on {where}: the ohms of {' and '.join(load.speakers)} are unknown, meter "
+            "first"
+        )
+    resistor = load.resistor
     rating = f"{number(resistor.rating)} W" if resistor.rating else "more than 100 W"
     return (
         f"Fit {number(resistor.ohms)} Ω, {rating} across {where}, on metal and clear of trim: it "
@@ -252,20 +257,27 @@ def _fit(plan: Plan) -> _Written:
 
 def _new_wire(plan: Plan) -> _Written:
     for wire in plan.speaker_wire:
-        yield wire_words(wire), None
+        yield wire_words(wire), "; ".join(wire.notes) or None
+    for fix in plan.reach.fixes:
+        if fix.way == "run":
+            yield _off_the_factory_pair(plan, fix)
     yield from _supply_run(plan)
 
 
-def wire_words(wire: SpeakerWire) -> str:
-    """One wire to pull: to where, for whom, how long, how thick, by which places."""
-    who = ", ".join(wire.speakers) + (f" coil {wire.coil}" if wire.coil else "")
-    size = "size unknown" if wire.awg is None else f"{wire.awg} AWG"
-    if wire.metres is None:
-        return f"{who}: no documented way to {wire.to or 'its place'}; find one and measure it"
-    if not wire.metres:
-        return f"{who}: at the amplifier's own place; a short tail of {size} pair"
-    way = f"{number(wire.metres)} m of {size} pair, {' → '.join(wire.places)}"
-    return f"{who}: {way}; FAULT: {wire.fault}" if wire.fault else f"{who}: {way}"
+def _off_the_factory_pair(plan: Plan, fix: Fix) -> tuple[str, str | None]:
+    """What a run asks for at the speaker: the old pair off it, or two outputs meet there."""
+    speaker = next(s for s in plan.runs.speakers if s.speaker == fix.speaker)
+    stays = speaker.fed_by_kind not in plan.papers.kit["kit"].get("takes_out", ())
+    caution = (
+        f"{speaker.fed_by or 'a unit'} still drives the factory pair: two outputs on one speaker "
+        "destroy each other"
+    )
+    several = len(fix.wires) > 1
+    return (
+        f"At {fix.speaker}: disconnect the factory pair{'s' if several else ''} and insulate each "
+        f"end; then the new pair{'s' if several else ''} on, plus to plus",
+        caution if stays else None,
+    )
 
 
 def _supply_run(plan: Plan) -> _Written:

@@ -18,16 +18,20 @@ from kb.plan.allocation import Allocation, suggest
 from kb.plan.alternatives import Alternative, Wishes, alternatives, apply_wishes
 from kb.plan.channels import ChannelPlan, Drive, Played, Rating, plan_channel
 from kb.plan.conductors import Material
+from kb.plan.fates import PLAYING, Fate, fates_of
 from kb.plan.leftovers import CutBack, FitLoad, Keep, cut_back, keeps, loads_to_fit
 from kb.plan.network import Walk
 from kb.plan.objections import (
     bad_allocation,
+    cut_with_another,
     fitted_coils,
     no_output,
     swapped_poles,
     too_few_outputs,
     untold_coils,
+    work_for_nothing,
 )
+from kb.plan.pairs import Pair, along_with, pairs_of
 from kb.plan.power import InputLevel, input_level
 from kb.plan.reach import Reach, choose
 from kb.plan.signal import LineOutput, SignalLead, route_signal, turn_on_note
@@ -55,6 +59,8 @@ class Plan:
     runs: Runs
     wiring: Wiring
     reach: Reach
+    pairs: tuple[Pair, ...]
+    fates: Mapping[str, Fate]
     others: tuple[Alternative, ...]
     played: Mapping[str, Played]
     channels: tuple[ChannelPlan, ...]
@@ -137,18 +143,14 @@ class Plan:
     @property
     def lost_duties(self) -> tuple[str, ...]:
         """Speakers with a duty that this plan takes from the factory feed and gives to nothing."""
-        driven = {name for channel in self.channels for name in channel.speakers}
         out = self.papers.kit["kit"].get("takes_out", ())
         return tuple(
             f"{s.speaker} would go silent and with it {duties_in_words(s.duties)}: "
             "give it a channel"
             + (", or leave it on its factory feed" if s.fed_by_kind not in out else "")
             for s in self.runs.speakers
-            if s.duties and s.speaker not in driven and self._is_cut_off(s.speaker, s.effect)
+            if s.duties and self.fates[s.speaker] == "lost"
         )
-
-    def _is_cut_off(self, speaker: str, effect: str) -> bool:
-        return speaker in self.undriven or effect in ("goes silent", "moves to new amplifier")
 
     @property
     def whys(self) -> tuple[Why, ...]:
@@ -157,6 +159,8 @@ class Plan:
             *(why for channel in self.channels for why in channel.whys),
             *self.supply.whys,
             *(wire.why for wire in self.speaker_wire if wire.why),
+            *(load.why for load in self.loads if load.why),
+            *([self.input.why] if self.input.why else []),
         )
 
 
@@ -182,10 +186,14 @@ def make_plan(
     together = _together(wiring, reach)
     drives, suggestion = _drives(papers, ratings, played, together, reach, wiring)
     by_id = {rating.id: rating for rating in ratings}
-    channels = tuple(plan_channel(drive, by_id[drive.channel], played) for drive in drives)
+    pairs = pairs_of(Vehicle(papers.vehicle), wiring, reach)
+    channels = _channels(papers, drives, by_id, played, pairs)
     kit, amplifier = papers.kit, papers.amplifier["amplifier"]
     driven = {name for drive in drives for name in drive.speakers}
+    along = {name for channel in channels for name in channel.along}
+    fates = fates_of(papers, runs, reach, pairs, driven, along)
     reached = _reached(papers, wiring, reach)
+    undriven = tuple(name for name in reached if fates[name] not in PLAYING)
     turn_on, _ = turn_on_note(kit["kit"].get("turn_on_amps"), amplifier.get("turn_on_amps"))
     least, most = amplifier["input_volts"]
     return Plan(
@@ -193,22 +201,28 @@ def make_plan(
         runs=runs,
         wiring=wiring,
         reach=reach,
+        pairs=pairs,
+        fates=fates,
         others=alternatives(free, reach),
         played=played,
         channels=channels,
         suggestion=suggestion,
-        undriven=tuple(name for name in reached if name not in driven),
+        undriven=undriven,
         signal=_signal(papers, channels),
         signal_walk=_signal_walk(papers, reach, wiring),
         turn_on=turn_on,
         input=input_level(kit["kit"].get("output_volts", ()), (least, most)),
         supply=plan_supply(_supply_needs(papers, channels, by_id, reach, limits)),
-        speaker_wire=speaker_wires(wiring, reach, played, limits.wire_share),
-        cut_back=cut_back(papers, runs, reach),
-        loads=loads_to_fit(papers, runs, reach),
+        speaker_wire=speaker_wires(
+            wiring, reach, played, limits.wire_share, _without_channel(pairs, fates)
+        ),
+        cut_back=cut_back(papers, runs, reach, _without_channel(pairs, fates)),
+        loads=loads_to_fit(papers, runs, reach, pairs),
         keep=keeps(papers),
         warnings=(
             *bad_allocation(papers, drives, channels, together, reached),
+            *work_for_nothing(wiring, reach, undriven),
+            *cut_with_another(papers, wiring, pairs, fates),
             *untold_coils(papers, drives, played),
             *fitted_coils(papers, drives, played),
             *too_few_outputs(papers, channels),
@@ -217,6 +231,35 @@ def make_plan(
         limits=limits,
         wished=wishes not in (None, Wishes()),
     )
+
+
+def _channels(
+    papers: Papers,
+    drives: Sequence[Drive],
+    ratings: Mapping[str, Rating],
+    played: Mapping[str, Played],
+    pairs: Sequence[Pair],
+) -> tuple[ChannelPlan, ...]:
+    """Every channel with all that hangs on its pairs. What shall be silent is disconnected at its
+    own place, and what another channel drives is a warning of its own: neither counts here."""
+    elsewhere = {name for drive in drives for name in drive.speakers}
+    elsewhere |= set(papers.job["job"].get("silent", ()))
+    joined = [pair.whole for pair in pairs]
+    return tuple(
+        plan_channel(
+            drive,
+            ratings[drive.channel],
+            played,
+            joined,
+            along_with(pairs, drive.speakers, elsewhere),
+        )
+        for drive in drives
+    )
+
+
+def _without_channel(pairs: Sequence[Pair], fates: Mapping[str, Fate]) -> set[str]:
+    """The ids of the wires on which nothing plays."""
+    return {pair.wire for pair in pairs if not any(fates[name] in PLAYING for name in pair.names)}
 
 
 def _check_names(papers: Papers) -> None:

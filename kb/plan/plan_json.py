@@ -71,6 +71,7 @@ def plan_json(whole: WholePlan) -> dict[str, Any]:
                 "unit": load.unit,
                 "connector": load.connector,
                 "plus": load.plus,
+                "minus_connector": load.minus_connector,
                 "minus": load.minus,
                 "speakers": list(load.speakers),
                 "ohms": None if load.resistor is None else load.resistor.ohms,
@@ -150,6 +151,8 @@ def _choice(plan: Plan, fix: Fix) -> dict[str, Any]:
     joints = [
         {
             "coil": joint.coil,
+            "connector": joint.connector,
+            "minus_connector": joint.minus_connector,
             "plus": joint.plus,
             "minus": joint.minus,
             "plus_wire": joint.plus_wire,
@@ -160,6 +163,7 @@ def _choice(plan: Plan, fix: Fix) -> dict[str, Any]:
     if joints:
         found |= {key: value for key, value in joints[0].items() if key != "coil"}
         found["feeds"] = joints
+        found["shared_with"] = list(known.shared_with)
         found["warning"] = known.warning
     return found
 
@@ -168,6 +172,7 @@ def _channel(channel: ChannelPlan) -> dict[str, Any]:
     return {
         "channel": channel.channel,
         "speakers": list(channel.speakers),
+        "along": list(channel.along),
         "wiring": channel.wiring,
         "zone": channel.zone,
         "nominal_ohms": channel.nominal_ohms,
@@ -193,6 +198,7 @@ def _wire(wire: SpeakerWire) -> dict[str, Any]:
         "load_ohms": wire.load_ohms,
         "awg": _awg(wire.awg),
         "fault": wire.fault,
+        "notes": list(wire.notes),
     }
 
 

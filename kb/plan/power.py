@@ -12,6 +12,7 @@ from math import sqrt
 from typing import Literal
 
 from kb.plan.impedance import Wiring
+from kb.plan.why import Why, number
 
 RATING_CONDITIONS = (
     "ANSI/CTA-2006 rates at 14.4 V into 4 Ω, at most 1 % THD+N, 20 Hz to 20 kHz; whether this "
@@ -49,9 +50,18 @@ def allowed_watts(
     of its conductance, in series that of its ohms.
     """
     weights = [ohms if wiring == "series" else 1 / ohms for _, ohms, _ in drivers]
+    times = [sum(weights) / weight for weight in weights]
+    return allowed_by_parts(
+        rated, [(name, own, t) for (name, _, own), t in zip(drivers, times, strict=True)]
+    )
+
+
+def allowed_by_parts(rated: float, drivers: Sequence[tuple[str, float | None, float]]) -> Allowance:
+    """`rated` watts, or fewer; `drivers` are (name, own watts, how many times its watts all of them
+    take together)."""
     best = Allowance(rated, "amplifier")
-    for (name, _, own), weight in zip(drivers, weights, strict=True):
-        most = None if own is None else own * sum(weights) / weight
+    for name, own, times in drivers:
+        most = None if own is None else own * times
         if most is not None and most < best.watts:
             best = Allowance(most, "speakers", name)
     return best
@@ -68,6 +78,7 @@ class InputLevel:
 
     output_volts: float | None
     fault: str | None
+    why: Why | None = None
 
 
 def input_level(output_volts: Sequence[float], input_volts: tuple[float, float]) -> InputLevel:
@@ -83,13 +94,23 @@ def input_level(output_volts: Sequence[float], input_volts: tuple[float, float])
             "amplifier's inputs take at most: they would be overdriven",
         )
     chosen = max(fitting)
+    why = Why(
+        "kit's output setting",
+        f"{number(chosen)} V",
+        "the kit's highest output not above the amplifier's greatest input",
+        f"the kit gives {', '.join(number(volts) for volts in sorted(output_volts))} V, the inputs "
+        f"take {number(least)} to {number(most)} V for full output",
+        "both as documented by kit and amplifier; choosing the highest is common practice, no "
+        "source",
+    )
     if chosen < least:
         return InputLevel(
             chosen,
             f"the kit's {chosen:g} V are below the {least:g} V that the amplifier needs for full "
             "output",
+            why,
         )
-    return InputLevel(chosen, None)
+    return InputLevel(chosen, None, why)
 
 
 E12 = (10, 12, 15, 18, 22, 27, 33, 39, 47, 56, 68, 82)

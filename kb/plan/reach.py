@@ -21,7 +21,8 @@ from kb.plan.network import (
     Walk,
 )
 
-WireKind = Literal["lead", "tap", "run", "supply"]
+WireKind = Literal["lead", "tap", "tail", "run", "supply"]
+"""A tail is the minus of a tap by itself, where its poles are at two places; no tap of its own."""
 FixWay = Literal["part", "run", "tap"]
 
 

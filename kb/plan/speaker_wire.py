@@ -5,8 +5,8 @@ It stands alone because what is bought and cut for the job is read off here.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, replace
 
 from kb.plan.channels import Played
 from kb.plan.conductors import SPEAKER_SIZES, ohms_per_metre, size_in_words, thinnest_speaker_wire
@@ -19,7 +19,8 @@ from kb.plan.wiring import Wiring
 @dataclass(frozen=True)
 class SpeakerWire:
     """One wire from the amplifier. `metres` None: no documented way; `awg` None: unknown load or
-    way, or a `fault`. `ways` are the places that it passes."""
+    way, or a `fault`. `places` are those that it passes; `notes` say what to mind on the way there,
+    and where nothing plays on it."""
 
     wire: str
     kind: str
@@ -32,15 +33,24 @@ class SpeakerWire:
     awg: int | None
     fault: str | None
     why: Why | None
+    notes: tuple[str, ...] = ()
 
 
 def speaker_wires(
-    wiring: Wiring, reach: Reach, played: Mapping[str, Played], share: float
+    wiring: Wiring,
+    reach: Reach,
+    played: Mapping[str, Played],
+    share: float,
+    without_channel: Collection[str] = (),
 ) -> tuple[SpeakerWire, ...]:
     """Every wire that leaves the amplifier's place or whose way is unknown, and every new run, if
-    it is a short tail at the amplifier itself."""
+    it is a short tail at the amplifier itself. `without_channel` are ids of wires on which nothing
+    plays."""
     return tuple(
-        _wire(way, wiring, played, share)
+        replace(
+            _wire(way, wiring, played, share),
+            notes=tuple(_notes(way, wiring, way.wire.id in without_channel)),
+        )
         for way in reach.ways
         if way.wire.kind != "supply"
         and (way.walk is None or way.walk.length or way.wire.kind == "run")
@@ -77,6 +87,33 @@ def _wire(way: WireWay, wiring: Wiring, played: Mapping[str, Played], share: flo
         fault=fault,
         why=why,
     )
+
+
+def wire_words(wire: SpeakerWire) -> str:
+    """One wire to pull: to where, for whom, how long, how thick, by which places."""
+    who = ", ".join(wire.speakers) + (f" coil {wire.coil}" if wire.coil else "")
+    size = "size unknown" if wire.awg is None else f"{wire.awg} AWG"
+    if wire.metres is None:
+        return f"{who}: no documented way to {wire.to or 'its place'}; find one and measure it"
+    if not wire.metres:
+        return f"{who}: at the amplifier's own place; a short tail of {size} pair"
+    way = f"{number(wire.metres)} m of {size} pair, {' → '.join(wire.places)}"
+    return f"{who}: {way}; FAULT: {wire.fault}" if wire.fault else f"{who}: {way}"
+
+
+def wire_line(wire: SpeakerWire) -> str:
+    """The same with what to mind on the way."""
+    return "; ".join((wire_words(wire), *wire.notes))
+
+
+def _notes(way: WireWay, wiring: Wiring, without_channel: bool) -> list[str]:
+    stretches = wiring.task.network.stretches_of(way.walk) if way.walk else ()
+    found = list(dict.fromkeys(stretch.note for stretch in stretches if stretch.note))
+    if way.wire.kind == "tail":
+        found.append("the minus alone, to be twisted with its plus as far as both go")
+    if without_channel:
+        found.append("on no channel: insulate both ends")
+    return found
 
 
 def _why(names: tuple[str, ...], metres: float, load: float, awg: int, share: float) -> Why:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from kb.documents.colours import read_colour
 from kb.plan.plan import Plan
+from kb.plan.reach import WireWay
 
 
 @dataclass(frozen=True)
@@ -46,12 +47,9 @@ def ways_in_use(plan: Plan) -> dict[str, dict[str, Use]]:
                     uses[str(lead["plus"])] = Use(str(lead["lead"]), "+")
                     uses[str(lead["minus"])] = Use(str(lead["lead"]), "-")
     for fix in plan.reach.fixes:
-        known = plan.wiring.known[fix]
-        if fix.way == "tap" and known.connector:
-            uses = found.setdefault(known.connector, {})
-            for joint in known.joints:
-                uses[joint.plus] = Use(TAP, "+")
-                uses[joint.minus] = Use(TAP, "-")
+        for joint in plan.wiring.known[fix].joints if fix.way == "tap" else ():
+            found.setdefault(joint.connector, {})[joint.plus] = Use(TAP, "+")
+            found.setdefault(joint.minus_connector, {})[joint.minus] = Use(TAP, "-")
     return found
 
 
@@ -64,10 +62,8 @@ def sources(plan: Plan) -> tuple[Source, ...]:
     }
     scheme = plan.papers.kit.get("colours", "iec")
     found = []
-    for way in plan.reach.ways:
+    for way in _pair_ways(plan):
         ends = plan.wiring.on_wire.get(way.wire.id, ())
-        if way.wire.kind == "supply":
-            continue
         names = tuple(f"{name} coil {coil}" if coil else name for name, coil in ends)
         if way.wire.id in colours:
             name, lead = colours[way.wire.id]
@@ -79,12 +75,17 @@ def sources(plan: Plan) -> tuple[Source, ...]:
     return tuple(found)
 
 
+def _pair_ways(plan: Plan) -> list[WireWay]:
+    """The ways of whole pairs: neither the supply's nor those of a tap's second pole."""
+    return [way for way in plan.reach.ways if way.wire.kind not in ("supply", "tail")]
+
+
 def sources_of_channel(plan: Plan, speakers: tuple[str, ...]) -> tuple[Source, ...]:
     """The pairs of wires that a channel's speakers hang on."""
     wanted = set(speakers)
     ends = {
         index: {name for name, _ in plan.wiring.on_wire.get(way.wire.id, ())}
-        for index, way in enumerate(w for w in plan.reach.ways if w.wire.kind != "supply")
+        for index, way in enumerate(_pair_ways(plan))
     }
     return tuple(s for i, s in enumerate(sources(plan)) if ends[i] & wanted)
 

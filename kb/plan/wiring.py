@@ -13,6 +13,7 @@ from functools import cached_property
 from typing import Any
 
 from kb.answers.fixes import Fix as KnownFix
+from kb.answers.fixes import Joint
 from kb.answers.papers import Content, Papers
 from kb.answers.runs import Runs, SpeakerAnswer
 from kb.plan.network import Network, Panel, Stretch
@@ -20,6 +21,10 @@ from kb.plan.reach import Fix, Task, Wire
 
 CARRIED = ("carried", "reversed")
 NEEDS_A_FIX = ("left out", "partial")
+Pin = tuple[str, str]
+"""A way of a connector: the connector's id and the position."""
+Pins = tuple[tuple[Pin, ...], tuple[Pin, ...]]
+"""The ways that a wire's plus and its minus land on."""
 
 
 @dataclass(frozen=True)
@@ -37,7 +42,13 @@ class Vehicle:
         """The routes."""
         return Network(
             tuple(
-                Stretch(row["from"], row["to"], row["metres"], frozenset(row.get("panels", ())))
+                Stretch(
+                    row["from"],
+                    row["to"],
+                    row["metres"],
+                    frozenset(row.get("panels", ())),
+                    row.get("note"),
+                )
                 for row in self.rows("route")
             )
         )
@@ -108,14 +119,16 @@ class Vehicle:
 class Wiring:
     """The task of the joint choice, and what its ids stand for.
 
-    `on_wire` are the (speaker, coil) that hang on each wire, `known` the fix of `runs` behind each
-    fix of the task; `not_planned` are speakers that shall play and whose feed is unknown.
+    `on_wire` are the (speaker, coil) that each wire is pulled for, `pins` the ways that each lead
+    or tap lands on, `known` the fix of `runs` behind each fix of the task; `not_planned` are
+    speakers that shall play and whose feed is unknown.
     """
 
     task: Task
     on_wire: Mapping[str, tuple[tuple[str, str | None], ...]]
     known: Mapping[Fix, KnownFix]
     not_planned: tuple[str, ...]
+    pins: Mapping[str, Pins]
 
 
 SUPPLY = "supply"
@@ -147,6 +160,7 @@ class _Builder:
         self.vehicle = Vehicle(vehicle)
         self.wires: dict[str, Wire] = {}
         self.on_wire: dict[str, dict[tuple[str, str | None], None]] = {}
+        self.pins: dict[str, tuple[dict[Pin, None], dict[Pin, None]]] = {}
         self.known: dict[Fix, KnownFix] = {}
         self.parts = {part["id"]: part for part in kit.get("part", ())}
 
@@ -185,6 +199,7 @@ class _Builder:
             on_wire={wire: tuple(ends) for wire, ends in self.on_wire.items()},
             known=self.known,
             not_planned=tuple(s.speaker for s in playing if s.outcome == "unknown"),
+            pins={wire: (tuple(plus), tuple(minus)) for wire, (plus, minus) in self.pins.items()},
         )
 
     def _part_panels(self, part: str) -> frozenset[str]:
@@ -195,6 +210,10 @@ class _Builder:
         self.wires.setdefault(wire.id, wire)
         self.on_wire.setdefault(wire.id, {}).update(dict.fromkeys(ends))
         return wire.id
+
+    def _lands(self, wire: str, plus: Pin, minus: Pin) -> None:
+        on_plus, on_minus = self.pins.setdefault(wire, ({}, {}))
+        on_plus[plus] = on_minus[minus] = None
 
     def _lead_wires(self, speaker: SpeakerAnswer) -> list[str]:
         found = []
@@ -207,6 +226,9 @@ class _Builder:
                 self.vehicle.connector_panels(connector),
             )
             found.append(self._wire(wire, [(speaker.speaker, feed.coil)]))
+            if feed.grip is not None:
+                grip = feed.grip
+                self._lands(wire.id, (grip.connector, grip.plus), (grip.connector, grip.minus))
         return list(dict.fromkeys(found))
 
     def _fixes(self, speaker: SpeakerAnswer) -> list[Fix]:
@@ -237,13 +259,28 @@ class _Builder:
         return Fix(speaker.speaker, "run", tuple(wires))
 
     def _tap_fix(self, speaker: SpeakerAnswer, known: KnownFix) -> Fix:
-        wires = []
-        for joint in known.joints:
-            wire = Wire(
-                f"tap {known.connector} {joint.plus}/{joint.minus}",
-                "tap",
-                self.vehicle.connector_place(known.connector),
-                self.vehicle.connector_panels(known.connector),
-            )
-            wires.append(self._wire(wire, [(speaker.speaker, joint.coil)]))
+        wires = [
+            wire for joint in known.joints for wire in self._joint_wires(speaker.speaker, joint)
+        ]
         return Fix(speaker.speaker, "tap", tuple(dict.fromkeys(wires)))
+
+    def _joint_wires(self, speaker: str, joint: Joint) -> list[str]:
+        """One pair to the joint; where its poles are at two places, the minus goes on by itself."""
+        places = [self.vehicle.connector_place(name) for name in joint.connectors]
+        panels = [self.vehicle.connector_panels(name) for name in joint.connectors]
+        name = joint_name(joint)
+        apart = len(set(places)) > 1
+        here = panels[0] if apart else panels[0].union(*panels)
+        wire = Wire(f"tap {name}", "tap", places[0], here)
+        self._lands(wire.id, (joint.connector, joint.plus), (joint.minus_connector, joint.minus))
+        wires = [self._wire(wire, [(speaker, joint.coil)])]
+        if apart:
+            tail = Wire(f"tail {name}", "tail", places[1], panels[1])
+            wires.append(self._wire(tail, [(speaker, joint.coil)]))
+        return wires
+
+
+def joint_name(joint: Joint) -> str:
+    """`R1 11/25`, and `R1 3/R2 1` where the poles are on two connectors."""
+    minus = f"{joint.minus_connector} " if len(joint.connectors) > 1 else ""
+    return f"{joint.connector} {joint.plus}/{minus}{joint.minus}"

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 
 from kb.answers.fixes import Fix as KnownFix
+from kb.answers.fixes import Joint
 from kb.plan.alternatives import how, metres_words, minutes_words, panel_minutes
 from kb.plan.conductors import size_in_words
-from kb.plan.order import wire_words
 from kb.plan.plan import Plan
 from kb.plan.reach import Fix, Reach
+from kb.plan.speaker_wire import wire_line
 from kb.plan.whole import WholePlan
 from kb.plan.why import number
 from tui.drawing.runs_page import wire_in_words
@@ -135,12 +136,19 @@ def _fix_words(plan: Plan, fix: Fix) -> str:
         return f"{fix.speaker}: part {known.part}, lead {known.lead}"
     if fix.way == "run":
         return f"{fix.speaker}: a run of new wire to {known.to}"
-    joints = "; ".join(
-        f"{f'coil {j.coil} ' if j.coil else ''}+ {j.plus} {wire_in_words(j.plus_wire)}, "
-        f"- {j.minus} {wire_in_words(j.minus_wire)}"
-        for j in known.joints
+    joints = "; ".join(_joint(joint) for joint in known.joints)
+    return f"{fix.speaker}: a tap at {' and '.join(known.connectors)}: {joints}"
+
+
+def _joint(joint: Joint) -> str:
+    coil = f"coil {joint.coil} " if joint.coil else ""
+    apart = len(joint.connectors) > 1
+    plus_at = f"{joint.connector} " if apart else ""
+    minus_at = f"{joint.minus_connector} " if apart else ""
+    return (
+        f"{coil}+ {plus_at}{joint.plus} {wire_in_words(joint.plus_wire)}, "
+        f"- {minus_at}{joint.minus} {wire_in_words(joint.minus_wire)}"
     )
-    return f"{fix.speaker}: a tap at {known.connector}: {joints}"
 
 
 def _panels(whole: WholePlan) -> list[str]:
@@ -204,7 +212,7 @@ def _supply(plan: Plan, width: int, ink: Ink) -> list[str]:
 
 
 def _wires(plan: Plan, width: int, ink: Ink) -> list[str]:
-    return _section("Speaker wire", [wire_words(w) for w in plan.speaker_wire], width, ink)
+    return _section("Speaker wire", [wire_line(w) for w in plan.speaker_wire], width, ink)
 
 
 def _signal(plan: Plan, width: int, ink: Ink) -> list[str]:
@@ -236,7 +244,7 @@ def _leftovers(whole: WholePlan, width: int, ink: Ink) -> list[str]:
     ]
     loads = []
     for load in plan.loads:
-        where = f"{load.unit}, {load.connector} ways {load.plus} and {load.minus}"
+        where = f"{load.unit}, {load.ways}, {load.side}"
         if load.resistor is None:
             loads.append(f"{where}: ohms unknown, meter {', '.join(load.speakers)}")
             continue

@@ -12,12 +12,13 @@ from contextlib import suppress
 from importlib.resources import files
 from pathlib import Path
 
+from kb.answers.fixes import Joint
 from kb.errors import Refused
 from kb.plan.alternatives import how, metres_words, minutes_words, panel_minutes
 from kb.plan.conductors import size_in_words
-from kb.plan.order import wire_words
 from kb.plan.plan import Plan
 from kb.plan.reach import Fix, Reach
+from kb.plan.speaker_wire import wire_line
 from kb.plan.uses import TAP, sources, ways_in_use
 from kb.plan.whole import WholePlan
 from kb.plan.why import number
@@ -42,7 +43,7 @@ def sheet_html(whole: WholePlan) -> str:
         *_channels(plan),
         '<div class="three">',
         *_list("Supply", _supply(plan)),
-        *_list("Speaker wire", [wire_words(wire) for wire in plan.speaker_wire]),
+        *_list("Speaker wire", [wire_line(wire) for wire in plan.speaker_wire]),
         *_list("Signal", _signal(plan)),
         "</div>",
         '<div class="two even">',
@@ -163,12 +164,19 @@ def _fix(plan: Plan, fix: Fix) -> str:
         return f"{fix.speaker}: part {known.part}, lead {known.lead}"
     if fix.way == "run":
         return f"{fix.speaker}: run of new wire to {known.to}"
-    joints = "; ".join(
-        f"{f'coil {j.coil} ' if j.coil else ''}+ {j.plus} {colour_words(j.plus_wire)}, "
-        f"- {j.minus} {colour_words(j.minus_wire)}"
-        for j in known.joints
+    joints = "; ".join(_joint(joint) for joint in known.joints)
+    return f"{fix.speaker}: tap at {' and '.join(known.connectors)}: {joints}"
+
+
+def _joint(joint: Joint) -> str:
+    coil = f"coil {joint.coil} " if joint.coil else ""
+    apart = len(joint.connectors) > 1
+    plus_at = f"{joint.connector} " if apart else ""
+    minus_at = f"{joint.minus_connector} " if apart else ""
+    return (
+        f"{coil}+ {plus_at}{joint.plus} {colour_words(joint.plus_wire)}, "
+        f"- {minus_at}{joint.minus} {colour_words(joint.minus_wire)}"
     )
-    return f"{fix.speaker}: tap at {known.connector}: {joints}"
 
 
 def _channels(plan: Plan) -> Iterator[str]:
@@ -261,7 +269,7 @@ def _who(plan: Plan, connector: str) -> list[str]:
         f"{TAP}: tap for {fix.speaker}"
         + ("" if _is_out(plan, connector) else ", cut off the factory output")
         for fix in plan.reach.fixes
-        if fix.way == "tap" and plan.wiring.known[fix].connector == connector
+        if fix.way == "tap" and connector in plan.wiring.known[fix].connectors
     ]
     return said
 
