@@ -12,7 +12,7 @@ from textual import on
 from textual.binding import BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
-from textual.events import Key, Resize
+from textual.events import Key
 from textual.widget import Widget
 from textual.widgets import Static
 
@@ -24,6 +24,7 @@ from tui.browser.actions import bindings_of
 from tui.browser.journal import Journal
 from tui.browser.room import Room
 from tui.browser.text import drawn, lines, row
+from tui.browser.widgets.aside import Aside
 from tui.browser.widgets.rows import Rows
 from tui.drawing.vehicle_from_above import draw_vehicle
 
@@ -66,7 +67,7 @@ class Vehicle(Room):
                     headings=("speaker", "place", "role", "fed by", "to know"),
                     yields=((4, 0), (1, 12), (2, 6), (3, 4), (1, 8)),
                 )
-            with Vertical(id="vehicle-right"):
+            with Aside(id="vehicle-right"):
                 yield Static(id="drawing")
                 with VerticalScroll(id="brief", can_focus=False):
                     yield Static(id="brief-text")
@@ -179,6 +180,7 @@ class Vehicle(Room):
         return str(item.key) if item else None
 
     @on(Rows.Marked, "#speakers")
+    @on(Aside.Resized)
     def _draw(self) -> None:
         if self.seen is None:
             return
@@ -202,9 +204,6 @@ class Vehicle(Room):
         if speaker is None:
             return []
         return list(telling.about_speaker(speaker, colours=self.browser.in_colour))
-
-    def on_resize(self, _: Resize) -> None:
-        self.call_after_refresh(self._draw)
 
     @on(Rows.Chosen, "#speakers")
     def _speaker_chosen(self, message: Rows.Chosen) -> None:
