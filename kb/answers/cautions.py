@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from kb.answers.runs import Runs
+    from kb.answers.runs import Runs, SpeakerAnswer
 
 SUPPLIES = ("battery", "ignition", "accessory", "turn-on", "illumination")
 """Named circuits that stand at battery voltage, at least at times."""
@@ -44,10 +44,25 @@ def duties_in_words(duties: tuple[str, ...]) -> str:
     return " and ".join(DUTY_WORDS.get(duty, duty) for duty in duties)
 
 
-def _lost_duties(answer: Runs) -> list[str]:
-    return [
+def lost_duty(speaker: SpeakerAnswer) -> str:
+    """What is said of a speaker that falls silent with its duties."""
+    return (
         f"{speaker.speaker} goes silent and with it {duties_in_words(speaker.duties)}: "
         "they must not be lost, so give this speaker a feed before the car leaves"
+    )
+
+
+def moved_duty(speaker: SpeakerAnswer) -> str:
+    """What is said of a speaker whose duties the new amplifier plays."""
+    return (
+        f"{speaker.speaker} also sounds {duties_in_words(speaker.duties)}: "
+        "hear them through the new amplifier before the car leaves"
+    )
+
+
+def _lost_duties(answer: Runs) -> list[str]:
+    return [
+        lost_duty(speaker)
         for speaker in answer.speakers
         if speaker.duties and speaker.effect == "goes silent"
     ]
@@ -55,8 +70,7 @@ def _lost_duties(answer: Runs) -> list[str]:
 
 def _moved_duties(answer: Runs) -> list[str]:
     return [
-        f"{speaker.speaker} also sounds {duties_in_words(speaker.duties)}: "
-        "hear them through the new amplifier before the car leaves"
+        moved_duty(speaker)
         for speaker in answer.speakers
         if speaker.duties and speaker.effect == "moves to new amplifier"
     ]

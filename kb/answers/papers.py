@@ -192,14 +192,19 @@ def _place_taken_over(connection: sqlite3.Connection, answer: Runs) -> str | Non
     return rows[0][0] if len(rows) == 1 else None
 
 
-def _check_place(vehicle: Content, place: str) -> None:
+def places_of(vehicle: Content) -> set[str]:
+    """Every place that the vehicle's document names."""
     known = {
         row["place"]
         for t in ("unit", "speaker", "connector")
         for row in vehicle.get(t, ())
         if row.get("place")
     }
-    known |= {row[end] for row in vehicle.get("route", ()) for end in ("from", "to")}
+    return known | {row[end] for row in vehicle.get("route", ()) for end in ("from", "to")}
+
+
+def _check_place(vehicle: Content, place: str) -> None:
+    known = places_of(vehicle)
     if place in known:
         return
     near = nearest(place, known)

@@ -92,12 +92,23 @@ def _without(task: Task, parts: Sequence[str]) -> Task | None:
 
 
 def minutes_words(reach: Reach) -> str:
-    """`31 min`, `at least 7 min` where a way is undocumented, or that nothing is known."""
+    """`31 min`, `23 min (1 panel guessed)`, `at least 7 min` where a way is undocumented, or that
+    nothing is known."""
+    guessed = len(reach.guessed)
+    guess = f" ({guessed} panel{'' if guessed == 1 else 's'} guessed)" if guessed else ""
     if reach.minutes is not None:
-        return f"{number(reach.minutes, 1)} min"
+        return f"{number(reach.minutes, 1)} min{guess}"
     if reach.known_minutes:
-        return f"at least {number(reach.known_minutes, 1)} min"
+        return f"at least {number(reach.known_minutes, 1)} min{guess}"
     return "minutes unknown"
+
+
+def minutes_figure(reach: Reach) -> str | None:
+    """The same for a table's column: `31`, `23, 1 guessed`; None: unknown."""
+    if reach.minutes is None:
+        return None
+    guess = f", {len(reach.guessed)} guessed" if reach.guessed else ""
+    return f"{number(reach.minutes, 1)}{guess}"
 
 
 def metres_words(reach: Reach) -> str:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from itertools import pairwise
 
+from kb.answers.cautions import lost_duty, moved_duty
 from kb.plan.network import Walk
 from kb.plan.plan import Plan
 from kb.plan.why import COMMON_PRACTICE, number
@@ -21,7 +22,9 @@ def cautions_of(plan: Plan) -> tuple[str, ...]:
     return (
         *_electric(plan),
         *_outputs(plan),
-        *plan.runs.cautions,
+        *_speakers_watts(plan),
+        *_duties(plan),
+        *_of_the_path(plan),
         *_body(plan),
         "The vehicle maker's service information, local codes and licensed practice come before "
         "this plan wherever they differ.",
@@ -60,7 +63,7 @@ def _electric(plan: Plan) -> list[str]:
 
 def _outputs(plan: Plan) -> list[str]:
     found = []
-    if plan.reach.taps or any(way.wire.kind == "lead" for way in plan.reach.ways):
+    if plan.pairs:
         found.append(
             "Never two outputs on one wire: cut the factory output off before the new one goes "
             "on, or both are destroyed."
@@ -70,6 +73,37 @@ def _outputs(plan: Plan) -> list[str]:
         found.append(f"{units} senses its load: an open output mutes it or sets a fault.")
     found += [f"{wire.fault}" for wire in plan.speaker_wire if wire.fault]
     return found
+
+
+def _speakers_watts(plan: Plan) -> list[str]:
+    """Channels whose gain target nobody can call safe, for the speakers' own watts are unknown."""
+    on = [channel for channel in plan.channels if channel.unrated and channel.gain_volts]
+    if not on:
+        return []
+    channels = ", ".join(channel.channel for channel in on)
+    several = len(on) > 1
+    return [
+        f"Channel{'s' if several else ''} {channels}: what the speakers stand is unknown "
+        f"({', '.join(name for channel in on for name in channel.unrated)}). The gain target is "
+        "the most that the amplifier gives, not what is safe for them: stay below it."
+    ]
+
+
+def _duties(plan: Plan) -> list[str]:
+    """What becomes of each duty in this plan, its taps and runs included."""
+    said = {"lost": lost_duty, "driven": moved_duty, "along": moved_duty}
+    return [
+        said[fate](speaker)
+        for speaker in plan.runs.speakers
+        for fate in [plan.fates[speaker.speaker]]
+        if speaker.duties and fate in said
+    ]
+
+
+def _of_the_path(plan: Plan) -> list[str]:
+    """The cautions of `runs`, but for the duties, of which the plan knows more."""
+    known = {f(speaker) for speaker in plan.runs.speakers for f in (lost_duty, moved_duty)}
+    return [caution for caution in plan.runs.cautions if caution not in known]
 
 
 def _body(plan: Plan) -> list[str]:

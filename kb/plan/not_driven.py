@@ -12,7 +12,7 @@ from kb.plan.plan import Plan
 
 def not_driven(plan: Plan) -> tuple[str, ...]:
     """A sentence for each speaker that is on no channel, in the vehicle's order."""
-    driven = {name for channel in plan.channels for name in channel.speakers}
+    driven = {name for channel in plan.channels for name in (*channel.speakers, *channel.along)}
     return tuple(
         f"{speaker.speaker}: {_fate(plan, speaker)}"
         for speaker in plan.runs.speakers

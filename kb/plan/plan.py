@@ -32,6 +32,7 @@ from kb.plan.objections import (
     work_for_nothing,
 )
 from kb.plan.pairs import Pair, along_with, pairs_of
+from kb.plan.places import flagged, in_engine_bay, misplaced, module_walk
 from kb.plan.power import InputLevel, input_level
 from kb.plan.reach import Reach, choose
 from kb.plan.signal import LineOutput, SignalLead, route_signal, turn_on_note
@@ -76,6 +77,7 @@ class Plan:
     loads: tuple[FitLoad, ...]
     keep: tuple[Keep, ...]
     warnings: tuple[str, ...]
+    wrong_places: tuple[str, ...] = ()
     limits: Limits = field(default_factory=Limits)
     wished: bool = False
 
@@ -88,6 +90,11 @@ class Plan:
     def vehicle(self) -> Vehicle:
         """The vehicle's places."""
         return Vehicle(self.papers.vehicle)
+
+    @property
+    def out_of_reach(self) -> tuple[str, ...]:
+        """Speakers that nothing documented reaches, from a place that some route leaves."""
+        return () if self.wiring.task.off_the_routes else self.reach.unreachable
 
     @property
     def signal_metres(self) -> float | None:
@@ -119,6 +126,7 @@ class Plan:
     def faults(self) -> tuple[str, ...]:
         """What must be put right before the work begins, in plain words."""
         return (
+            *self.wrong_places,
             *(
                 f"part {part} does not plug in here: none of its plugs is in this vehicle"
                 for part in self.runs.does_not_plug_in
@@ -179,7 +187,8 @@ def make_plan(
     wiring = wiring_of(papers)
     free = wiring.task
     wiring = replace(wiring, task=apply_wishes(free, wishes or Wishes()))
-    reach = choose(wiring.task)
+    wrong = misplaced(papers)
+    reach = flagged(choose(wiring.task), wrong, wiring.not_planned)
     runs = runs_with(reach.parts)
     played = _played(papers)
     ratings = _ratings(papers)
@@ -209,7 +218,7 @@ def make_plan(
         suggestion=suggestion,
         undriven=undriven,
         signal=_signal(papers, channels),
-        signal_walk=_signal_walk(papers, reach, wiring),
+        signal_walk=module_walk(papers, reach, wiring),
         turn_on=turn_on,
         input=input_level(kit["kit"].get("output_volts", ()), (least, most)),
         supply=plan_supply(_supply_needs(papers, channels, by_id, reach, limits)),
@@ -228,6 +237,7 @@ def make_plan(
             *too_few_outputs(papers, channels),
             *swapped_poles(papers, runs),
         ),
+        wrong_places=tuple(wrong.values()),
         limits=limits,
         wished=wishes not in (None, Wishes()),
     )
@@ -366,19 +376,6 @@ def _drives(
     return list(found.drives), found
 
 
-def _signal_walk(papers: Papers, reach: Reach, wiring: Wiring) -> Walk | None:
-    """The way from where the kit's first part plugs in to the amplifier, with the panels off."""
-    vehicle = Vehicle(papers.vehicle)
-    parts = {part["id"]: part for part in papers.kit.get("part", ())}
-    start = wiring.task.start
-    for part in (*papers.runs.path.chosen, *reach.parts):
-        for connector in vehicle.mates_of(parts[part]):
-            place = vehicle.connector_place(connector)
-            if place is not None and start is not None:
-                return vehicle.network.walks(start, frozenset(reach.panels)).get(place)
-    return None
-
-
 def _supply_needs(
     papers: Papers,
     channels: Sequence[ChannelPlan],
@@ -403,4 +400,5 @@ def _supply_needs(
         material=limits.material,
         insulation=limits.insulation,
         most_drop=limits.most_drop,
+        engine_space=in_engine_bay(papers, reach),
     )

@@ -57,6 +57,7 @@ def plan_json(whole: WholePlan) -> dict[str, Any]:
             "awg": _awg(supply.awg),
             "mm2": supply.mm2,
             "material": supply.material,
+            "engine_space": supply.engine_space,
             "metres": supply.metres,
             "ground_metres": supply.ground_metres,
             "drop_volts": supply.drop_volts,
@@ -115,6 +116,7 @@ def _cost(reach: Reach) -> dict[str, Any]:
         "metres": reach.metres,
         "known_minutes": reach.known_minutes,
         "known_metres": reach.known_metres,
+        "guessed_panels": list(reach.guessed),
         "taps": reach.taps,
         "runs": reach.runs,
     }

@@ -95,6 +95,11 @@ class Task:
         return frozenset(wire.id for wire in self.wires if wire.place in walks)
 
     @cached_property
+    def off_the_routes(self) -> bool:
+        """Whether no stretch at all leaves the amplifier's place."""
+        return self.start is not None and self.start not in self.network.neighbours
+
+    @cached_property
     def speakers(self) -> tuple[str, ...]:
         """The speakers that need a fix, in the order of the fixes."""
         return tuple(dict.fromkeys(fix.speaker for fix in self.fixes))
@@ -126,7 +131,7 @@ class Reach:
     `minutes` and `metres` (speaker wire) are None where they are unknown: no panel has minutes, a
     wire that must be pulled has no documented way, a speaker is out of reach. `known_minutes` and
     `known_metres` are then the least that it will be. `exact` is True only where the solver's
-    bound proves every stage.
+    bound proves every stage. `guessed` are the panels off whose minutes nobody wrote down.
     """
 
     fixes: tuple[Fix, ...]
@@ -142,6 +147,7 @@ class Reach:
     unreachable: tuple[str, ...]
     exact: bool
     flags: tuple[str, ...]
+    guessed: tuple[str, ...]
     key: tuple[int, int, int, int]
 
     @property
@@ -195,6 +201,7 @@ def measure(task: Task, fixes: Sequence[Fix], off: frozenset[str], *, proved: bo
         unreachable=task.unreachable,
         exact=proved,
         flags=tuple(_flags(task, fixed, ways, proved=proved)),
+        guessed=tuple(sorted(fixed & task.costs.guessed)) if task.costs.known else (),
         key=(steps, sum(way.walk.length for way in ways if way.walk), taps, runs),
     )
 
@@ -248,12 +255,16 @@ def _flags(task: Task, off: Iterable[str], ways: Iterable[WireWay], *, proved: b
         )
     if task.start is None:
         flags.append("the amplifier's place is not given: no way can be worked out")
-    flags += [
-        f"no documented way for the {describe_wire(way.wire)}: its metres and panels are unknown"
-        for way in ways
-        if way.walk is None and task.start is not None
-    ]
-    flags += [f"nothing documented reaches {speaker}" for speaker in task.unreachable]
+    elif task.off_the_routes:
+        flags.append(f"no documented route leaves {task.start}: ways and metres are unknown")
+    else:
+        flags += [
+            f"no documented way for the {describe_wire(way.wire)}: its metres and panels are "
+            "unknown"
+            for way in ways
+            if way.walk is None
+        ]
+        flags += [f"nothing documented reaches {speaker}" for speaker in task.unreachable]
     if not proved:
         flags.append("the solver did not prove that no cheaper plan exists")
     return flags

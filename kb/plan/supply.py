@@ -10,6 +10,8 @@ from dataclasses import dataclass
 
 from kb.plan.conductors import (
     AMPACITY_SOURCE,
+    CHECKED_FACTORS,
+    ENGINE_SPACE,
     Material,
     ampacity,
     ohms_per_metre,
@@ -57,7 +59,8 @@ class Supply:
     """The supply as chosen; None where something that it needs is unknown.
 
     `metres` is the power cable's way, `ground_metres` the ground lead's; `assumed_ground` says
-    that nobody gave the latter. `faults` and `notes` are sentences.
+    that nobody gave the latter, `engine_space` that the cable passes the engine bay.
+    `faults` and `notes` are sentences.
     """
 
     amps: float | None
@@ -71,6 +74,7 @@ class Supply:
     assumed_ground: bool
     drop_volts: float | None
     most_drop: float
+    engine_space: bool
     faults: tuple[str, ...]
     notes: tuple[str, ...]
     whys: tuple[Why, ...]
@@ -99,6 +103,7 @@ class SupplyNeeds:
     material: Material = "copper"
     insulation: int = 80
     most_drop: float = 0.5
+    engine_space: bool = False
 
 
 ASSUMED_GROUND_METRES = 0.5
@@ -121,6 +126,7 @@ def plan_supply(needs: SupplyNeeds) -> Supply:
             material=needs.material,
             insulation=needs.insulation,
             most_drop=needs.most_drop,
+            engine_space=needs.engine_space,
         )
     drop = None
     if awg is not None and amps is not None and loop is not None:
@@ -137,6 +143,7 @@ def plan_supply(needs: SupplyNeeds) -> Supply:
         assumed_ground=needs.ground_metres is None,
         drop_volts=drop,
         most_drop=needs.most_drop,
+        engine_space=needs.engine_space,
         faults=(),
         notes=(),
         whys=(),
@@ -215,6 +222,22 @@ def _whys(needs: SupplyNeeds, supply: Supply, efficiency: float) -> list[Why]:
     return whys
 
 
+def _ampacity_words(supply: Supply) -> str:
+    """The column of the table, the factor, and what they make for the size that was chosen."""
+    assert supply.awg is not None
+    table = number(ampacity(supply.awg, supply.insulation), 0)
+    factor = ENGINE_SPACE[supply.insulation]
+    column = f"{table} A in the column for insulation of {supply.insulation} °C, 30 °C ambient"
+    if not supply.engine_space:
+        return f"{column}; no engine space on the way"
+    memory = "" if supply.insulation in CHECKED_FACTORS else ", a factor from memory"
+    carries = ampacity(supply.awg, supply.insulation, supply.material, engine_space=True)
+    return (
+        f"{column}, × {number(factor)} for the engine bay at the battery{memory}: it may carry "
+        f"{number(carries, 1)} A"
+    )
+
+
 def _cable_whys(supply: Supply) -> list[Why]:
     assert supply.awg is not None and supply.metres is not None and supply.drop_volts is not None
     derated = (
@@ -229,8 +252,7 @@ def _cable_whys(supply: Supply) -> list[Why]:
             size_in_words(supply.awg),
             "the thinnest whose ampacity is not below the fuse and whose drop stays within "
             f"{number(supply.most_drop)} V",
-            f"carries {number(ampacity(supply.awg, supply.insulation, supply.material), 0)} A with "
-            f"insulation for {supply.insulation} °C, 30 °C ambient, no engine space{derated}",
+            f"{_ampacity_words(supply)}{derated}",
             f"{AMPACITY_SOURCE}; the limit of {number(supply.most_drop)} V is {COMMON_PRACTICE}",
         ),
         Why(

@@ -31,7 +31,7 @@ def test_page_of_the_example(book: Book) -> None:
         "all direct",
         "dash-facia, 22 min",
         "door-fl + sail-l, parallel",
-        "2.4 m of 8 AWG",
+        "2.4 m of 6 AWG",
         "lead E of main",
         "NOT VERIFIED",
     ]

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 
 from kb.answers.fixes import Fix as KnownFix
 from kb.answers.fixes import Joint
-from kb.plan.alternatives import how, metres_words, minutes_words, panel_minutes
+from kb.plan.alternatives import how, metres_words, minutes_figure, minutes_words, panel_minutes
 from kb.plan.conductors import size_in_words
 from kb.plan.plan import Plan
 from kb.plan.reach import Fix, Reach
@@ -64,16 +64,20 @@ def _title(plan: Plan, width: int, ink: Ink) -> list[str]:
 
 def _shout(plan: Plan, width: int, ink: Ink) -> list[str]:
     faults = plan.faults
-    missing = [*plan.reach.unreachable, *plan.wiring.not_planned]
+    unknown = len(plan.wiring.not_planned)
     if faults:
         shout = f"{len(faults)} FAULT{'' if len(faults) == 1 else 'S'}: PUT RIGHT FIRST"
-    elif missing:
-        shout = f"NO WAY KNOWN TO {', '.join(missing).upper()}"
+    elif plan.out_of_reach:
+        shout = f"NO WAY KNOWN TO {', '.join(plan.out_of_reach).upper()}"
+    elif plan.reach.unreachable:
+        shout = f"NO WAY KNOWN FROM {str(plan.wiring.task.start).upper()}"
     else:
         shout = _cost_words(plan.reach).upper()
+    if unknown:
+        shout += f", AND {unknown} SPEAKER{'' if unknown == 1 else 'S'} TO METER FIRST"
     lines = [ink("shout", f" {line} ") for line in wrap(shout, width - 2)]
     lines += [ink("bad bold", line) for f in faults for line in wrap(f, width, INDENT, "✗ ")]
-    for name in plan.reach.unreachable:
+    for name in plan.out_of_reach:
         lines += wrap(f"{name}: nothing documented reaches it", width, INDENT, "? ")
     for name in plan.wiring.not_planned:
         answer = next(s for s in plan.runs.speakers if s.speaker == name)
@@ -123,7 +127,7 @@ def _bold_first(ink: Ink) -> Callable[[int, int, str], str]:
 
 def _figures(reach: Reach) -> tuple[object, ...]:
     return (
-        None if reach.minutes is None else number(reach.minutes, 1),
+        minutes_figure(reach),
         None if reach.metres is None else f"{number(reach.metres)} m",
         reach.taps,
         reach.runs,
@@ -172,7 +176,11 @@ def _channels(plan: Plan, width: int, ink: Ink) -> list[str]:
                 None if channel.nominal_ohms is None else f"{number(channel.nominal_ohms)} Ω",
                 None if channel.lowest_ohms is None else f"{number(channel.lowest_ohms)} Ω",
                 number(channel.min_ohms),
-                None if channel.watts is None else f"{number(channel.watts, 0)} W",
+                "none"
+                if channel.fault
+                else None
+                if channel.watts is None
+                else f"{number(channel.watts, 0)} W",
                 f"✗ {channel.fault}"
                 if channel.fault
                 else None

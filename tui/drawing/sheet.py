@@ -14,7 +14,7 @@ from pathlib import Path
 
 from kb.answers.fixes import Joint
 from kb.errors import Refused
-from kb.plan.alternatives import how, metres_words, minutes_words, panel_minutes
+from kb.plan.alternatives import how, metres_words, minutes_figure, minutes_words, panel_minutes
 from kb.plan.conductors import size_in_words
 from kb.plan.plan import Plan
 from kb.plan.reach import Fix, Reach
@@ -104,7 +104,7 @@ def _glance(plan: Plan) -> Iterator[str]:
     yield "".join(f"<div><b>{escaped(a)}</b> {escaped(b)}</div>" for a, b in figures)
     yield "</section>"
     yield from _lines("fault", "✗ FAULT", plan.faults)
-    missing = [f"nothing documented reaches {name}" for name in reach.unreachable]
+    missing = [f"nothing documented reaches {name}" for name in plan.out_of_reach]
     missing += [
         f"{s.speaker}: meter {s.to_meter} first"
         for s in plan.runs.speakers
@@ -152,7 +152,7 @@ def _reach(whole: WholePlan) -> Iterator[str]:
 
 
 def _row(name: str, reach: Reach, tag: str) -> str:
-    minutes = "?" if reach.minutes is None else number(reach.minutes, 1)
+    minutes = minutes_figure(reach) or "?"
     metres = "?" if reach.metres is None else f"{number(reach.metres)} m"
     cells = (name, minutes, metres, reach.taps, reach.runs)
     return "<tr>" + "".join(f"<{tag}>{escaped(cell)}</{tag}>" for cell in cells) + "</tr>"
@@ -199,7 +199,11 @@ def _channels(plan: Plan) -> Iterator[str]:
             " + ".join(channel.speakers) + (f", {channel.wiring}" if joined else ""),
             *(_ohms(ohms) for ohms in (channel.nominal_ohms, channel.lowest_ohms)),
             _ohms(channel.min_ohms),
-            "?" if channel.watts is None else f"{number(channel.watts, 0)} W",
+            "none"
+            if channel.fault
+            else "?"
+            if channel.watts is None
+            else f"{number(channel.watts, 0)} W",
             f"✗ {channel.fault}" if channel.fault else gain,
         )
         yield "<tr>" + "".join(f"<td>{escaped(cell)}</td>" for cell in cells)

@@ -192,12 +192,12 @@ def test_what_the_job_leaves_unsaid_or_the_kit_lacks_is_told(connection: Any) ->
     assert any("tw-r: lead D of main" in warning for warning in swapped.plan.warnings)
 
 
-def test_supply_and_line_leads_on_one_stretch_are_cautioned(connection: Any) -> None:
-    """The Dapple's module sits at the hinge that the supply cable passes."""
+def test_where_the_module_sits_is_not_guessed(connection: Any) -> None:
+    """The Dapple's parts plug in at both hinges and at the amplifier: no length of a line lead."""
     whole = planned(connection, "dapple-1210")
-    assert any("share" in c and "opposite sides" in c for c in whole.cautions)
-    beside = planned(connection, "tarn-1187")  # the module is where the amplifier is
-    assert not any("opposite sides" in caution for caution in beside.cautions)
+    assert whole.plan.signal_metres is None
+    assert any("line leads, length to be measured" in item for item in whole.take)
+    assert not any("opposite sides" in caution for caution in whole.cautions)
 
 
 def test_a_silent_speaker_on_a_playing_ones_wires(connection: Any) -> None:
@@ -279,7 +279,7 @@ def test_order_of_work(connection: Any) -> None:
         "Cut back and insulate lead E",
         "Part main into A1, A2",
         "Part radio-28 between",
-        "Supply cable, 2.4 m of 8 AWG",
+        "Supply cable, 2.4 m of 6 AWG",
         "Channel 3: lead C of main",
         "Main fuse in, 60 A; then battery negative on",
         "Channel 1 alone",
@@ -326,8 +326,8 @@ def test_reasons_and_sources_stand_beside_every_figure(connection: Any) -> None:
 
 def test_limits_are_the_persons(connection: Any) -> None:
     job = example_job(silent=["centre"])
-    clad = planned(connection, job, None, Limits(material="copper-clad aluminium"))
-    copper = planned(connection, job)
+    clad = planned(connection, job, None, Limits(material="copper-clad aluminium", most_drop=0.2))
+    copper = planned(connection, job, None, Limits(most_drop=0.2))
     assert clad.plan.supply.awg is not None and copper.plan.supply.awg is not None
     assert clad.plan.supply.awg < copper.plan.supply.awg
     tight = planned(connection, job, None, Limits(most_drop=0.05, wire_share=0.005))

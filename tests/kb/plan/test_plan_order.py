@@ -16,9 +16,10 @@ from kb.plan.alternatives import Wishes
 from kb.plan.channels import Drive, Rating, plan_channel
 from kb.plan.fitting import fitting_words
 from kb.plan.not_driven import not_driven
-from kb.plan.order import channels_in_words, wire_words
+from kb.plan.order import channels_in_words
 from kb.plan.plan import Limits
 from kb.plan.signal import LineOutput, route_signal
+from kb.plan.speaker_wire import wire_words
 from kb.plan.whole import WholePlan
 from kb.shipped import shipped_book
 from kb.store.book import open_book
