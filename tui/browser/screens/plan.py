@@ -344,9 +344,13 @@ def _verdict(whole: WholePlan) -> Content:
     if plan.faults:
         count = f"{len(plan.faults)} FAULT{'' if len(plan.faults) == 1 else 'S'}"
         return row((f" ! {count} ", "shout"), (f"  {'; '.join(plan.faults)}", "flag"))
-    missing = [*plan.reach.unreachable, *plan.wiring.not_planned]
-    if missing:
-        return row((f" ? NO WAY KNOWN TO {', '.join(missing).upper()} ", "unknown"))
+    if plan.out_of_reach:
+        return row((f" ? NO WAY KNOWN TO {', '.join(plan.out_of_reach).upper()} ", "unknown"))
+    if plan.reach.unreachable:
+        return row((f" ? NO WAY KNOWN FROM {str(plan.wiring.task.start).upper()} ", "unknown"))
+    if plan.wiring.not_planned:
+        names = ", ".join(plan.wiring.not_planned)
+        return row((f" ? {names} TO METER FIRST ", "unknown"))
     loads = ", ".join(
         f"{c.channel}: {'?' if c.nominal_ohms is None else f'{c.nominal_ohms:.3g}'} Ω"
         for c in plan.channels
