@@ -6,6 +6,7 @@ and because its picture, the query with a caret, is plain text that every front 
 
 from __future__ import annotations
 
+import re
 import unicodedata
 
 from grammar.tree import Span
@@ -14,6 +15,10 @@ PICTURE_COLUMNS = 76
 """The query's line is cut to this width around the caret, so that it fits a terminal of 80."""
 
 TEXT_COLUMNS = 79
+
+MOST_SAID = 400
+LONGEST_WORD = 60
+"""Characters of a sentence, and of one word in it: what a query holds is never echoed whole."""
 
 
 class QueryError(Exception):
@@ -38,8 +43,8 @@ class QueryError(Exception):
         others: tuple[str, ...] = (),
         plain: QueryError | None = None,
     ) -> None:
-        super().__init__(sentence)
-        self.sentence = sentence
+        self.sentence = brief(sentence)
+        super().__init__(self.sentence)
         self.query = query
         self.span = span
         self.expected = expected
@@ -60,6 +65,16 @@ class QueryError(Exception):
         if self.repaired:
             lines.append(f"Try: {self.repaired}")
         return "\n".join(lines)
+
+
+class TooMuch(QueryError):
+    """A query beyond a limit: nothing else that is wrong with it is looked for."""
+
+
+def brief(sentence: str) -> str:
+    """A sentence with what is too long in it cut."""
+    cut = re.sub(rf"\S{{{LONGEST_WORD + 1},}}", lambda word: word[0][:40] + "…", sentence)
+    return cut if len(cut) <= MOST_SAID else f"{cut[:250]} … {cut[-100:]}"
 
 
 def wrapped(text: str) -> list[str]:

@@ -12,7 +12,7 @@ from lark import Token
 from lark.exceptions import UnexpectedToken, VisitError
 
 from grammar.build import Builder
-from grammar.errors import QueryError
+from grammar.errors import QueryError, TooMuch
 from grammar.expect import STAND_IN, Expected, Start, expect_after, state_after, tokens_of
 from grammar.tree import Condition, Query, Span
 from grammar.unparse import RESERVED
@@ -35,6 +35,8 @@ def parse(text: str) -> Query:
     """The tree of a query. Raises QueryError."""
     try:
         return cast(Query, _tree(text, "query"))
+    except TooMuch:
+        raise
     except QueryError as error:
         raise explained(error, text, "query") from None
 
@@ -43,6 +45,8 @@ def parse_condition(text: str) -> Condition:
     """The tree of a condition without a subject: `centre is known and outputs >= 4`."""
     try:
         return cast(Condition, _tree(text, "condition"))
+    except TooMuch:
+        raise
     except QueryError as error:
         raise explained(error, text, "condition") from None
 
@@ -96,8 +100,7 @@ def repaired(text: str, span: Span, start: Start = "query", *, parsed: bool = Fa
 
 
 def _tree(text: str, start: Start) -> Query | Condition:
-    if len(text) > LONGEST:
-        raise QueryError(f"A query has at most {LONGEST} characters; this one has {len(text)}.")
+    check_text(text)
     tokens, stray = tokens_of(text)
     _check_limits(text, tokens)
     state = state_after([], start)
@@ -121,10 +124,21 @@ def _tree(text: str, start: Start) -> Query | Condition:
         raise
 
 
+def check_text(text: str) -> None:
+    """Raises TooMuch for what is not worth a look into: too long, or no text at all."""
+    if len(text) > LONGEST:
+        raise TooMuch(f"A query has at most {LONGEST} characters; this one has {len(text)}.")
+    broken = next((at for at, c in enumerate(text) if "\ud800" <= c <= "\udfff"), None)
+    if broken is not None:
+        raise TooMuch(
+            "The query holds bytes that are not UTF-8 text.", text, Span(broken, broken + 1)
+        )
+
+
 def _check_limits(text: str, tokens: list[Token]) -> None:
     if len(tokens) > MOST_TOKENS:
         span = span_of_token(tokens[MOST_TOKENS])
-        raise QueryError(f"A query has at most {MOST_TOKENS} words and signs.", text, span)
+        raise TooMuch(f"A query has at most {MOST_TOKENS} words and signs.", text, span)
     depth, opened_nots, before = 0, [0], ""
     for token in tokens:
         if STAND_IN in token:
@@ -140,7 +154,7 @@ def _check_limits(text: str, tokens: list[Token]) -> None:
         if token.type in ("AND", "OR", "RPAR"):
             opened_nots[-1] = 0
         if depth + sum(opened_nots) > DEEPEST:
-            raise QueryError(
+            raise TooMuch(
                 f"Conditions stand at most {DEEPEST} deep, one inside another.",
                 text,
                 span_of_token(token),

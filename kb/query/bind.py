@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import sqlite3
 
-from grammar.errors import QueryError
+from grammar.errors import QueryError, TooMuch
 from grammar.expect import tokens_of
 from grammar.parse import explained, parse
 from grammar.tree import Query, SortKey, Span, Words, word_key
@@ -39,6 +39,8 @@ def read_and_bind(connection: sqlite3.Connection, text: str, *, newest: bool = F
     """Text to Bound; the errors of the parser also name subjects, and their repairs run too."""
     try:
         query = parse(text)
+    except TooMuch:
+        raise
     except QueryError as error:
         error = _first_word_first(text, error)
         error.expected = tuple(

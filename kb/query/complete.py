@@ -13,8 +13,9 @@ from dataclasses import dataclass
 
 from lark.exceptions import UnexpectedToken
 
-from grammar.errors import QueryError
+from grammar.errors import QueryError, TooMuch
 from grammar.expect import Expected, expect_after, tokens_of
+from grammar.parse import check_text
 from grammar.tree import SIGNS, Query, word_key
 from grammar.unparse import write_name, write_value
 from kb.query.catalogue import Field, Kind
@@ -48,6 +49,10 @@ def complete(
     connection: sqlite3.Connection | None, text: str, *, newest: bool = False
 ) -> Completion:
     """What may stand at the end of `text`; without a connection, words of the language alone."""
+    try:
+        check_text(text)
+    except TooMuch:
+        return Completion(len(text), ())
     tokens, stray = tokens_of(text)
     quoted = stray is not None and text[stray] in "\"'“"
     if stray is not None and not quoted:

@@ -16,6 +16,12 @@ if TYPE_CHECKING:
     from kb.query.run import Answer, Explanation
     from kb.store.book import Book
 
+MOST_BYTES = 1_000_000
+"""Of a file or of standard input; no question is near it, and an endless stream ends there."""
+
+BYTE_ORDER_MARK = "\ufeff"
+"""What some editors put before a text."""
+
 HELP = """Ask the book anything in trade words:
 
   loombook ask 'speakers of "tarn 2022 concert" with oku-b6 where left out'
@@ -103,23 +109,42 @@ def _question(connection: sqlite3.Connection, arguments: argparse.Namespace) -> 
     if not words:
         raise UsageError("ask what? For example: loombook ask 'vehicles where year = 2022'")
     if words == ["-"]:
-        return sys.stdin.read().strip()
+        return _text_of(sys.stdin.buffer.read(MOST_BYTES + 1), "standard input")
     if words[0].startswith("@"):
         from kb.query.saved import saved_query
 
         if len(words) > 1:
             raise UsageError("a saved question stands alone: loombook ask @NAME")
         return saved_query(connection, words[0][1:])
-    return " ".join(words)
+    return " ".join(words).removeprefix(BYTE_ORDER_MARK)
 
 
 def _read(path: Path) -> str:
     from kb.errors import Refused
 
     try:
-        return path.read_text("utf-8").strip()
-    except (OSError, UnicodeDecodeError) as fault:
+        with path.open("rb") as file:
+            data = file.read(MOST_BYTES + 1)
+    except OSError as fault:
         raise Refused(f"{path} cannot be read as a question: {fault}.") from None
+    return _text_of(data, str(path))
+
+
+def _text_of(data: bytes, source: str) -> str:
+    """A question from bytes; a query's own limit of length is the parser's to tell."""
+    from kb.errors import Refused
+
+    if len(data) > MOST_BYTES:
+        from grammar.errors import TooMuch
+        from grammar.parse import LONGEST
+
+        raise TooMuch(f"A query has at most {LONGEST} characters; {source} holds far more.")
+    try:
+        return data.decode("utf-8-sig").strip()
+    except UnicodeDecodeError as fault:
+        raise Refused(
+            f"{source} cannot be read as a question: its byte {fault.start + 1} is not UTF-8 text."
+        ) from None
 
 
 def answer_json(answer: Answer) -> dict[str, Any]:
