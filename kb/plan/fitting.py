@@ -81,4 +81,4 @@ def fitting_words(plan: Plan) -> str | None:
     least = "at least " if None in minutes else ""
     cost = f"{least}{number(known, 1)} min more of panels" if minutes else "no further panel"
     names = ", ".join(fitting.speaker for fitting in fittings)
-    return f"to fit: {names}, {cost}; not counted above, for what is in already"
+    return f"to fit {names}: {cost}, not counted above: they may be in already"

@@ -11,39 +11,27 @@ from kb.plan.plan import Plan
 
 
 def not_driven(plan: Plan) -> tuple[str, ...]:
-    """A sentence for each speaker that is on no channel, in the vehicle's order."""
-    driven = {name for channel in plan.channels for name in (*channel.speakers, *channel.along)}
+    """A sentence for each speaker that no channel plays, in the vehicle's order."""
     return tuple(
-        f"{speaker.speaker}: {_fate(plan, speaker)}"
+        f"{speaker.speaker}: {_words(plan, speaker)}"
         for speaker in plan.runs.speakers
-        if speaker.speaker not in driven
+        if plan.fates[speaker.speaker] != "driven"
     )
 
 
-def _fate(plan: Plan, speaker: SpeakerAnswer) -> str:
+def _words(plan: Plan, speaker: SpeakerAnswer) -> str:
+    fate = plan.fates[speaker.speaker]
     silent = speaker.speaker in plan.papers.job["job"].get("silent", ())
     wish = ", as the job asks" if silent else ""
-    if speaker.effect == "meter first":
+    if fate == "unknown":
         return "its feed is unknown; meter whether it stays or goes silent"
+    if fate == "along":
+        return "plays along on the wires of another; for silence disconnect it at its own place"
+    if fate == "factory":
+        unit = f" from {speaker.fed_by}" if speaker.fed_by else ""
+        return f"stays on its factory feed{unit}{wish}"
     if speaker.speaker in plan.reach.unreachable:
         wish = ", for nothing documented reaches it"
     elif speaker.speaker in plan.undriven:
-        return "goes silent: it has wire to the amplifier and no channel"
-    if silent and _shares_a_playing_lead(plan, speaker):
-        return "hangs on the wires of a speaker that plays; disconnect it at its own place"
-    if _loses_its_feed(plan, speaker):
-        return f"goes silent{wish}"
-    unit = f" from {speaker.fed_by}" if speaker.fed_by else ""
-    return f"stays on its factory feed{unit}{wish}"
-
-
-def _shares_a_playing_lead(plan: Plan, speaker: SpeakerAnswer) -> bool:
-    pulled = {way.wire.id for way in plan.reach.ways}
-    return any(f"lead {feed.part}.{feed.lead}" in pulled for feed in speaker.feeds)
-
-
-def _loses_its_feed(plan: Plan, speaker: SpeakerAnswer) -> bool:
-    if speaker.fed_by_kind in plan.papers.kit["kit"].get("takes_out", ()):
-        return True
-    parts = {part["id"]: part for part in plan.papers.kit.get("part", ())}
-    return any(parts[feed.part].get("intercepts") for feed in speaker.feeds if feed.part in parts)
+        wish = ": it is on no channel"
+    return f"goes silent{wish}"

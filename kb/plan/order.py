@@ -7,7 +7,7 @@ joint, and comes on last; kit's and vehicle's own steps stand at the stage that 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from kb.answers.cautions import DUTY_WORDS
@@ -17,7 +17,8 @@ from kb.plan.alternatives import panel_minutes
 from kb.plan.cautions import srs_wait_words
 from kb.plan.conductors import size_in_words
 from kb.plan.facts import judge
-from kb.plan.fitting import fitting_panels, fittings_of, minutes_of
+from kb.plan.finishing import checks, close_up, gains, listen, power_on
+from kb.plan.fitting import fittings_of, minutes_of
 from kb.plan.leftovers import FitLoad
 from kb.plan.metering import metering_steps
 from kb.plan.plan import Plan
@@ -72,11 +73,11 @@ def steps_of(
         _new_wire(plan),
         _amplifier(plan),
         _switches(settings),
-        (*_power_on(plan), *own["power-on"]),
-        _listen(plan),
-        _gains(plan),
-        (*_checks(plan), *own["checks"]),
-        (*own["close-up"], *_close_up(plan)),
+        (*power_on(plan), *own["power-on"]),
+        listen(plan),
+        gains(plan),
+        (*checks(plan), *own["checks"]),
+        (*own["close-up"], *close_up(plan, panels_in_order(plan))),
     )
     return tuple(
         Step(phase, do, caution)
@@ -361,84 +362,3 @@ def _switches(settings: tuple[SettingPlan, ...]) -> _Written:
         name = f"{setting.id}, {setting.name}" if setting.name else setting.id
         when = f"if {setting.when}: " if setting.applies is None else ""
         yield f"{when}{name} of {setting.of} to {setting.position}", None
-
-
-def _power_on(plan: Plan) -> _Written:
-    yield "All gains down; all joints insulated; nothing loose between metal and metal", None
-    rating = "" if plan.supply.fuse_amps is None else f", {number(plan.supply.fuse_amps)} A"
-    yield f"Main fuse in{rating}; then battery negative on, last of all", None
-    if any(unit["kind"] == "radio" for unit in plan.vehicle.rows("unit")):
-        yield "Radio code and settings back in", None
-    wait = plan.papers.kit["kit"].get("wait_seconds")
-    if wait:
-        yield f"Wait {number(wait, 0)} s: the kit asks for it", None
-
-
-def _listen(plan: Plan) -> _Written:
-    for channel in plan.channels:
-        if channel.fault:
-            yield f"Channel {channel.channel}: not before its fault is put right", None
-            continue
-        verb = "plays" if len(channel.speakers) == 1 else "play"
-        yield (
-            f"Channel {channel.channel} alone, low: only {', '.join(channel.speakers)} {verb}",
-            None,
-        )
-    if len(plan.channels) > 1:
-        yield "Polarity of each pair: a polarity pop, or mono bass that stays when both play", None
-    fades = [lead.channel for lead in plan.signal if lead.fades]
-    steady = [lead.channel for lead in plan.signal if lead.fades is False]
-    if fades:
-        stay = f"; {channels_in_words(steady, 'stay')}" if steady else ""
-        yield f"Balance and fade: {channels_in_words(fades, 'move')}{stay}", None
-
-
-def channels_in_words(channels: Sequence[str], verb: str) -> str:
-    """`channel 1 moves`, `channels 1, 2 move`."""
-    one = len(channels) == 1
-    return f"channel{'' if one else 's'} {', '.join(channels)} {verb}{'s' if one else ''}"
-
-
-def _gains(plan: Plan) -> _Written:
-    volts = plan.input.output_volts
-    if volts is not None:
-        yield f"Kit's output setting: {number(volts)} V", None
-    if any(channel.gain_volts and not channel.fault for channel in plan.channels):
-        yield (
-            "System off, every speaker pair off the amplifier; system on, a sine, AC volts at each "
-            "output:",
-            None,
-        )
-    for channel in plan.channels:
-        if channel.fault:
-            yield f"Channel {channel.channel}: no gain before its fault is put right", None
-        elif channel.gain_volts is None:
-            yield f"Channel {channel.channel}: load unknown, so no target; meter its ohms", None
-        else:
-            yield f"Channel {channel.channel}: {number(channel.gain_volts, 1)} V", None
-    if any(channel.gain_volts and not channel.fault for channel in plan.channels):
-        yield (
-            "System off, speaker pairs back on, poles as they were; system on, every channel once "
-            "more from low",
-            None,
-        )
-
-
-def _checks(plan: Plan) -> _Written:
-    for speaker in plan.runs.speakers:
-        for duty in speaker.duties:
-            yield f"{speaker.speaker}: hear {DUTY_WORDS.get(duty, duty)}", "must not be lost"
-    yield "Engine on, lights and blower on: no whine, no hum", None
-
-
-def _close_up(plan: Plan) -> _Written:
-    for keep in plan.keep:
-        yield f"{keep.speaker} stays in its place: {keep.why}", None
-    back = [*reversed(fitting_panels(plan)), *reversed(panels_in_order(plan))]
-    if back:
-        yield f"Panels back: {', '.join(back)}", None
-    yield (
-        "Every speaker and duty once more, with the panels on; the airbag lamp goes out after the "
-        "start; write up the readings",
-        None,
-    )

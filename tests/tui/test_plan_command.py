@@ -44,6 +44,8 @@ def test_steps_and_whys_on_request(book: Book) -> None:
     ran = loombook("--db", book.path, "plan", "tarn-1187", "--steps", "--why")
     assert "31 MIN OF PANELS, 2.8 M OF WIRE, NO TAP, NO NEW RUN" in ran.out
     assert "Battery negative off, and held away from its post" in ran.out
+    assert "Not on the new amplifier" in ran.out and "centre: stays on its factory" in ran.out
+    assert "The job's note" in ran.out
     assert re.search(r"V = √\(P × R\)", ran.out)
     assert "33 CFR 183.425" in ran.out
 

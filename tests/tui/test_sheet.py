@@ -5,6 +5,7 @@ import re
 import shutil
 import subprocess
 from collections.abc import Iterator
+from html import escape
 from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
@@ -176,7 +177,7 @@ def pages_of(pdf: Path) -> int:
 @needs_chromium
 @pytest.mark.parametrize("paper", ["A4", "letter"])
 def test_two_pages_on_paper(wholes: dict[str, WholePlan], tmp_path: Path, paper: str) -> None:
-    for name in ("tarn-open", "tarn-1187"):
+    for name in wholes:
         html = sheet_html(wholes[name])
         assert html.count("@page { margin") == 1
         sized = html.replace("@page { margin", f"@page {{ size: {paper}; margin")
@@ -223,6 +224,51 @@ def test_a_phone_needs_no_sideways_scrolling(
     )  # fmt: skip
     found = re.search(rb"<title>wide (\d+)</title>", done.stdout)
     assert found and int(found[1]) <= width
+
+
+@needs_chromium
+def test_a_narrow_phone_shows_each_channel_whole(
+    wholes: dict[str, WholePlan], tmp_path: Path
+) -> None:
+    """390 px, as the browser lays a page out in a frame of that width."""
+    html = sheet_html(wholes["marl-1203"])
+    html = re.sub(r'<meta http-equiv="Content-Security-Policy".*?>', "", html)
+    page = (
+        f'<iframe width="390" height="900" frameborder="0" srcdoc="{escape(html)}"></iframe>'
+        "<script>onload = () => { const d = document.querySelector('iframe').contentDocument;"
+        "document.title = [d.documentElement.scrollWidth, "
+        "d.querySelector('.channels').scrollWidth, d.documentElement.clientWidth].join(' ') }"
+        "</script>"
+    )
+    (tmp_path / "frame.html").write_text(f"<title>x</title><body>{page}</body>", "utf-8")
+    assert CHROMIUM is not None
+    done = subprocess.run(
+        [CHROMIUM, "--headless", "--no-sandbox", "--disable-gpu", "--hide-scrollbars",
+         f"--user-data-dir={tmp_path / 'profile'}", "--virtual-time-budget=3000", "--dump-dom",
+         "frame.html"],
+        cwd=tmp_path, check=True, capture_output=True, timeout=120,
+    )  # fmt: skip
+    found = re.search(rb"<title>(\d+) (\d+) (\d+)</title>", done.stdout)
+    assert found
+    whole, table, window = (int(width) for width in found.groups())
+    assert whole <= window and table <= window
+
+
+def test_who_is_silent_what_is_fitted_and_the_note_stand_on_it(
+    wholes: dict[str, WholePlan],
+) -> None:
+    text = sheet_html(wholes["tarn-1187"])
+    assert "Everything but the centre goes onto the new amplifier" in text
+    assert "centre: stays on its factory feed from radio, as the job asks" in text
+    assert "door-fl: 4 Ω, 80 W" in text
+    assert "roof: goes silent" in sheet_html(wholes["marl-1203"])
+
+
+def test_faces_mark_leads_to_cut_back_and_live_ways(wholes: dict[str, WholePlan]) -> None:
+    text = sheet_html(wholes["tarn-1187"])
+    face = text[text.index('aria-label="face of A1"') :].split("</svg>")[0]
+    assert face.count("cut E</text>") == 2
+    assert "1 live</text>" in text[text.index('aria-label="face of R1"') :].split("</svg>")[0]
 
 
 def test_the_command_writes_a_whole_file_or_none(book: Book, tmp_path: Path) -> None:

@@ -8,6 +8,8 @@ from kb.answers.fixes import Fix as KnownFix
 from kb.answers.fixes import Joint
 from kb.plan.alternatives import how, metres_words, minutes_figure, minutes_words, panel_minutes
 from kb.plan.conductors import size_in_words
+from kb.plan.fitting import fitting_words, fittings_of
+from kb.plan.not_driven import not_driven
 from kb.plan.plan import Plan
 from kb.plan.reach import Fix, Reach
 from kb.plan.speaker_wire import wire_line
@@ -31,6 +33,9 @@ def plan_page(
     lines += _supply(plan, width, ink)
     lines += _wires(plan, width, ink)
     lines += _signal(plan, width, ink)
+    lines += _section("Not on the new amplifier", not_driven(plan), width, ink)
+    lines += _section("To fit", _to_fit(plan), width, ink)
+    lines += _section("The job's note", job_note(plan), width, ink)
     lines += _leftovers(whole, width, ink)
     lines += _section("Cautions", whole.cautions, width, ink, "  ! ")
     lines += _section("Take to the car", whole.take, width, ink)
@@ -40,6 +45,18 @@ def plan_page(
         whys = [line.line() for line in plan.whys]
         lines += _section("Why", whys, width, ink)
     return [*lines, "", *_last_words(plan, width, ink, steps=steps, why=why)]
+
+
+def _to_fit(plan: Plan) -> list[str]:
+    words = fitting_words(plan)
+    fittings = [f"{f.speaker}: {f.what}" for f in fittings_of(plan)]
+    return [*fittings, words] if words else []
+
+
+def job_note(plan: Plan) -> list[str]:
+    """What the job says of itself, in its own words; empty where it says nothing."""
+    note = plan.papers.job["job"].get("note")
+    return [" ".join(note.split())] if note else []
 
 
 def _section(

@@ -12,10 +12,14 @@ from contextlib import suppress
 from importlib.resources import files
 from pathlib import Path
 
+from kb.answers.cautions import SUPPLIES
+from kb.answers.face import Face
 from kb.answers.fixes import Joint
 from kb.errors import Refused
 from kb.plan.alternatives import how, metres_words, minutes_figure, minutes_words, panel_minutes
 from kb.plan.conductors import size_in_words
+from kb.plan.fitting import fitting_words, fittings_of
+from kb.plan.not_driven import not_driven
 from kb.plan.plan import Plan
 from kb.plan.reach import Fix, Reach
 from kb.plan.speaker_wire import wire_line
@@ -87,7 +91,10 @@ def _head(plan: Plan) -> Iterator[str]:
         f"{plan.runs.kit_title} ({' + '.join(plan.runs.path.chosen)}), {amplifier['maker']} "
         f"{amplifier['name']} at {plan.papers.job['job']['amplifier_place']}"
     )
-    yield f'<br><span class="state">{escaped(f"entries {state}{trust}")}</span></p></header>'
+    yield f'<br><span class="state">{escaped(f"entries {state}{trust}")}</span></p>'
+    note = plan.papers.job["job"].get("note")
+    yield f'<p class="note">{escaped(" ".join(note.split()))}</p>' if note else ""
+    yield "</header>"
 
 
 def _glance(plan: Plan) -> Iterator[str]:
@@ -136,6 +143,13 @@ def _reach(whole: WholePlan) -> Iterator[str]:
     if not words and not plan.reach.unreachable:
         words = ["every speaker that shall play is on a lead of the kit"]
     yield _ul(words)
+    silent = not_driven(plan)
+    if silent:
+        yield f"<h2>Not on the new amplifier</h2>{_ul(silent)}"
+    fit = fitting_words(plan)
+    if fit:
+        yield "<h2>To fit</h2>"
+        yield _ul([*(f"{f.speaker}: {f.what}" for f in fittings_of(plan)), fit])
     yield "<h2>Panels, in order</h2><ol>"
     for panel in whole.panels:
         minutes = panel_minutes(plan.wiring.task, panel)
@@ -179,12 +193,16 @@ def _joint(joint: Joint) -> str:
     )
 
 
+COLUMNS = ("ch", "from", "speakers", "load", "lowest", "least", "watts", "gain, AC volts")
+"""The channels' columns; on a phone each cell stands under its row and names its column."""
+
+
 def _channels(plan: Plan) -> Iterator[str]:
     level = plan.input.output_volts
     setting = "" if level is None else f" (kit's output setting {number(level)} V)"
     yield f"<h2>Channels{escaped(setting)}</h2>"
-    yield '<table class="channels"><tr><th>ch<th>from<th>speakers<th>load<th>lowest<th>least'
-    yield "<th>watts<th>gain, AC volts<th>set</tr>"
+    heads = "".join(f"<th>{head}" for head in (*COLUMNS, "set"))
+    yield f'<table class="channels"><tr>{heads}</tr>'
     outputs = {lead.channel: lead for lead in plan.signal}
     for channel in plan.channels:
         joined = len(channel.speakers) > 1 or any(
@@ -206,11 +224,17 @@ def _channels(plan: Plan) -> Iterator[str]:
             else f"{number(channel.watts, 0)} W",
             f"✗ {channel.fault}" if channel.fault else gain,
         )
-        yield "<tr>" + "".join(f"<td>{escaped(cell)}</td>" for cell in cells)
-        yield '<td><input type="checkbox" aria-label="set"></td></tr>'
+        yield "<tr>" + "".join(
+            f'<td data-of="{head}">{escaped(cell)}</td>'
+            for head, cell in zip(COLUMNS, cells, strict=True)
+        )
+        yield '<td data-of="set"><input type="checkbox" aria-label="set"></td></tr>'
     yield "</table>"
     if plan.suggestion is not None:
-        yield _ul([f"suggested: {reason}" for reason in plan.suggestion.reasons])
+        yield "<p>channels as suggested: the job gives none</p>"
+        served = [f"channel {channel.channel} plays" for channel in plan.channels]
+        left = [r for r in plan.suggestion.reasons if not r.startswith(tuple(served))]
+        yield _ul(left) if left else ""
 
 
 def _ohms(ohms: float | None) -> str:
@@ -252,11 +276,27 @@ def _signal(plan: Plan) -> list[str]:
 def _faces(whole: WholePlan) -> Iterator[str]:
     if not whole.faces:
         return
-    yield '<h2 class="page">Connector faces, ways in use</h2><div class="faces">'
+    yield "<h2>Connector faces, ways in use</h2>"
+    yield '<p class="faint">thick: in use; <b>cut</b>: a lead of the kit to cut back; '
+    yield "<b>live</b>: the car's own supply, keep off</p>"
+    yield '<div class="faces">'
     used = ways_in_use(whole.plan)
     for connector, face in whole.faces.items():
-        yield draw_small_face(face, used[connector], _who(whole.plan, connector))
+        yield draw_small_face(
+            face, used[connector], _who(whole.plan, connector), _beside(whole.plan, face)
+        )
     yield "</div>"
+
+
+def _beside(plan: Plan, face: Face) -> dict[str, str]:
+    """What the ways that are not in use must say: leads to cut back, and what is live."""
+    found = {
+        pin.at: "live" for pin in face.pins if any(circuit in SUPPLIES for circuit in pin.circuits)
+    }
+    for lead in plan.cut_back:
+        if lead.connector == face.connector:
+            found |= dict.fromkeys((lead.plus, lead.minus), f"cut {lead.lead}")
+    return found
 
 
 def _who(plan: Plan, connector: str) -> list[str]:

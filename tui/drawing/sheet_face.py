@@ -22,10 +22,14 @@ LOW = 24
 
 
 def draw_small_face(
-    face: Face, uses: Mapping[str, Use], who: Sequence[str], side: Side = "wire"
+    face: Face,
+    uses: Mapping[str, Use],
+    who: Sequence[str],
+    beside: Mapping[str, str],
+    side: Side = "wire",
 ) -> str:
     """The face as an HTML figure: heading, picture, what its marks stand for (`who`), and
-    cautions about its shape."""
+    cautions about its shape. `beside` are words for ways that are not in use: cut back, live."""
     layout = lay_out(face, side)
     name, words = side_words(layout)
     cautions = "".join(f'<p class="mind">{escaped(text)}</p>' for text in layout.cautions)
@@ -41,7 +45,7 @@ def draw_small_face(
         tall = CELL_HEIGHT if any(at in uses for at in row if at) else LOW
         for x, at in enumerate(row):
             if at is not None:
-                body += _cell(at, pins, uses.get(at), 2 + x * CELL_WIDTH, y, tall)
+                body += _cell(at, pins, uses.get(at), 2 + x * CELL_WIDTH, y, tall, beside.get(at))
         y += tall
     width, height = columns * CELL_WIDTH + 4, y + 2
     unit = f" on {escaped(face.unit)}" if face.unit else ", in line"
@@ -64,7 +68,13 @@ def _latch(width: int) -> str:
 
 
 def _cell(
-    at: str, pins: Mapping[str, str | None], use: Use | None, x: int, y: int, tall: int
+    at: str,
+    pins: Mapping[str, str | None],
+    use: Use | None,
+    x: int,
+    y: int,
+    tall: int,
+    word: str | None,
 ) -> Iterator[str]:
     middle = x + CELL_WIDTH // 2
     known = at in pins
@@ -75,9 +85,10 @@ def _cell(
         f'rx="3" fill="#fff" stroke="#000" stroke-width="{stroke}"{dash}/>'
     )
     if use is None:
+        css = "code" if word else "faint"
         yield (
-            f'<text x="{middle}" y="{y + tall // 2 + 4}" text-anchor="middle" class="faint">'
-            f"{escaped(at)}</text>"
+            f'<text x="{middle}" y="{y + tall // 2 + 4}" text-anchor="middle" class="{css}">'
+            f"{escaped(f'{at} {word}' if word else at)}</text>"
         )
         return
     yield f'<text x="{x + 6}" y="{y + 15}" class="way">{escaped(at)}</text>'

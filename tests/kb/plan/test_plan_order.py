@@ -14,9 +14,9 @@ from kb.documents.reading import read_documents
 from kb.plan.allocation import suggest
 from kb.plan.alternatives import Wishes
 from kb.plan.channels import Drive, Rating, plan_channel
+from kb.plan.finishing import channels_in_words
 from kb.plan.fitting import fitting_words
 from kb.plan.not_driven import not_driven
-from kb.plan.order import channels_in_words
 from kb.plan.plan import Limits
 from kb.plan.signal import LineOutput, route_signal
 from kb.plan.speaker_wire import wire_words
@@ -236,7 +236,7 @@ def test_fitting_a_speaker_is_work_of_its_own(connection: Any) -> None:
     assert "door-card-front-left" in back and "dash-facia" in back
     assert "speaker for door-fl (4 Ω, 80 W), unless it is in already" in whole.take
     words = fitting_words(whole.plan)
-    assert words and words.startswith("to fit: door-fl, door-fr, ") and "min more" in words
+    assert words and words.startswith("to fit door-fl, door-fr: ") and "min more" in words
     assert fitting_words(plan_job(connection, "tarn-1192").plan) is None
 
 
