@@ -131,8 +131,7 @@ def _by_vin(
     notes: list[str],
 ) -> None:
     vin = read_vin(number, latest=date.today().year + 1)
-    year = " or ".join(str(year) for year in vin.years) or "not told by its letters"
-    notes.append(f"VIN {vin.text}: check digit right, model year {year}")
+    notes.append(f"VIN {vin.text}: check digit right, {vin.years_said}")
     if vin.years:
         spans = []
         for model_year in vin.years:
@@ -140,10 +139,14 @@ def _by_vin(
             parameters += [model_year, model_year]
         conditions.append(f"({' OR '.join(spans)})")
     named = connection.execute("SELECT 1 FROM wmi WHERE wmi = ? LIMIT 1", (vin.wmi,)).fetchone()
-    if named:
-        conditions.append("v.vehicle IN (SELECT w.vehicle FROM wmi w WHERE w.wmi = ?)")
-        parameters.append(vin.wmi)
-        notes.append(f"maker {vin.wmi}")
-    else:
-        conditions.append("v.vehicle NOT IN (SELECT w.vehicle FROM wmi w)")
-        notes.append(f"no vehicle here lists maker {vin.wmi}, so the maker is open")
+    # Where nobody wrote the makers down, that is no reason to drop a vehicle.
+    conditions.append(
+        "(v.vehicle IN (SELECT w.vehicle FROM wmi w WHERE w.wmi = ?)"
+        " OR v.vehicle NOT IN (SELECT w.vehicle FROM wmi w))"
+    )
+    parameters.append(vin.wmi)
+    notes.append(
+        f"maker {vin.wmi}, or not recorded"
+        if named
+        else f"no vehicle here lists maker {vin.wmi}, so the maker is open"
+    )

@@ -187,6 +187,13 @@ class Conditions:
                 value.span,
                 repaired=repaired,
             )
+        if word_key(value.text) == "none" and not field.known:
+            return QueryError(
+                f"Where nobody wrote anything, `{field.name}` is unknown, not none.",
+                self._lookup.text,
+                value.span,
+                repaired=self._lookup.replaced(source.span, f"{field.name} is unknown"),
+            )
         near = fault.near
         return QueryError(
             fault.sentence,

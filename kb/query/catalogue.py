@@ -65,7 +65,9 @@ class Field:
     which `= none` finds where `none` allows it. `known`: it is never NULL. `tested` is what
     conditions compare, where that differs, and `absent` is true where there is nothing to compare.
     `also` is a second column that `=` may match. `unknown_word` is the word that the field itself
-    uses for an unknown. `order` sorts, where `sql` would not. `said` are other words for it, which
+    uses for an unknown. `most` is the largest number that it may come to once what is unknown is
+    known. `each` is where a row has several of it: conditions look at all of them, through `tested`
+    in the alias `g`. `order` sorts, where `sql` would not. `said` are other words for it, which
     are not understood but answered with this one.
     """
 
@@ -79,6 +81,8 @@ class Field:
     joins: tuple[str, ...] = ()
     known: bool = False
     none: bool = False
+    most: str = ""
+    each: str = ""
     choices: tuple[str, ...] = ()
     unknown_word: str = ""
     needs: Needs = ""

@@ -44,7 +44,8 @@ class Compiled:
     """The statement and its parameters.
 
     Its columns are those of `fields` (or a group and its number, for a count), then how many of the
-    row are not verified, then 1 for a match and NULL for a row that could not be decided.
+    row are not verified, then 1 for a match and NULL for a row that could not be decided. A row
+    that is no count ends with what it rests on: see `Compiler.resting`.
     """
 
     sql: str
@@ -82,7 +83,8 @@ class Compiler:
         limited = bound.first is not None and met == "1"
         limit = f"\nLIMIT {self._bind(bound.first)}" if limited else ""
         sql = (
-            f"SELECT {shown},\n    {self._unverified()} AS unverified,\n    {met} AS met\n"
+            f"SELECT {shown},\n    {self._unverified()} AS unverified,\n    {met} AS met,\n"
+            f"    {', '.join(self._rests())}\n"
             f"{source}\nORDER BY {self._order()}{limit}"
         )
         return Compiled(self.members() + sql, self._parameters, bound.columns, limited)
@@ -130,6 +132,56 @@ class Compiler:
             f"GROUP BY 1 HAVING value <> '' ORDER BY number DESC, value LIMIT {most:d}"
         )
         return Compiled(self.members() + sql, self._parameters, (field,), True)
+
+    def resting(self) -> Compiled:
+        """What the rows that meet a count's condition rest on, each once.
+
+        The numbers of a vehicle's (or an entry's) and of a kit's revision, how many speakers of
+        the row have an unknown outcome, and how many feeds it has beside the one shown.
+        """
+        by = [self._bound.by] if self._bound.by else []
+        source = self.source(by, self._bound.where, decided_only=True)
+        sql = f"SELECT DISTINCT {', '.join(self._rests())}\n{source}"
+        return Compiled(self.members() + sql, self._parameters, (), False)
+
+    def _rests(self) -> tuple[str, str, str, str]:
+        bound, subject = self._bound, self._bound.subject
+        vehicle = kit = "NULL"
+        if subject.of == "vehicle":
+            vehicle = self._at(subject.scope, 0)
+        elif subject.of == "entry":
+            vehicle = "e.revision"
+        elif bound.vehicles is not None:
+            vehicle = "v.vehicle"
+        if subject.of == "kit":
+            kit = self._at(subject.scope, 0)
+        elif bound.kits is not None:
+            kit = "k.kit" if bound.kits.kit is None else self._bind(bound.kits.kit)
+        needed = self._joins_in_play()
+        feeds = (
+            "(SELECT count(*) - 1 FROM feed z WHERE z.vehicle = s.vehicle"
+            " AND z.speaker = s.speaker)"
+        )
+        shows_feed = any("feed" in field.joins for field in bound.columns)
+        return (
+            vehicle,
+            kit,
+            "t.unknown" if "tally" in needed else "0",
+            feeds if shows_feed and subject.name == "speakers" else "0",
+        )
+
+    @property
+    def on_tally(self) -> bool:
+        """Whether the question stands on counts of outcomes."""
+        return "tally" in self._joins_in_play()
+
+    def _joins_in_play(self) -> set[str]:
+        bound = self._bound
+        fields = [*bound.columns, *(o.field for o in bound.order if o.field)]
+        if bound.query.count:
+            fields = [bound.by] if bound.by else []
+        where = [] if bound.where is None else list(fields_of(bound.where))
+        return {join for field in (*fields, *where) for join in field.joins}
 
     def _met(self, where: BoundCondition | None) -> str:
         """What is left to tell of a row that no condition refuses: 1, or NULL for undecided."""

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator
 
 from kb.query.bound import Both, BoundCondition, Either, Missing, Negated, Parts, Test
 from kb.query.catalogue import Field, Subject
-from kb.query.signs import Bind, test_sql
+from kb.query.signs import Bind, any_sql, test_sql
 
 At = Callable[[str, int], str]
 """Puts the aliases of a level of nesting into SQL of the catalogue."""
@@ -101,6 +101,10 @@ def _missing(field: Field) -> str:
         return f"{field.sql} = '{field.unknown_word}'"
     if field.known:
         return "0"
+    if field.most:
+        return f"{field.most} > {field.sql}"
+    if field.each:
+        return any_sql(field.each, f"({field.test_sql}) IS NULL")
     unknown = f"({field.test_sql}) IS NULL"
     return f"iif({field.absent}, 0, {unknown})" if field.absent else unknown
 

@@ -1,50 +1,106 @@
-"""Which vehicles of an answer have pins that another live revision tells otherwise.
+"""What an answer rests on that a person must hear: rival claims, and signatures that weigh less.
 
-Rival claims stand side by side, so an answer that rests on one of them says so.
+Rival revisions stand side by side, a shop of one may sign its own work, and a lead may sign on less
+than a measurement; an answer that rests on any of these says so, of its own rows alone.
 """
 
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
 from typing import Any
 
-from kb.query.bound import Bound
-
 MOST_NAMED = 3
+_MOST_LOOKED_UP = 400
+"""More revisions than this are found among all of the book, not one by one."""
 
 
-def disputes_said(
-    connection: sqlite3.Connection, bound: Bound, rows: Iterable[Mapping[str, Any]]
-) -> tuple[str, ...]:
-    """A sentence, or nothing. Where rows do not name their vehicle, the scope's vehicles count."""
-    if bound.subject.name == "entries":
-        return ()  # their own column says it
-    if bound.subject.of != "vehicle" and bound.vehicles is None:
-        return ()
-    asked = bound.vehicles or (bound.scope if bound.subject.of == "vehicle" else None)
-    narrow = "" if asked is None else f" AND d.revision IN ({', '.join('?' * len(asked))})"
-    mark = "newest" if bound.newest else "answers"
-    # CROSS JOIN: there are few disputes and many vehicles.
-    disputed = connection.execute(
-        "SELECT v.id, count(DISTINCT d.connector || '.' || d.at) FROM dispute d"
-        f" CROSS JOIN vehicle v ON v.vehicle = d.revision WHERE v.{mark} = 1{narrow}"
-        " GROUP BY d.revision",
-        asked or (),
-    ).fetchall()
-    if not disputed:
-        return ()
-    key = "id" if bound.subject.name == "vehicles" else "vehicle"
-    named = {row[key] for row in rows if key in row}
-    found = [
-        f"{id} ({pins} pin{'' if pins == 1 else 's'})"
-        for id, pins in disputed
-        if not named or id in named
-    ]
-    if not found:
-        return ()
-    more = f" and {len(found) - MOST_NAMED} more" if len(found) > MOST_NAMED else ""
-    return (
-        f"Disputed: another live revision tells pins otherwise of {', '.join(found[:MOST_NAMED])}"
-        f"{more}; `loombook review` shows both.",
+@dataclass
+class Rests:
+    """The revisions that rows rest on, and which rows hold more than they show."""
+
+    revisions: set[int] = field(default_factory=set)
+    rows_with_unknowns: int = 0
+    rows_with_more_feeds: int = 0
+
+    def add(
+        self, vehicle: int | None, kit: int | None, unknown: int | None, more_feeds: int
+    ) -> None:
+        """Take one row's last columns."""
+        self.revisions.update(number for number in (vehicle, kit) if number is not None)
+        self.rows_with_unknowns += bool(unknown)
+        self.rows_with_more_feeds += bool(more_feeds)
+
+
+@dataclass(frozen=True)
+class Weight:
+    """Sentences on what the rows rest on; `signed_less` where a signature is one of them."""
+
+    sentences: tuple[str, ...] = ()
+    signed_less: bool = False
+
+
+def anything_said(connection: sqlite3.Connection) -> bool:
+    """Whether any revision of the book would be told of at all."""
+    (found,) = connection.execute(
+        "SELECT EXISTS (SELECT 1 FROM dispute)"
+        " OR EXISTS (SELECT 1 FROM entry WHERE alone = 1 OR reason IS NOT NULL)"
+    ).fetchone()
+    return bool(found)
+
+
+def weight_of(
+    connection: sqlite3.Connection, revisions: set[int], *, disputes: bool = True
+) -> Weight:
+    """What to say of these revisions."""
+    signed = _among(
+        connection,
+        "SELECT revision, id, alone, reason FROM entry WHERE (alone = 1 OR reason IS NOT NULL)",
+        "revision",
+        revisions,
     )
+    said = []
+    alone = sorted({row[1] for row in signed if row[2]})
+    if alone:
+        said.append(f"Verified alone, by a shop of one: {_named(alone)}.")
+    reasons = sorted({f"{row[1]} ({row[3]})" for row in signed if row[3] is not None})
+    if reasons:
+        said.append(f"Verified on less than a measurement of every feed: {_named(reasons)}.")
+    if disputes:
+        said += _disputed(connection, revisions)
+    return Weight(tuple(said), bool(alone or reasons))
+
+
+def _disputed(connection: sqlite3.Connection, revisions: set[int]) -> list[str]:
+    rows = _among(
+        connection,
+        "SELECT d.revision, e.id, count(DISTINCT d.connector || '.' || d.at) FROM dispute d"
+        " JOIN entry e ON e.revision = d.revision WHERE 1",
+        "d.revision",
+        revisions,
+        " GROUP BY d.revision",
+    )
+    found = sorted(f"{id} ({pins} pin{'' if pins == 1 else 's'})" for _, id, pins in rows)
+    if not found:
+        return []
+    return [
+        f"Disputed: another live revision tells pins otherwise of {_named(found)};"
+        " `loombook review` shows both."
+    ]
+
+
+def _among(
+    connection: sqlite3.Connection, sql: str, column: str, wanted: set[int], end: str = ""
+) -> list[tuple[Any, ...]]:
+    """The rows of these revisions; the first column is their number."""
+    cursor = connection.cursor()
+    cursor.row_factory = None
+    if len(wanted) > _MOST_LOOKED_UP:
+        return [row for row in cursor.execute(sql + end) if row[0] in wanted]
+    marks = ", ".join("?" * len(wanted))
+    return cursor.execute(f"{sql} AND {column} IN ({marks}){end}", sorted(wanted)).fetchall()
+
+
+def _named(names: list[str]) -> str:
+    more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
+    return ", ".join(names[:MOST_NAMED]) + more

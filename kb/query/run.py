@@ -18,15 +18,15 @@ from grammar.unparse import bracketed
 from kb.query.bind import COUNT, read_and_bind
 from kb.query.bound import Bound
 from kb.query.catalogue import Kind
-from kb.query.compile import Compiled, compile_question
-from kb.query.disputes import disputes_said
+from kb.query.compile import Compiled, Compiler, compile_question
+from kb.query.disputes import Rests, anything_said, weight_of
 
 MOST_ROWS = 100_000
 LONGEST_SECONDS = 20.0
 _STEPS_BETWEEN_LOOKS = 10_000
 
-_TURNED = frozenset({Kind.OHMS, Kind.AREA, Kind.LENGTH, Kind.MINUTES, Kind.YES})
-"""Kinds whose values SQLite gives as 4.0, or as 1 for yes."""
+_TURNED = frozenset({Kind.OHMS, Kind.AREA, Kind.GAUGE, Kind.LENGTH, Kind.MINUTES, Kind.YES})
+"""Kinds whose values SQLite gives as 4.0, as 1 for yes, or as -1 for 2/0."""
 
 Row = dict[str, Any]
 
@@ -37,8 +37,9 @@ class Answer:
 
     `columns` are the keys of each row; a value is None where it is unknown and an empty text where
     there is none. `unknowns` counts rows of the scope that the condition could
-    not decide, `unverified` rows that rest on a revision nobody has verified. `notes` are guesses
-    and things left aside; `why_empty` says what took the last row away.
+    not decide, `unverified` rows that rest on a revision nobody has verified; `signed_less` where
+    one was verified alone, or on less than a measurement. `notes` are guesses, things left aside
+    and what weakens the answer; `why_empty` says what took the last row away.
     """
 
     subject: str
@@ -50,6 +51,7 @@ class Answer:
     unverified: int
     notes: tuple[str, ...] = ()
     why_empty: tuple[str, ...] = ()
+    signed_less: bool = False
     bound: Bound | None = field(default=None, compare=False, repr=False)
 
 
@@ -80,12 +82,21 @@ def answer(connection: sqlite3.Connection, bound: Bound) -> Answer:
     compiled = compile_question(bound)
     with limits(connection):
         prepare(connection, compiled)
-        made = (_counts if bound.query.count else _rows)(connection, bound, compiled)
+        if bound.query.count:
+            made = _counts(connection, bound, compiled)
+            rests = _counted_rests(connection, bound)
+        else:
+            made, rests = _rows(connection, bound, compiled)
         if not made.rows or (bound.query.count and bound.by is None and made.rows[0][COUNT] == 0):
             from kb.query.empty import why_empty
 
             return replace(made, why_empty=why_empty(connection, bound, made.unknowns))
-        return replace(made, notes=made.notes + disputes_said(connection, bound, made.rows))
+        weight = weight_of(connection, rests.revisions, disputes=bound.subject.name != "entries")
+        return replace(
+            made,
+            notes=made.notes + _held_back(rests, bound) + weight.sentences,
+            signed_less=weight.signed_less,
+        )
 
 
 @contextmanager
@@ -116,12 +127,13 @@ def _fold(text: str | None) -> str | None:
     return None if text is None else str(text).casefold()
 
 
-def _rows(connection: sqlite3.Connection, bound: Bound, compiled: Compiled) -> Answer:
+def _rows(connection: sqlite3.Connection, bound: Bound, compiled: Compiled) -> tuple[Answer, Rests]:
     keys = tuple(field.key for field in compiled.fields)
     kinds = tuple(field.kind for field in compiled.fields)
     turned = [(key, kind) for key, kind in zip(keys, kinds, strict=True) if kind in _TURNED]
     width = len(keys)
     rows: list[Row] = []
+    rests = Rests()
     unknowns = unverified = 0
     cursor = connection.cursor()
     cursor.row_factory = None
@@ -134,13 +146,14 @@ def _rows(connection: sqlite3.Connection, bound: Bound, compiled: Compiled) -> A
                 row[key] = _plain(kind, row[key])
             rows.append(row)
             unverified += values[width]
+            rests.add(*values[width + 2 :])
             if len(rows) > MOST_ROWS:
                 raise QueryError(
                     f"More than {MOST_ROWS} rows answer this.",
                     hint="Narrow the condition, or put `first 100` at the end.",
                 )
     headings = tuple(field.name for field in compiled.fields)
-    return Answer(
+    answer = Answer(
         bound.subject.name,
         keys,
         headings,
@@ -148,24 +161,48 @@ def _rows(connection: sqlite3.Connection, bound: Bound, compiled: Compiled) -> A
         rows,
         unknowns,
         unverified,
-        bound.notes + _unknown_speakers(keys, rows),
+        bound.notes,
         bound=bound,
     )
+    return answer, rests
 
 
-def _unknown_speakers(keys: tuple[str, ...], rows: list[Row]) -> tuple[str, ...]:
-    """Counts of outcomes leave out the speakers that nobody documented: said, where there are."""
-    if "unknown" not in keys:
-        return ()
-    resting = [row["unknown"] for row in rows if row["unknown"]]
-    if not resting:
-        return ()
-    of = "1 row" if len(resting) == 1 else f"{len(resting)} rows"
-    return (
-        f"Unknown is not no: {of} of these have speakers documented too little to say (column "
-        "unknown); they count neither as carried nor as left out. `speakers of VEHICLE with KIT "
-        "where unknown` lists what to meter.",
-    )
+def _counted_rests(connection: sqlite3.Connection, bound: Bound) -> Rests:
+    """What a count rests on, as far as there is anything to say of it."""
+    rests = Rests()
+    narrow = bound.scope is not None or bound.vehicles is not None
+    compiler = Compiler(bound)
+    if not narrow and not compiler.on_tally and not anything_said(connection):
+        return rests
+    compiled = compiler.resting()
+    cursor = connection.cursor()
+    cursor.row_factory = None
+    for values in cursor.execute(compiled.sql, compiled.parameters):
+        rests.add(*values)
+    return rests
+
+
+def _held_back(rests: Rests, bound: Bound) -> tuple[str, ...]:
+    """Counts of outcomes leave out the speakers that nobody documented, and columns show one feed:
+    said, where there are such.
+    """
+    said = []
+    if rests.rows_with_unknowns:
+        number = rests.rows_with_unknowns
+        of = "1 row" if number == 1 else f"{number} rows"
+        said.append(
+            f"Unknown is not no: {of} of these {'has' if number == 1 else 'have'} speakers "
+            "documented too little to say (column unknown); they count neither as carried nor as "
+            "left out. `speakers of VEHICLE with KIT where unknown` lists what to meter."
+        )
+    if rests.rows_with_more_feeds and not bound.query.count:
+        number = rests.rows_with_more_feeds
+        of = "1 speaker has" if number == 1 else f"{number} speakers have"
+        said.append(
+            f"{of} a second feed that these columns do not show (column feeds); "
+            "`pins of VEHICLE where any speaker (speaker = NAME)` lists all its pins."
+        )
+    return tuple(said)
 
 
 def _counts(connection: sqlite3.Connection, bound: Bound, compiled: Compiled) -> Answer:
@@ -201,6 +238,10 @@ def _counts(connection: sqlite3.Connection, bound: Bound, compiled: Compiled) ->
 def _plain(kind: Kind, value: Any) -> Any:
     if kind is Kind.YES:
         return bool(value)
+    if kind is Kind.GAUGE and isinstance(value, int) and value <= 0:
+        from kb.wire_sizes import write_awg
+
+        return write_awg(value)
     if isinstance(value, float) and value.is_integer():
         return int(value)
     return value

@@ -11,11 +11,15 @@ from dataclasses import dataclass
 from grammar.errors import QueryError
 from grammar.tree import AnyPath, Path, Query, Scope, Things, Value, word_key
 from kb.answers.entries import answering
+from kb.answers.mating import not_plugging_in
+from kb.answers.path import Path as KitPath
 from kb.answers.path import choose_path
 from kb.errors import Refused
 from kb.query.bound import Kits
 from kb.query.catalogue import Subject
 from kb.query.vehicles import NoVehicle, find_vehicle
+
+ALWAYS_PARTS = "Each kit by the parts that are always used; parts of choice are left aside."
 
 
 @dataclass(frozen=True)
@@ -46,6 +50,7 @@ class Scopes:
         self._subject = subject
         self._newest = newest
         self._notes: list[str] = []
+        self._chosen: KitPath | None = None
 
     def resolve(self) -> Scoped:
         """Look every name up. Raises QueryError at the name that points at nothing, or at many."""
@@ -67,6 +72,11 @@ class Scopes:
                 things = tuple(self._entry(name) for name in scope.names)
             else:
                 things = tuple(self._kit(name) for name in scope.names)
+        named = vehicles if self._subject.of != "vehicle" else things
+        if kits is not None and kits.kit is not None and named is not None:
+            self._say_of_path(tuple(int(number) for number in named))
+        elif self._chosen is not None:
+            self._left_aside(self._chosen)
         return self._scoped(things, vehicles, kits)
 
     def _scoped(
@@ -93,25 +103,49 @@ class Scopes:
             return kits
         if self._subject.name == "leads" and things is not None and len(things) == 1:
             return self._always(int(things[0]))
-        if self._subject.name == "leads":
-            self._notes.append(
-                "Each kit by the parts that are always used; parts of choice are left aside."
-            )
+        self._notes.append(ALWAYS_PARTS)
         return Kits()
 
     def _always(self, kit: int) -> Kits:
         path = choose_path(self._connection, kit)
-        if path.unchosen:
-            one = path.unchosen[0]
-            (id,) = self._connection.execute("SELECT id FROM kit WHERE kit = ?", (kit,)).fetchone()
-            self._notes.append(
-                f"Parts of choice are left aside ({', '.join(path.unchosen)}); "
-                f"`with {id} + {one}` adds one."
-            )
-        (state,) = self._connection.execute(
-            "SELECT state FROM kit WHERE kit = ?", (kit,)
+        self._left_aside(path)
+        return Kits(kit, path.chosen, self._is_verified(kit))
+
+    def _is_verified(self, kit: int) -> bool:
+        sql = "SELECT state FROM kit WHERE kit = ?"
+        (state,) = self._connection.execute(sql, (kit,)).fetchone()
+        return bool(state == "verified")
+
+    def _left_aside(self, path: KitPath) -> None:
+        if not path.unchosen:
+            return
+        sql = "SELECT id FROM kit WHERE kit = ?"
+        (id,) = self._connection.execute(sql, (path.kit,)).fetchone()
+        chosen = self._connection.execute(
+            "SELECT part FROM part WHERE kit = ? AND use = 'choice' ORDER BY position", (path.kit,)
+        )
+        with_it = [part for (part,) in chosen if part in path.chosen]
+        adds = " + ".join([id, *with_it, path.unchosen[0]])
+        self._notes.append(
+            f"Parts of choice are left aside ({', '.join(path.unchosen)}); `with {adds}` adds one."
+        )
+
+    def _say_of_path(self, vehicles: tuple[int, ...]) -> None:
+        if self._chosen is not None:
+            self._what_does_not_plug_in(vehicles, self._chosen)
+            self._left_aside(self._chosen)
+
+    def _what_does_not_plug_in(self, vehicles: tuple[int, ...], path: KitPath) -> None:
+        """A part that goes in nowhere explains why nothing is carried: said for named vehicles."""
+        (kit,) = self._connection.execute(
+            "SELECT id FROM kit WHERE kit = ?", (path.kit,)
         ).fetchone()
-        return Kits(kit, path.chosen, state == "verified")
+        for vehicle in vehicles:
+            (id,) = self._connection.execute(
+                "SELECT id FROM vehicle WHERE vehicle = ?", (vehicle,)
+            ).fetchone()
+            for one in not_plugging_in(self._connection, vehicle, path):
+                self._notes.append(f"Does not plug in: {kit}'s part {one.part} on {id}; {one.why}.")
 
     def _names_vehicles(self, scope: Things) -> bool:
         if self._subject.of == "vehicle":
@@ -129,15 +163,13 @@ class Scopes:
             )
         if not self._subject.takes_kit or self._subject.of != "vehicle":
             raise self._error(f"`with` says nothing about {self._subject.name}.", scope)
+        self._notes.append(ALWAYS_PARTS)
         return Kits(only_plugging_in=True)
 
     def _path(self, scope: Path) -> Kits:
         if not self._subject.takes_kit:
             raise self._error(f"`with` says nothing about {self._subject.name}.", scope)
         kit = self._kit(scope.names[0])
-        (state,) = self._connection.execute(
-            "SELECT state FROM kit WHERE kit = ?", (kit,)
-        ).fetchone()
         parts = []
         for name in scope.names[1:]:
             try:
@@ -145,7 +177,8 @@ class Scopes:
             except Refused as fault:
                 raise QueryError(str(fault), self._text, name.span) from None
             parts.append(name.text.lower())
-        return Kits(kit, choose_path(self._connection, kit, parts).chosen, state == "verified")
+        self._chosen = choose_path(self._connection, kit, parts)
+        return Kits(kit, self._chosen.chosen, self._is_verified(kit))
 
     def _vehicle(self, name: Value) -> int:
         try:

@@ -27,10 +27,32 @@ def test_sql(test: Test, column: str, also: str, bind: Bind) -> str:
         return f"{test.field.sql} {'=' if sign == '=' else '<>'} {bind(value)}"
     if sign == "!=":
         return f"NOT ({test_sql(_equal(test), column, also, bind)})"
+    if test.field.most:
+        return _reaching(sign, column, test.field.most, bind(float(value)))
+    if test.field.each:
+        return any_sql(test.field.each, _compared(test, column, also, bind))
     if test.field.absent:
         compared = _compared(test, column, also, bind)
         return f"iif({test.field.absent}, 0, {compared})"
     return _compared(test, column, also, bind)
+
+
+def any_sql(each: str, met: str) -> str:
+    """Whether one of several meets a condition: 1, 0, or NULL where an unknown one might."""
+    return f"(SELECT CASE max(ifnull(({met}) * 2, 1)) WHEN 2 THEN 1 WHEN 0 THEN 0 END FROM {each})"
+
+
+def _reaching(sign: Sign, least: str, most: str, value: str) -> str:
+    """A number of which only the bounds are known: NULL where they lie on both sides."""
+    if sign == "=":
+        return (
+            f"CASE WHEN {least} = {most} THEN {least} = {value}"
+            f" WHEN {value} BETWEEN {least} AND {most} THEN NULL ELSE 0 END"
+        )
+    surely, never = (most, least) if sign in ("<", "<=") else (least, most)
+    return (
+        f"CASE WHEN {surely} {sign} {value} THEN 1 WHEN {never} {sign} {value} THEN NULL ELSE 0 END"
+    )
 
 
 def _compared(test: Test, column: str, also: str, bind: Bind) -> str:

@@ -38,6 +38,7 @@ _SPAN = (
 _OUT = "nullif(o@.outcome, 'unknown')"
 _EFFECT = "nullif(o@.effect, 'meter first')"
 _LEAD = "iif(o@.outcome = 'unknown', o@.lead, coalesce(o@.lead, ''))"
+_FEEDS = "feed g WHERE g.vehicle = s@.vehicle AND g.speaker = s@.speaker"
 PLUGS_IN = (
     "EXISTS (SELECT 1 FROM path y@ JOIN part a@ ON a@.kit = y@.kit AND a@.part = y@.part"
     " JOIN part_plug g@ ON g@.kit = a@.kit AND g@.part = a@.part"
@@ -93,7 +94,9 @@ def counts(needs: Needs) -> tuple[Field, ...]:
             help,
             "tally",
             needs=needs,
-            known=True,
+            known=name == "unknown",
+            # A speaker whose outcome is unknown may turn out to be any of these.
+            most="" if name == "unknown" else f"(t@.{name.replace(' ', '_')} + t@.unknown)",
         )
         for name, help in made
     )
@@ -130,6 +133,8 @@ VEHICLES = Subject(
         number("speakers", Kind.NUMBER, "v@.speakers", "how many are listed", known=True),
         _ANY_KIT,
         *counts("kit"),
+        Field("fits", Kind.YES, PLUGS_IN, "some part of the kit's path fits a plug of it",
+              known=True, needs="kit"),
         choice("state", "v@.state", LIVE, "of the revision that answers", known=True),
         number("year", Kind.YEARS, _SPAN, "year = 2022 matches a span that holds it",
                tested="v@.first_year", order="v@.first_year", also=_LAST, known=True,
@@ -139,7 +144,7 @@ VEHICLES = Subject(
         Field("text", Kind.WRITTEN, "v@.words", 'all that is written: text ~ "words"',
               known=True, listed=False),
     ),
-    flags=_STATE_FLAGS,
+    flags=(Flag("fits", "fits", "yes"), *_STATE_FLAGS),
     parts={
         "speakers": "s@.vehicle = v^.vehicle",
         "pins": "p@.vehicle = v^.vehicle",
@@ -179,24 +184,32 @@ SPEAKERS = Subject(
         choice("role", "s@.role", ROLES, "what it plays", known=True),
         number("ohms", Kind.OHMS, "s@.ohms", "nominal impedance",
                said=("impedance", "ohm", "resistance")),
+        # A document cannot say `none` of these, so where it says nothing they are unknown.
         Field("duties", Kind.MANY, "s@.duties", "chime, emergency call, ...", choices=DUTIES,
-              known=True, none=True),
+              tested="nullif(s@.duties, '')"),
         Field("fed by", Kind.UNIT, "b@.unit", "the unit that drives it, by id or kind",
               also="b@.kind", choices=UNIT_KINDS, joins=("fed",)),
         text("connector", "coalesce(f@.plus_connector, f@.minus_connector)",
-             "where it leaves that unit", "feed"),
-        text("plus", "f@.plus", "way of its plus there", "feed"),
-        text("minus", "f@.minus", "way of its minus there", "feed"),
-        colour("plus wire", "f@.plus_wire", "colour on the plus", "feed"),
-        colour("minus wire", "f@.minus_wire", "colour on the minus", "feed"),
+             "where it leaves that unit", "feed",
+             tested="coalesce(g.plus_connector, g.minus_connector)", each=_FEEDS),
+        text("plus", "f@.plus", "way of its plus there", "feed", tested="g.plus", each=_FEEDS),
+        text("minus", "f@.minus", "way of its minus there", "feed", tested="g.minus",
+             each=_FEEDS),
+        colour("plus wire", "f@.plus_wire", "colour on the plus", "feed", tested="g.plus_wire",
+               each=_FEEDS),
+        colour("minus wire", "f@.minus_wire", "colour on the minus", "feed",
+               tested="g.minus_wire", each=_FEEDS),
         choice("outcome", "o@.outcome", OUTCOMES, "what the kit does to it", "outcome",
                tested=_OUT, unknown_word="unknown", needs="kit"),
         choice("effect", "o@.effect", EFFECTS, "what it does after the job", "outcome",
                tested=_EFFECT, unknown_word="meter first", needs="kit"),
         text("lead", _LEAD, "the kit's lead that holds it", "outcome", none=True, needs="kit"),
         state(),
-        text("keep", "coalesce(s@.keep, '')", "why it must stay in place", known=True, none=True,
+        text("keep", "coalesce(s@.keep, '')", "why it must stay in place", tested="s@.keep",
              listed=False),
+        number("feeds", Kind.NUMBER, "(SELECT count(*) FROM feed z@ WHERE z@.vehicle = s@.vehicle"
+               " AND z@.speaker = s@.speaker)", "pairs that drive it: two for two coils",
+               known=True, listed=False),
     ),
     flags=(
         *(Flag(word, "outcome", word) for word in OUTCOMES),
@@ -345,7 +358,7 @@ KITS = Subject(
         number("line outputs", Kind.NUMBER, "k@.line_outputs", "how many"),
         *counts("vehicle"),
         Field("fits", Kind.YES, PLUGS_IN, "some part of its path fits a plug of the vehicle",
-              known=True, needs="vehicle", listed=False),
+              known=True, needs="vehicle"),
         choice("state", "k@.state", LIVE, "of the revision that answers", known=True,
                listed=False),
     ),

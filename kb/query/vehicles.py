@@ -168,8 +168,7 @@ def _by_vin(
     fitting = [c for c in candidates if _of_year(c, vin)]
     fitting = _of_maker(connection, vin, fitting)
     fitting = [c for c in fitting if all(_fits_word(c, word, _whole) for word in words)]
-    year = " or ".join(str(year) for year in vin.years) or "a year that its letters do not tell"
-    said = f"VIN {vin.text}: model year {year}, check digit right"
+    said = f"VIN {vin.text}: {vin.years_said}, check digit right"
     if len(fitting) == 1:
         only = fitting[0]
         return Found(only.vehicle, only.id, f"{said}; a guess: {only.id} ({only.title}).")
@@ -185,12 +184,14 @@ def _of_year(candidate: Candidate, vin: Vin) -> bool:
 def _of_maker(
     connection: sqlite3.Connection, vin: Vin, candidates: list[Candidate]
 ) -> list[Candidate]:
-    """Those that list the VIN's first three characters, else those that list none at all."""
+    """Those that list the VIN's first three characters, then those that list none at all: of
+    these nobody wrote the maker down, which is no reason to drop them.
+    """
     listed: dict[int, set[str]] = {}
     for vehicle, wmi in connection.execute("SELECT vehicle, wmi FROM wmi"):
         listed.setdefault(vehicle, set()).add(wmi)
     exact = [c for c in candidates if vin.wmi in listed.get(c.vehicle, ())]
-    return exact or [c for c in candidates if c.vehicle not in listed]
+    return exact + [c for c in candidates if c.vehicle not in listed]
 
 
 def _nearest(name: str, candidates: list[Candidate]) -> list[Candidate]:

@@ -36,6 +36,12 @@ class Vin:
     years: tuple[int, ...]
 
     @property
+    def years_said(self) -> str:
+        """The model year in words."""
+        years = " or ".join(str(year) for year in self.years)
+        return f"model year {years}" if years else "its letters do not tell the model year"
+
+    @property
     def wmi(self) -> str:
         """World manufacturer identifier: the first three characters."""
         return self.text[:3]

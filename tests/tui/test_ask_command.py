@@ -32,7 +32,7 @@ def test_json_is_one_document_of_the_promised_shape(book: Path) -> None:
     ran = ask(book, f"speakers of {VEHICLE} with oku-b6 where left out", "--json")
     assert (ran.status, ran.err) == (0, "")
     document = json.loads(ran.out)
-    assert list(document) == ["subject", "columns", "rows", "unknowns", "unverified"]
+    assert list(document) == ["subject", "columns", "rows", "unknowns", "unverified", "notes"]
     assert document["subject"] == "speakers"
     assert [row["speaker"] for row in document["rows"]] == ["quarter-l", "quarter-r", "centre"]
     assert all(list(row) == document["columns"] for row in document["rows"])

@@ -167,14 +167,16 @@ def _say_csv(answer: Answer, *, safe: bool) -> None:
     from tui.spreadsheet import csv_text
 
     say(csv_text(answer.columns, (list(row.values()) for row in answer.rows), safe=safe))
+    from tui.report import warn
+
     for note in [*answer.notes, *answer.why_empty]:
-        from tui.report import warn
-
         warn(note)
-    if answer.unknowns:
-        from tui.report import warn
-
-        warn(f"for {answer.unknowns} more rows the book cannot tell")
+    if answer.unverified:
+        rows = "1 row rests" if answer.unverified == 1 else f"{answer.unverified} rows rest"
+        warn(f"not verified: {rows} on revisions that no lead has signed.")
+    if answer.unknowns and not answer.why_empty:
+        rows = "1 row" if answer.unknowns == 1 else f"{answer.unknowns} rows"
+        warn(f"for {rows} more the book cannot tell, because what was asked is not recorded.")
 
 
 def _say_page(answer: Answer) -> None:

@@ -25,12 +25,9 @@ GAP = 2
 def answer_page(answer: Answer, width: int, ink: Ink) -> list[str]:
     """Lines no wider than `width` cells."""
     lines: list[str] = []
-    notes = list(answer.notes)
-    if answer.subject == "kits" and "carried" in answer.columns:
-        notes.append("Each kit by the parts that are always used; parts of choice are left aside.")
-    for note in notes:
+    for note in answer.notes:
         lines += [ink("warn", line) for line in wrap(note, width)]
-    if notes:
+    if answer.notes:
         lines.append("")
     if answer.rows and not answer.why_empty and answer.columns != ("count",):
         lines += _rows(answer, width, ink)
@@ -138,15 +135,22 @@ def _last_lines(answer: Answer, width: int, ink: Ink) -> list[str]:
     said = f"{number} row{'' if number == 1 else 's'}."
     if answer.columns == ("count",):
         number = answer.rows[0]["count"]
-        said = f"{number} {answer.subject}."
+        one = answer.bound is not None and number == 1
+        name = answer.bound.subject.singular if one and answer.bound else answer.subject
+        said = f"{number} {name}."
     if answer.unverified:
         unverified = "all of it" if _all_unverified(answer) else f"{answer.unverified}"
         rest = "rests" if answer.unverified == 1 or unverified == "all of it" else "rest"
         said += f" Not verified: {unverified} {rest} on revisions that no lead has signed."
+    if answer.signed_less:
+        said += " Not all of it was verified by a second person on a measurement: see above."
     lines += wrap(said, width)
     if answer.unknowns:
-        rows = "1 more row" if answer.unknowns == 1 else f"{answer.unknowns} more rows"
-        text = f"{UNKNOWN} For {rows} the book cannot tell, because what was asked is not recorded."
+        rows = "more row" if answer.unknowns == 1 else "more rows"
+        text = (
+            f"{UNKNOWN} For {answer.unknowns} {rows} the book cannot tell, because what was asked "
+            "is not recorded."
+        )
         lines += [ink("warn", line) for line in wrap(text, width)]
     return lines
 

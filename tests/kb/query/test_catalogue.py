@@ -107,6 +107,7 @@ def test_the_keys_under_a_scope(shipped: Asked) -> None:
             "partial",
             "reversed",
             "unknown",
+            "fits",
         ],
     }
     for query, expected in columns.items():

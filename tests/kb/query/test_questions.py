@@ -129,6 +129,12 @@ def left_out(outcome: str) -> Truth:
     return None if outcome == "unknown" else outcome == "left out"
 
 
+def sure(counts: Counter[str], name: str, test: Callable[[int], bool]) -> Truth:
+    """A test on a number that each unknown outcome may still raise by one."""
+    found = {test(counts[name] + more) for more in range(counts["unknown"] + 1)}
+    return found.pop() if len(found) == 1 else None
+
+
 def carried(outcome: str) -> Truth:
     return None if outcome == "unknown" else outcome == "carried"
 
@@ -274,8 +280,9 @@ QUESTIONS: list[tuple[str, Oracle]] = [
     ("speakers where ohms != 4 ohm", speakers(lambda w, v, s: ohms(s, lambda o: o != 4))),
     ("speakers where ohms between 2 and 4", speakers(lambda w, v, s: ohms(s, lambda o: 2 <= o <= 4))),
     ("speakers where role = full range", speakers(lambda w, v, s: s["role"] == "full-range")),
-    ("speakers where duties = chime", speakers(lambda w, v, s: "chime" in s.get("duties", []))),
-    ("speakers where duties = none", speakers(lambda w, v, s: not s.get("duties"))),
+    ("speakers where duties = chime", speakers(lambda w, v, s: "chime" in s["duties"] if s.get("duties") else None)),
+    ("speakers where duties is unknown", speakers(lambda w, v, s: not s.get("duties"))),
+    ("speakers where keep is unknown", speakers(lambda w, v, s: "keep" not in s)),
     ("speakers where place ~ door-", speakers(lambda w, v, s: place_has(s, "door-"))),
     ("speakers where fed by radio", speakers(lambda w, v, s: w.is_fed_by(v, s["id"], "radio"))),
     ("speakers where not fed-by amp", speakers(lambda w, v, s: neg(w.is_fed_by(v, s["id"], "amp")))),
@@ -341,9 +348,11 @@ QUESTIONS: list[tuple[str, Oracle]] = [
         "vehicles with {K} where left out = 0 and unknown = 0",
         fleet_outcomes(lambda found: not any(o in ("left out", "unknown") for o, _ in found)),
     ),
-    ("kits for {V} where left out = 0", for_vehicle(lambda n: n["left out"] == 0)),
-    ("kits for {V} where carried > 3", for_vehicle(lambda n: n["carried"] > 3)),
-    ("kits for {V} where partial + 0 = 0".replace(" + 0", ""), for_vehicle(lambda n: n["partial"] == 0)),
+    ("kits for {V} where left out = 0", for_vehicle(lambda n: sure(n, "left out", lambda x: x == 0))),
+    ("kits for {V} where carried > 3", for_vehicle(lambda n: sure(n, "carried", lambda x: x > 3))),
+    ("kits for {V} where carried <= 3", for_vehicle(lambda n: sure(n, "carried", lambda x: x <= 3))),
+    ("kits for {V} where partial = 0", for_vehicle(lambda n: sure(n, "partial", lambda x: x == 0))),
+    ("kits for {V} where unknown = 1", for_vehicle(lambda n: n["unknown"] == 1)),
 ]  # fmt: skip
 KEYS = {
     "vehicles": ("id",),
