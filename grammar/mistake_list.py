@@ -235,13 +235,24 @@ MISTAKES: tuple[Mistake, ...] = (
     ),
     _mistake(
         "null",
-        r"\bis\s+(?P<not>not\s+)?(?P<mark>(?:null|none|nil|empty|missing|blank|undefined)\b)",
+        r"\bis\s+(?P<not>not\s+)?(?P<mark>(?:null|nil|missing|undefined)\b)",
         "What nobody documented is `unknown` here.",
         lambda text, match: [
             f"{text[: match.start()]}is {match['not'] or ''}unknown{text[match.end() :]}"
         ],
         "speakers where ohms is null",
         "speakers where ohms is unknown",
+    ),
+    _mistake(
+        "is none",
+        r"\bis\s+(?P<not>not\s+)?(?P<mark>(?:none|empty|blank|nothing)\b)",
+        "What is known to be absent is `none`; what nobody documented is `unknown`.",
+        lambda text, match: [
+            f"{text[: match.start()]}{'!=' if match['not'] else '='} none{text[match.end() :]}",
+            f"{text[: match.start()]}is {match['not'] or ''}unknown{text[match.end() :]}",
+        ],
+        "pins where wire is none",
+        "pins where wire = none",
     ),
     _mistake(
         "is for equals",

@@ -6,12 +6,14 @@ answer. A repair is offered only where it binds as well.
 
 from __future__ import annotations
 
+import re
 import sqlite3
 
 from grammar.errors import QueryError, TooMuch
 from grammar.expect import tokens_of
 from grammar.parse import explained, parse
 from grammar.tree import Query, SortKey, Span, Words, word_key
+from grammar.unparse import write_value
 from kb.documents.vocabulary import ROLES
 from kb.query.bind_conditions import Conditions
 from kb.query.bound import Bound, Order
@@ -42,7 +44,7 @@ def read_and_bind(connection: sqlite3.Connection, text: str, *, newest: bool = F
     except TooMuch:
         raise
     except QueryError as error:
-        error = _first_word_first(text, error)
+        error = _quoted_choice(text, error) or _first_word_first(text, error)
         error.expected = tuple(
             word
             for phrase in error.expected
@@ -72,6 +74,28 @@ def subject_of(words: Words, text: str) -> Subject:
         expected=tuple(subject.name for subject in SUBJECTS),
         repaired=repaired,
     )
+
+
+def _quoted_choice(text: str, error: QueryError) -> QueryError | None:
+    """Where a value of the catalogue stands bare though it holds a word of the language."""
+    for subject in SUBJECTS:
+        for choice in (choice for field in subject.fields for choice in field.choices):
+            if write_value(choice) == choice:
+                continue
+            found = re.search(rf"[=~]\s*({re.escape(choice)})(?![\w\"'-])", text, re.IGNORECASE)
+            if found is None or error.span is None or not _touch(found.span(1), error.span):
+                continue
+            return QueryError(
+                f"`{choice}` holds a word of the language; quote it.",
+                text,
+                Span(*found.span(1)),
+                repaired=_replaced(text, Span(*found.span(1)), write_value(choice)),
+            )
+    return None
+
+
+def _touch(place: tuple[int, int], span: Span) -> bool:
+    return place[0] <= span.start < place[1]
 
 
 def _first_word_first(text: str, error: QueryError) -> QueryError:

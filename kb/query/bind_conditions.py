@@ -63,12 +63,27 @@ class Conditions:
         if isinstance(condition, IsUnknown):
             return Missing(field, condition)
         if isinstance(condition, Between):
-            low = self._test(field, ">=", condition.low, condition)
-            return Both((low, self._test(field, "<=", condition.high, condition)), condition)
+            low, high = condition.low, condition.high
+            if self._turned_round(field, condition):
+                low, high = high, low
+            tests = (
+                self._test(field, ">=", low, condition),
+                self._test(field, "<=", high, condition),
+            )
+            return Both(tests, condition)
         if isinstance(condition, OneOf):
-            tests = tuple(self._test(field, "=", value, condition) for value in condition.values)
-            return tests[0] if len(tests) == 1 else Either(tests, condition)
+            each = tuple(self._test(field, "=", value, condition) for value in condition.values)
+            return each[0] if len(each) == 1 else Either(each, condition)
         return self._test(field, condition.sign, condition.value, condition)
+
+    def _turned_round(self, field: Field, condition: Between) -> bool:
+        """Whether the ends stand the other way: 12 awg is thicker than 16 awg, 20 more than 10."""
+        low = self._test(field, ">=", condition.low, condition).value
+        high = self._test(field, "<=", condition.high, condition).value
+        if isinstance(low, str) or isinstance(high, str):
+            length = min(len(str(low)), len(str(high)))
+            return str(low)[:length] > str(high)[:length]
+        return low < high if field.kind is Kind.GAUGE else low > high
 
     def _quantified(self, condition: Quantified) -> BoundCondition:
         outer = self._lookup.subject
@@ -96,7 +111,8 @@ class Conditions:
             )
         given = self._lookup.given
         if outer.name == "kits" and "vehicle" in given:
-            given = frozenset({"kit"})  # the kit of the row stands for `with KIT`
+            # The kit of the row stands for `with KIT`, and for its leads the vehicle for `on V`.
+            given = frozenset({"kit", "vehicle"} if subject.name == "leads" else {"kit"})
         elif outer.name == "kits" and subject.of == "vehicle":
             raise QueryError(
                 "A kit by itself has no speakers; say for which vehicle.",

@@ -67,8 +67,9 @@ class Field:
     `also` is a second column that `=` may match. `unknown_word` is the word that the field itself
     uses for an unknown. `most` is the largest number that it may come to once what is unknown is
     known. `each` is where a row has several of it: conditions look at all of them, through `tested`
-    in the alias `g`. `order` sorts, where `sql` would not. `said` are other words for it, which
-    are not understood but answered with this one.
+    in the alias `g`. `begins`: with so many characters the beginning of a value is enough. `order`
+    sorts, where `sql` would not. `said` are other words for it, which are not understood but
+    answered with this one.
     """
 
     name: str
@@ -83,6 +84,7 @@ class Field:
     none: bool = False
     most: str = ""
     each: str = ""
+    begins: int = 0
     choices: tuple[str, ...] = ()
     unknown_word: str = ""
     needs: Needs = ""

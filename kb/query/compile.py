@@ -19,7 +19,7 @@ from kb.query.bound import (
     Order,
     Parts,
 )
-from kb.query.catalogue import Field, Kind
+from kb.query.catalogue import ORDERED, Field, Kind
 from kb.query.compile_conditions import ConditionSql, conjuncts, decided, fields_of, joins_sql
 from kb.query.subjects import PLUGS_IN
 
@@ -291,6 +291,9 @@ class Compiler:
     def _order_key(self, order: Order) -> str:
         assert order.field is not None
         sql = self._at(order.field.order_sql, 0)
+        if order.field.kind in ORDERED and not order.field.order:
+            # What is known to be nothing stands after the numbers, before what is unknown.
+            return f"{sql} IS NULL, {sql} = '', {sql}{' DESC' if order.down else ''}"
         letters = order.field.kind in (Kind.TEXT, Kind.UNIT) and not order.field.order
         collate = " COLLATE NOCASE" if letters else ""
         return f"{sql} IS NULL, {sql}{collate}{' DESC' if order.down else ''}"

@@ -8,6 +8,7 @@ from __future__ import annotations
 import sqlite3
 from dataclasses import replace
 
+from grammar.tree import Between
 from grammar.unparse import unparse_condition
 from kb.query.bound import Both, Bound, BoundCondition, Test
 from kb.query.catalogue import Kind
@@ -47,7 +48,9 @@ def why_empty(connection: sqlite3.Connection, bound: Bound, unknowns: int) -> tu
 def _conditions(where: BoundCondition | None) -> list[BoundCondition]:
     if where is None:
         return []
-    parts: list[BoundCondition] = list(where.parts) if isinstance(where, Both) else [where]
+    parts: list[BoundCondition] = [where]
+    if isinstance(where, Both) and not isinstance(where.source, Between):
+        parts = list(where.parts)
     if len(parts) > MOST_CONDITIONS:
         rest = tuple(parts[MOST_CONDITIONS - 1 :])
         parts = [*parts[: MOST_CONDITIONS - 1], Both(rest, where.source)]

@@ -1,7 +1,7 @@
 """Questions kept in the book by name, as the text that was typed.
 
 They are the shop's convenience and no part of its truth: nothing is chained, and a name may be
-given anew.
+given anew by whoever says so.
 """
 
 from __future__ import annotations
@@ -16,10 +16,18 @@ _PREFIX = "query:"
 _NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,39}")
 
 
-def save_query(book: Book, name: str, text: str) -> None:
-    """Keep a question; the caller has seen that it runs."""
+def save_query(book: Book, name: str, text: str, *, replace: bool = False) -> None:
+    """Keep a question; the caller has seen that it runs.
+
+    Raises Refused where the name keeps another one, unless told to `replace` it.
+    """
     key = _key(name)
     with book.writing() as database:
+        row = database.execute("SELECT value FROM book WHERE name = ?", (key,)).fetchone()
+        if row is not None and row[0] != " ".join(text.split()) and not replace:
+            raise Refused(
+                f"@{name} is saved already, as: {row[0]} . Give another name, or --replace."
+            )
         database.table("book").insert(
             {"name": key, "value": " ".join(text.split())}, pk="name", replace=True
         )

@@ -5,6 +5,7 @@ SQLite's own NULL carries the unknown through `and`, `or` and `not`, so nothing 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 
 from grammar.tree import Sign
@@ -14,8 +15,12 @@ from kb.query.catalogue import Kind
 Bind = Callable[[object], str]
 """Takes a value, gives the name of its parameter."""
 
-# Sizes come through a formula and lengths through a factor: equal means equal to nine digits.
+SHOWN_DIGITS = 4
+"""Significant digits of a quantity in a table; what is shown can be asked for, so equal means
+equal in these."""
+
 _SAME = 1e-9
+_MEASURED = frozenset({Kind.AREA, Kind.GAUGE, Kind.LENGTH, Kind.OHMS, Kind.MINUTES})
 _TURNED: dict[Sign, Sign] = {"<": ">", "<=": ">=", ">": "<", ">=": "<="}
 
 
@@ -57,22 +62,27 @@ def _reaching(sign: Sign, least: str, most: str, value: str) -> str:
 
 def _compared(test: Test, column: str, also: str, bind: Bind) -> str:
     kind, sign, value = test.field.kind, test.sign, test.value
+    if kind is Kind.WRITTEN:
+        words = str(value).split()
+        return " AND ".join(_holds(column, word, bind) for word in words)
     if kind is Kind.YEARS:
         return _years(sign, column, also, float(value), bind)
     if kind is Kind.TIME:
         return _time(sign, column, str(value), bind)
     if kind is Kind.GAUGE:
-        return _number(_TURNED.get(sign, sign), column, float(value), bind)
+        sign = _TURNED.get(sign, sign)
     if kind in (Kind.CHOICE, Kind.YES) and sign == "=":
         return f"{column} = {bind(value)}"
     if isinstance(value, int | float):
-        return _number(sign, column, float(value), bind)
+        return _number(sign, column, float(value), slack_of(kind, float(value)), bind)
     if kind is Kind.COLOUR:
         if sign == "~":
             return f"instr('/' || {column} || '/', {bind(f'/{value}/')}) > 0"
         return f"{column} = {bind(value)}"
     if kind is Kind.MANY and sign == "=" and value:
         return _holds(f"' ' || {column} || ' '", f" {value} ", bind)
+    if test.field.begins and sign == "=" and len(value) >= test.field.begins:
+        return f"substr({column}, 1, {len(value)}) = {bind(value.lower())}"
     return _text(sign, column, also, value, bind)
 
 
@@ -80,14 +90,20 @@ def _equal(test: Test) -> Test:
     return Test(test.field, "=", test.value, test.source)
 
 
-def _number(sign: Sign, column: str, value: float, bind: Bind) -> str:
-    if sign == "=" and not value.is_integer():
-        low, high = sorted((value * (1 - _SAME), value * (1 + _SAME)))
-        return f"{column} BETWEEN {bind(low)} AND {bind(high)}"
-    if value.is_integer():
-        return f"{column} {sign} {bind(int(value))}"
-    near = value * (1 + _SAME if sign in ("<=", ">") else 1 - _SAME)
-    return f"{column} {sign} {bind(near)}"
+def _number(sign: Sign, column: str, value: float, slack: float, bind: Bind) -> str:
+    if not slack:
+        whole = int(value) if value.is_integer() else value
+        return f"{column} {sign} {bind(whole)}"
+    if sign == "=":
+        return f"{column} BETWEEN {bind(value - slack)} AND {bind(value + slack)}"
+    return f"{column} {sign} {bind(value + slack if sign in ('<=', '>') else value - slack)}"
+
+
+def slack_of(kind: Kind, value: float) -> float:
+    """How far two quantities may lie apart and still be shown alike."""
+    if kind not in _MEASURED or not value:
+        return 0.0 if value.is_integer() else abs(value) * _SAME
+    return 0.5 * 10.0 ** (math.floor(math.log10(abs(value))) + 1 - SHOWN_DIGITS)
 
 
 def _years(sign: Sign, first: str, last: str, year: float, bind: Bind) -> str:

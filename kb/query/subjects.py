@@ -312,7 +312,7 @@ LEADS = Subject(
         "kit": "JOIN kit k@ ON k@.kit = l@.kit",
         "path": "JOIN path x@ ON x@.path = {path} AND x@.kit = l@.kit AND x@.part = l@.part",
         "vehicle": "CROSS JOIN vehicle v@",
-        "idle": "LEFT JOIN idle_lead i@ ON i@.vehicle = v@.vehicle AND i@.path = x@.path"
+        "idle": "LEFT JOIN idle_lead i@ ON i@.vehicle = v.vehicle AND i@.path = x@.path"
                 " AND i@.part = l@.part AND i@.lead = l@.lead",
     },
     always=("kit",),
@@ -383,7 +383,8 @@ ENTRIES = Subject(
     fields=(
         choice("kind", "e@.kind", KINDS, "of document", known=True),
         known("id", "e@.id", "its name in the book"),
-        known("revision", "e@.hash", "the revision's hash, its name everywhere"),
+        known("revision", "e@.hash", "the revision's hash, its name everywhere; 8 letters do",
+              begins=8),
         choice("state", "e@.state", STATES, "where it stands in review", known=True),
         known("author", "e@.author", "who wrote it"),
         known("origin", "e@.origin", "the shop that it comes from"),

@@ -13,10 +13,13 @@ import re
 from dataclasses import dataclass
 
 from grammar.tree import Sign, word_key
+from grammar.unparse import write_value
 from kb.query.catalogue import ORDERED, Field, Kind
 
 METRES_PER_FOOT = 0.3048
 METRES_PER_INCH = 0.0254
+FIRST_YEAR, LAST_YEAR = 1880, 9999
+YOUNGEST_OF_LAST_CENTURY = 60
 
 _NUMBER = re.compile(r"([+-]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+))\s*([^\s0-9].*)?")
 _UNITS: dict[Kind, dict[str, float]] = {
@@ -133,13 +136,16 @@ def _word(field: Field, sign: Sign, text: str) -> str:
     from kb.nearest import nearest
 
     near = nearest(text, field.choices)
-    raise Unreadable(f'`{field.name}` is never "{text}".', field.choices, near)
+    could = tuple(write_value(choice) for choice in field.choices)
+    raise Unreadable(f'`{field.name}` is never "{text}".', could, near)
 
 
 def _quantity(field: Field, text: str) -> float:
     match = _NUMBER.fullmatch(text.strip())
     units = _UNITS[field.kind]
     unit = (match[2] or "").strip() if match else ""
+    if not unit and field.key in units:
+        unit = field.key  # `mm2`, `metres`: the field's name is its unit
     factor = units.get(unit, units.get(unit.lower()))
     if not match or factor is None:
         if field.kind is Kind.AREA and match and not unit:
@@ -147,7 +153,20 @@ def _quantity(field: Field, text: str) -> float:
         raise Unreadable(
             f'"{text}" is no {_name(field.kind)}.', (f"for example {EXAMPLES[field.kind]}",)
         )
+    if field.kind in (Kind.YEAR, Kind.YEARS):
+        _check_year(match[1])
     return float(match[1]) * factor
+
+
+def _check_year(text: str) -> None:
+    if FIRST_YEAR <= float(text) <= LAST_YEAR:
+        return
+    near = None
+    if len(text) == 2 and text.isdigit():
+        near = f"19{text}" if int(text) >= YOUNGEST_OF_LAST_CENTURY else f"20{text}"
+    raise Unreadable(
+        f"{text} is no model year; a year has four digits.", ("for example 2022",), near
+    )
 
 
 def _gauge(field: Field, text: str) -> float:

@@ -74,3 +74,24 @@ def test_a_byte_order_mark_changes_nothing(book: Path, tmp_path: Path) -> None:
     assert loombook("--db", book, "ask", "--file", file).out == plain
     assert loombook("--db", book, "ask", "-", stdin=file.read_bytes()).out == plain
     assert loombook("--db", book, "ask", "\ufeffcount vehicles").out == plain
+
+
+def test_a_saved_question_is_not_overwritten_unseen(book: Path) -> None:
+    def ask(*arguments: str) -> tuple[int, str, str]:
+        ran = loombook("--db", book, "ask", *arguments)
+        return ran.status, ran.out, ran.err
+
+    assert ask("count vehicles", "--save", "mine")[0] == 0
+    assert ask("count  vehicles", "--save", "mine")[0] == 0
+    status, _, err = ask("count kits", "--save", "mine")
+    assert status == 1
+    assert "count vehicles" in err and "--replace" in err
+    assert ask("@mine")[1] == ask("count vehicles")[1]
+    assert ask("count kits", "--save", "mine", "--replace")[0] == 0
+    assert ask("@mine")[1] == ask("count kits")[1]
+
+
+def test_csv_says_on_standard_error_what_the_table_says_below(book: Path) -> None:
+    ran = loombook("--db", book, "ask", "speakers where ohms < 4", "--csv")
+    assert ran.err.count("not verified:") == 1
+    assert ran.err.count("more the book cannot tell") == 1

@@ -60,6 +60,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     kept = parser.add_mutually_exclusive_group()
     kept.add_argument("--save", metavar="NAME", help="also keep the question as @NAME")
+    parser.add_argument(
+        "--replace", action="store_true", help="with --save: over what the name keeps"
+    )
     kept.add_argument("--forget", metavar="NAME", help="drop the saved question @NAME")
     kept.add_argument("--saved", action="store_true", help="list the saved questions")
 
@@ -86,7 +89,7 @@ def run(arguments: argparse.Namespace) -> int:
     if arguments.save:
         from kb.query.saved import save_query
 
-        save_query(book, arguments.save, text)
+        save_query(book, arguments.save, text, replace=arguments.replace)
     if arguments.explain:
         _say_explanation(made)
     elif arguments.json:

@@ -10,6 +10,7 @@ from typing import Any
 
 from kb.query.catalogue import Kind
 from kb.query.run import Answer
+from kb.query.signs import SHOWN_DIGITS
 from tui.clean import clean
 from tui.drawing.runs_page import MARKS, STYLES
 from tui.ink import Ink
@@ -110,7 +111,7 @@ def shown(kind: Kind, value: Any) -> str:
     if kind is Kind.TIME:
         return str(value)[:16].replace("T", " ")
     if isinstance(value, float):
-        return f"{value:.4g}"
+        return f"{value:.{SHOWN_DIGITS}g}"
     text = clean(value)
     if len(text) == 64 and all(c in "0123456789abcdef" for c in text):
         return text[:HASH_SHOWN]

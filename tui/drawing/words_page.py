@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from grammar.unparse import write_value
 from kb.query.catalogue import Field, Kind, Subject
 from kb.query.values import EXAMPLES
 from tui.ink import Ink
@@ -46,7 +47,7 @@ def _subject(subject: Subject, width: int, ink: Ink) -> list[str]:
         lines += wrap(f"any / every / no: {inside}", width, INDENT * 2, first=INDENT)
     for field in subject.fields:
         if field.choices:
-            said = f"{field.name}: {', '.join(field.choices)}"
+            said = f"{field.name}: {', '.join(map(write_value, field.choices))}"
             lines += wrap(said, width, INDENT * 2, first=INDENT)
     return lines
 

@@ -273,3 +273,90 @@ def test_what_nobody_wrote_of_duties_is_unknown(connection: sqlite3.Connection) 
 def test_the_shipped_demo_car_says_which_parts_are_left_aside(shipped: Asked) -> None:
     answer = ask(shipped.connection, f"speakers of {shipped.vehicle} with {shipped.kit}")
     assert "radio-28" in notes(answer)
+
+
+def refused(connection: sqlite3.Connection, query: str) -> QueryError:
+    with pytest.raises(QueryError) as caught:
+        ask(connection, query)
+    error = caught.value
+    if error.repaired:
+        ask(connection, error.repaired)
+    return error
+
+
+def test_between_is_one_condition_read_the_right_way_round(
+    connection: sqlite3.Connection,
+) -> None:
+    why = ask(connection, "pins where mm2 between 200 and 300").why_empty
+    assert "none of 14 pins meets it" in why[0]
+    for one, other in (
+        ("size between 12 awg and 16 awg", "size between 16 awg and 12 awg"),
+        ("awg between 12 and 16", "awg between 16 and 12"),
+        ("mm2 between 3 and 2", "mm2 between 2 and 3"),
+    ):
+        rows = ask(connection, f"pins where {one}").rows
+        assert rows and rows == ask(connection, f"pins where {other}").rows
+    rows = ask(connection, "entries where submitted between 2999-01 and 2001-05-06").rows
+    assert len(rows) == 3
+    assert ask(connection, "vehicles where year between 2010 and 2005").rows
+
+
+def test_what_is_known_to_be_nothing_sorts_after_the_numbers(
+    connection: sqlite3.Connection,
+) -> None:
+    for down in ("", " down"):
+        sizes = column(ask(connection, f"pins of halden-tarn sorted by mm2{down}"), "mm2")
+        numbers = [size for size in sizes if size not in ("", None)]
+        assert numbers == sorted(numbers, reverse=bool(down))
+        assert sizes == [*numbers, "", None, None]
+
+
+def test_nothing_is_asked_for_by_its_own_word(connection: sqlite3.Connection) -> None:
+    assert refused(connection, "pins where wire is none").repaired == "pins where wire = none"
+    assert refused(connection, "pins where wire is empty").repaired == "pins where wire = none"
+    assert refused(connection, "pins where wire is not none").repaired == "pins where wire != none"
+    unknown = "speakers where ohms is unknown"
+    assert refused(connection, "speakers where ohms is none").repaired == unknown
+
+
+def test_a_field_named_after_its_unit_needs_none(connection: sqlite3.Connection) -> None:
+    assert (
+        ask(connection, "pins where mm2 > 2").rows == ask(connection, "pins where mm2 > 2 mm2").rows
+    )
+    assert "of what" in str(refused(connection, "pins where size > 2"))
+
+
+def test_what_is_shown_can_be_asked_for(connection: sqlite3.Connection) -> None:
+    for value in column(ask(connection, "pins where mm2 is known"), "mm2"):
+        if value != "":
+            shown = f"{value:.4g}"
+            assert value in column(ask(connection, f"pins where mm2 = {shown} mm2"), "mm2")
+            assert value not in column(ask(connection, f"pins where mm2 > {shown}"), "mm2")
+    for revision in column(ask(connection, "entries"), "revision"):
+        found = ask(connection, f"entries where revision = {revision[:12]}")
+        assert column(found, "revision") == [revision]
+    assert ask(connection, f"entries where revision = {revision[:3]}").rows == []
+
+
+def test_a_value_that_holds_a_word_of_the_language(connection: sqlite3.Connection) -> None:
+    head = "speakers with oku-one where"
+    error = refused(connection, f"{head} effect = stays on factory feed and role = centre")
+    assert error.repaired == f'{head} effect = "stays on factory feed" and role = centre'
+    assert '"stays on factory feed"' in refused(connection, f"{head} effect = xxxxxx").expected
+
+
+def test_the_leads_of_a_kit_for_a_vehicle_may_be_idle(connection: sqlite3.Connection) -> None:
+    assert column(ask(connection, "kits for halden-tarn where any lead (idle)"), "kit") == []
+    idle = ask(connection, "kits for halden-other where every lead (idle and why = no such plug)")
+    assert column(idle, "kit") == ["oku-one"]
+
+
+def test_text_is_searched_word_by_word(connection: sqlite3.Connection) -> None:
+    found = ask(connection, 'vehicles where text ~ "plain tarn halden"')
+    assert column(found, "id") == ["halden-tarn"]
+
+
+def test_a_year_has_four_digits(connection: sqlite3.Connection) -> None:
+    assert refused(connection, "vehicles where year = 22").repaired == "vehicles where year = 2022"
+    assert refused(connection, "vehicles where year = 98").repaired == "vehicles where year = 1998"
+    assert refused(connection, "vehicles where first year > 202").repaired is None
