@@ -1,4 +1,4 @@
-"""Known mistakes: what people type who know another language, and how it is said here.
+"""Known mistakes of people who know another language, and how the same is said here.
 
 One list, used twice: the reporter of errors reads it, and a test walks it (each broken example is
 explained by its own entry, each repaired example parses). It is data apart from `mistakes`, which
@@ -8,50 +8,15 @@ finds the one that fits, so that an entry can be added without reading any code.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
-from dataclasses import dataclass
 
-Repair = Callable[[str, "re.Match[str]"], list[str]]
-"""From the query and the place of the mistake to whole queries to try, the likeliest first."""
-
-QUOTED = re.compile(r'"(?:[^"]|"")*"|\'(?:[^\']|\'\')*\'|“[^”]*”')
-
-
-@dataclass(frozen=True, slots=True)
-class Mistake:
-    """`broken` shows it, `repaired` says the same as it is said here.
-
-    One that `reads` may stand in a query that parses, as words that mean nothing. A `certain` one
-    is told whatever else is wrong with the query; the others are guesses, told only where putting
-    them right makes the query parse.
-    """
-
-    name: str
-    pattern: re.Pattern[str]
-    sentence: str
-    repair: Repair
-    broken: str
-    repaired: str
-    certain: bool = True
-    reads: bool = False
-
-
-def _put(template: str) -> Repair:
-    """Put a template in the place of the match; {NAME} is the original text of that group."""
-
-    def repair(text: str, match: re.Match[str]) -> list[str]:
-        groups = {
-            name: "" if match.start(name) < 0 else text[match.start(name) : match.end(name)]
-            for name in match.re.groupindex
-        }
-        return [text[: match.start()] + template.format(**groups) + text[match.end() :]]
-
-    return repair
+from grammar.mistake_shapes import QUOTED, VALUE, WORD, Mistake, mistake, put
 
 
 def _select(text: str, match: re.Match[str]) -> list[str]:
     columns = text[match.start("columns") : match.end("columns")].strip()
     subject, rest = match["subject"], text[match.end() :]
+    if "distinct" in text[match.start("mark") : match.end("mark")].lower():
+        return []  # every row is one thing here; values are told apart by `count ... by`
     if re.fullmatch(r"count\s*\(.*\)", columns, re.IGNORECASE):
         return [f"count {subject}{rest}"]
     if columns == "*":
@@ -93,67 +58,49 @@ def _wildcard(text: str, match: re.Match[str]) -> list[str]:
     return [f'{text[: match.start()]}~ "{value}"{text[match.end() :]}']
 
 
-def _mistake(
-    name: str,
-    pattern: str,
-    sentence: str,
-    repair: Repair,
-    broken: str,
-    repaired: str,
-    *,
-    certain: bool = True,
-    reads: bool = False,
-) -> Mistake:
-    compiled = re.compile(pattern, re.IGNORECASE | re.DOTALL)
-    return Mistake(name, compiled, sentence, repair, broken, repaired, certain, reads)
-
-
-_WORD = r"[\w\-./#°+]+"
-_VALUE = rf"(?:\0+|{_WORD}(?:[ ]+(?!and\b|or\b|of\b|on\b|for\b|with\b|sorted\b|show\b){_WORD})*)"
-
 MISTAKES: tuple[Mistake, ...] = (
-    _mistake(
+    mistake(
         "sql select",
-        rf"^\s*(?P<mark>select\b\s*(?:distinct\b)?)(?P<columns>.+?)\bfrom\s+(?P<subject>{_WORD})",
+        rf"^\s*(?P<mark>select\b\s*(?:distinct\b)?)(?P<columns>.+?)\bfrom\s+(?P<subject>{WORD})",
         "This is SQL; here the subject comes first, and `show` names the columns.",
         _select,
         "select * from speakers where ohms < 4",
         "speakers where ohms < 4",
     ),
-    _mistake(
+    mistake(
         "asking verb",
         r"^\s*(?P<mark>(?:select|list|find|get|give|display|search|show|which|what|are|is)\b)"
         r"(?:\s+(?:me|all|the|every|of|there)\b)*\s+",
         "A query begins with its subject, without a verb.",
-        _put(""),
+        put(""),
         "show me speakers where ohms < 4",
         "speakers where ohms < 4",
     ),
-    _mistake(
+    mistake(
         "how many",
         r"^\s*(?P<mark>how\s+many\b)\s+",
         "Counting is said with `count`.",
-        _put("count "),
+        put("count "),
         "how many speakers where ohms < 4",
         "count speakers where ohms < 4",
     ),
-    _mistake(
+    mistake(
         "count in parentheses",
-        rf"^\s*count\s*(?P<mark>\(\s*(?:\*|(?P<subject>{_WORD}))\s*\))",
+        rf"^\s*count\s*(?P<mark>\(\s*(?:\*|(?P<subject>{WORD}))\s*\))",
         "`count` is followed by the subject, without parentheses.",
-        _put("count {subject}"),
+        put("count {subject}"),
         "count(speakers) by role",
         "count speakers by role",
     ),
-    _mistake(
+    mistake(
         "double equals",
         r"\s*(?P<mark>={2,3})\s*",
         "One equals sign compares here.",
-        _put(" = "),
+        put(" = "),
         "speakers where role == tweeter",
         "speakers where role = tweeter",
     ),
-    _mistake(
+    mistake(
         "sign turned round",
         r"\s*(?P<mark>=(?P<sign>[<>])|=!)\s*",
         "The equals sign comes last: `<=`, `>=`, `!=`.",
@@ -163,49 +110,49 @@ MISTAKES: tuple[Mistake, ...] = (
         "speakers where ohms =< 4",
         "speakers where ohms <= 4",
     ),
-    _mistake(
+    mistake(
         "angle brackets",
         r"\s*(?P<mark><>)\s*",
         "Not equal is `!=` here.",
-        _put(" != "),
+        put(" != "),
         "speakers where role <> tweeter",
         "speakers where role != tweeter",
     ),
-    _mistake(
+    mistake(
         "tilde and equals",
         r"\s*(?P<mark>=~|~=)\s*",
         "`~` alone means contains.",
-        _put(" ~ "),
+        put(" ~ "),
         "speakers where place =~ door",
         "speakers where place ~ door",
     ),
-    _mistake(
+    mistake(
         "ampersands",
         r"\s*(?P<mark>&+)\s*",
         "Joining conditions is said with `and`.",
-        _put(" and "),
+        put(" and "),
         "speakers where role = tweeter && ohms = 4",
         "speakers where role = tweeter and ohms = 4",
     ),
-    _mistake(
+    mistake(
         "bars",
         r"\s*(?P<mark>\|+)\s*",
         "A choice of conditions is said with `or`.",
-        _put(" or "),
+        put(" or "),
         "speakers where role = tweeter || ohms = 4",
         "speakers where role = tweeter or ohms = 4",
     ),
-    _mistake(
+    mistake(
         "exclamation mark",
         r"(?P<mark>!)\s*(?=[\w(])",
         "Turning a condition round is said with `not`.",
-        _put("not "),
+        put("not "),
         "speakers where !(ohms < 4)",
         "speakers where not (ohms < 4)",
     ),
-    _mistake(
+    mistake(
         "field and colon",
-        rf"(?P<field>{_WORD})(?P<mark>\s*:\s*)(?P<sign>[<>]=?|=)?\s*",
+        rf"(?P<field>{WORD})(?P<mark>\s*:\s*)(?P<sign>[<>]=?|=)?\s*",
         "A field and its value are joined by `=`.",
         lambda text, match: [
             f"{text[: match.start()]}{match['field']} {match['sign'] or '='} {text[match.end() :]}"
@@ -213,18 +160,18 @@ MISTAKES: tuple[Mistake, ...] = (
         "speakers where role:tweeter",
         "speakers where role = tweeter",
     ),
-    _mistake(
+    mistake(
         "like",
-        rf"(?P<mark>\b(?:i?like|contains|containing|includes|matches|has)\b)\s+(?P<value>\0+|{_WORD})",
+        rf"(?P<mark>\b(?:i?like|contains|containing|includes|matches|has)\b)\s+(?P<value>\0+|{WORD})",
         "Text that contains something is found with `~`.",
         _wildcard,
         'vehicles where make like "hal%"',
         'vehicles where make ~ "hal"',
         reads=True,
     ),
-    _mistake(
+    mistake(
         "wildcard",
-        rf"(?P<sign>=|~)\s*(?P<value>{_WORD})?(?P<mark>[*%])(?P<rest>{_WORD})?",
+        rf"(?P<sign>=|~)\s*(?P<value>{WORD})?(?P<mark>[*%])(?P<rest>{WORD})?",
         "There are no wildcards; `~` finds text that contains the value.",
         lambda text, match: [
             f'{text[: match.start()]}~ "{match["value"] or match["rest"] or ""}"'
@@ -233,7 +180,7 @@ MISTAKES: tuple[Mistake, ...] = (
         "vehicles where model = tar*",
         'vehicles where model ~ "tar"',
     ),
-    _mistake(
+    mistake(
         "null",
         r"\bis\s+(?P<not>not\s+)?(?P<mark>(?:null|nil|missing|undefined)\b)",
         "What nobody documented is `unknown` here.",
@@ -243,7 +190,7 @@ MISTAKES: tuple[Mistake, ...] = (
         "speakers where ohms is null",
         "speakers where ohms is unknown",
     ),
-    _mistake(
+    mistake(
         "is none",
         r"\bis\s+(?P<not>not\s+)?(?P<mark>(?:none|empty|blank|nothing)\b)",
         "What is known to be absent is `none`; what nobody documented is `unknown`.",
@@ -254,9 +201,9 @@ MISTAKES: tuple[Mistake, ...] = (
         "pins where wire is none",
         "pins where wire = none",
     ),
-    _mistake(
+    mistake(
         "is for equals",
-        rf"\bis\s+(?P<not>not\s+)?(?P<mark>(?!unknown\b|known\b|not\b){_VALUE})",
+        rf"\bis\s+(?P<not>not\s+)?(?P<mark>(?!unknown\b|known\b|not\b){VALUE})",
         "`is` goes with `unknown` and `known` only; a value is compared with `=`.",
         lambda text, match: [
             f"{text[: match.start()]}{'!=' if match['not'] else '='} "
@@ -266,27 +213,27 @@ MISTAKES: tuple[Mistake, ...] = (
         "speakers where role = tweeter",
         certain=False,
     ),
-    _mistake(
+    mistake(
         "not before a sign",
         r"(?P<mark>\bnot\s*=)",
         "Not equal is `!=` here.",
-        _put("!="),
+        put("!="),
         "speakers where role not = tweeter",
         "speakers where role != tweeter",
     ),
-    _mistake(
+    mistake(
         "but not",
         r"\s*(?P<mark>\b(?:but|except)\b)\s+(?P<not>not\b)?",
         "Conditions are joined by `and` and `or`.",
-        _put(" and not"),
+        put(" and not"),
         "speakers where role = tweeter but not ohms = 4",
         "speakers where role = tweeter and not ohms = 4",
         certain=False,
         reads=True,
     ),
-    _mistake(
+    mistake(
         "order by",
-        rf"(?P<mark>\b(?:order(?:ed)?|sort)(?:\s+by)?\b)\s+(?P<field>{_WORD})"
+        rf"(?P<mark>\b(?:order(?:ed)?|sort)(?:\s+by)?\b)\s+(?P<field>{WORD})"
         r"(?:\s+(?:(?P<down>desc(?:ending)?|down)|asc(?:ending)?|up))?",
         "Order is said with `sorted by`, and `down` for the largest first.",
         lambda text, match: [
@@ -297,44 +244,53 @@ MISTAKES: tuple[Mistake, ...] = (
         "speakers sorted by ohms down",
         reads=True,
     ),
-    _mistake(
+    mistake(
         "descending",
         r"\s+(?P<mark>\bdesc(?:ending)?\b)",
         "The largest first is said with `down`.",
-        _put(" down"),
+        put(" down"),
         "speakers sorted by ohms desc",
         "speakers sorted by ohms down",
         certain=False,
         reads=True,
     ),
-    _mistake(
+    mistake(
         "ascending",
         r"\s+(?P<mark>\b(?:asc(?:ending)?|up)\b)",
         "The smallest comes first unless `down` says otherwise.",
-        _put(""),
+        put(""),
         "speakers sorted by ohms asc",
         "speakers sorted by ohms",
         certain=False,
         reads=True,
     ),
-    _mistake(
+    mistake(
         "sorted without by",
         r"\b(?P<mark>sorted)\s+(?!by\b)",
         "Order is said with `sorted by`.",
-        _put("sorted by "),
+        put("sorted by "),
         "speakers sorted ohms",
         "speakers sorted by ohms",
     ),
-    _mistake(
+    mistake(
         "limit",
-        r"\b(?P<mark>limit|top|last|head)\s+(?P<number>[0-9]+)\b",
+        r"\b(?P<mark>limit|top|head)\s+(?P<number>[0-9]+)\b",
         "The number of rows is said with `first`.",
-        _put("first {number}"),
+        put("first {number}"),
         "speakers limit 10",
         "speakers first 10",
         reads=True,
     ),
-    _mistake(
+    mistake(
+        "last",
+        r"\b(?P<mark>last|bottom)\s+(?P<number>[0-9]+)\b",
+        "Rows are taken from the top with `first`; `sorted by FIELD down` turns their order.",
+        _nothing,
+        "speakers last 10",
+        "speakers sorted by speaker down first 10",
+        reads=True,
+    ),
+    mistake(
         "first without a number",
         r"\b(?P<mark>first)\b(?!\s+[0-9])(?=\s*$|\s+\w+\s*$)",
         "`first` takes a number in digits.",
@@ -342,26 +298,26 @@ MISTAKES: tuple[Mistake, ...] = (
         "speakers first ten",
         "speakers first 10",
     ),
-    _mistake(
+    mistake(
         "group by",
-        rf"^\s*(?P<subject>{_WORD})(?P<middle>.*?)\b(?P<mark>group\s+by)\s+(?P<field>{_WORD})",
+        rf"^\s*(?P<subject>{WORD})(?P<middle>.*?)\b(?P<mark>group\s+by)\s+(?P<field>{WORD})",
         "Counting by groups is said with `count SUBJECT by FIELD`.",
-        _put("count {subject} by {field} {middle}"),
+        put("count {subject} by {field} {middle}"),
         "speakers group by role",
         "count speakers by role",
         reads=True,
     ),
-    _mistake(
+    mistake(
         "semicolon",
         r"\s*(?P<mark>;)\s*",
         "A query needs no semicolon.",
-        _put(" "),
+        put(" "),
         "speakers where ohms < 4;",
         "speakers where ohms < 4",
     ),
-    _mistake(
+    mistake(
         "all for every",
-        rf"\b(?P<mark>all|each|some|a|an|exists)\s+(?P<subject>{_WORD})\s*(?=\()",
+        rf"\b(?P<mark>all|each|some|a|an|exists)\s+(?P<subject>{WORD})\s*(?=\()",
         "What must hold for the things of a row is said with `every`, `any`, `no` or `at least`.",
         lambda text, match: [
             f"{text[: match.start()]}"
@@ -372,54 +328,54 @@ MISTAKES: tuple[Mistake, ...] = (
         "vehicles where every speakers (ohms = 4)",
         certain=False,
     ),
-    _mistake(
+    mistake(
         "quantifier without parentheses",
-        rf"\b(?P<head>(?:any|every|no|at\s+least\s+[0-9]+)\s+{_WORD})\s+"
+        rf"\b(?P<head>(?:any|every|no|at\s+least\s+[0-9]+)\s+{WORD})\s+"
         rf"(?P<mark>(?:with\s+|where\s+|is\s+|has\s+)?)"
-        rf"(?P<inner>{_WORD}[^()]*?)(?=\s+(?:and|or|sorted|show|first\s+[0-9]+)\b|$)",
+        rf"(?P<inner>{WORD}[^()]*?)(?=\s+(?:and|or|sorted|show|first\s+[0-9]+)\b|$)",
         "What must hold for them goes into parentheses.",
-        _put("{head} ({inner})"),
+        put("{head} ({inner})"),
         "vehicles where any speaker role = tweeter",
         "vehicles where any speaker (role = tweeter)",
         certain=False,
     ),
-    _mistake(
+    mistake(
         "parts with a comma",
-        rf"\bwith\s+(?P<before>(?:\0+|{_WORD})(?:\s*\+\s*(?:\0+|{_WORD}))*)"
+        rf"\bwith\s+(?P<before>(?:\0+|{WORD})(?:\s*\+\s*(?:\0+|{WORD}))*)"
         r"(?P<mark>\s*(?:,|\band\b)\s*)",
         "Parts are added to a kit with `+`.",
-        _put("with {before} + "),
+        put("with {before} + "),
         "speakers with oku-b6, radio-28",
         "speakers with oku-b6 + radio-28",
         certain=False,
     ),
-    _mistake(
+    mistake(
         "things with a word",
-        rf"\b(?P<head>of|for|on)\s+(?P<before>(?:\0+|{_WORD})(?:\s*,\s*(?:\0+|{_WORD}))*)"
+        rf"\b(?P<head>of|for|on)\s+(?P<before>(?:\0+|{WORD})(?:\s*,\s*(?:\0+|{WORD}))*)"
         r"(?P<mark>\s*(?:\+|\b(?:and|or)\b)\s*)",
         "Several things stand with a comma between.",
-        _put("{head} {before}, "),
+        put("{head} {before}, "),
         "speakers of tarn-a and tarn-b",
         "speakers of tarn-a, tarn-b",
         certain=False,
     ),
-    _mistake(
+    mistake(
         "list without parentheses",
-        rf"\bin\s+(?P<values>(?P<mark>\0+|{_WORD})(?:\s*,\s*(?:\0+|{_WORD}))*)",
+        rf"\bin\s+(?P<values>(?P<mark>\0+|{WORD})(?:\s*,\s*(?:\0+|{WORD}))*)",
         "The values of `in` stand in parentheses.",
-        _put("in ({values})"),
+        put("in ({values})"),
         "speakers where role in tweeter, midrange",
         "speakers where role in (tweeter, midrange)",
     ),
-    _mistake(
+    mistake(
         "between",
-        rf"\bbetween\s+(?P<low>\0+|{_WORD}(?:\s+(?!to\b){_WORD})?)(?P<mark>\s*(?:,|\bto\b)\s*)",
+        rf"\bbetween\s+(?P<low>\0+|{WORD}(?:\s+(?!to\b){WORD})?)(?P<mark>\s*(?:,|\bto\b)\s*)",
         "The two ends of `between` are joined by `and`.",
-        _put("between {low} and "),
+        put("between {low} and "),
         "pins where mm2 between 0.5, 1.5",
         "pins where mm2 between 0.5 and 1.5",
     ),
-    _mistake(
+    mistake(
         "comma between conditions",
         r"\bwhere\b.*?(?P<mark>\s*,\s*)",
         "Conditions are joined by `and` or `or`.",
@@ -428,7 +384,7 @@ MISTAKES: tuple[Mistake, ...] = (
         "speakers where role = tweeter and ohms = 4",
         certain=False,
     ),
-    _mistake(
+    mistake(
         "scope after where",
         r"(?P<where>\bwhere\b.*?)\s(?P<scope>(?P<mark>of|for|on|with)\b.*?)"
         r"(?=\s+(?:sorted|show|first\s+[0-9]+)\b|$)",
@@ -439,9 +395,9 @@ MISTAKES: tuple[Mistake, ...] = (
         certain=False,
         reads=True,
     ),
-    _mistake(
+    mistake(
         "where left out after a scope",
-        rf"\b(?:of|for|on|with)\s+(?:[^=<>~!]*?\s)?(?P<two>{_WORD}\s+(?P<mark>{_WORD}))\s*(?=[=<>~!])",
+        rf"\b(?:of|for|on|with)\s+(?:[^=<>~!]*?\s)?(?P<two>{WORD}\s+(?P<mark>{WORD}))\s*(?=[=<>~!])",
         "Conditions come after `where`.",
         lambda text, match: [
             f"{text[: match.start(part)]}where {text[match.start(part) :]}"
@@ -451,16 +407,16 @@ MISTAKES: tuple[Mistake, ...] = (
         "speakers of tarn-a where role = tweeter",
         certain=False,
     ),
-    _mistake(
+    mistake(
         "other words for where",
         r"\s+(?P<mark>whose|that|which|having|if|when|who)\b(?:\s+(?:are|is|have|has)\b)?",
         "Conditions come after `where`.",
-        _put(" where"),
+        put(" where"),
         "speakers whose ohms < 4",
         "speakers where ohms < 4",
         certain=False,
     ),
-    _mistake(
+    mistake(
         "quote left open",
         r"(?P<mark>[\"'“”])[^\"'“”\0]*$",
         "A quote is opened here and not closed.",
@@ -468,7 +424,7 @@ MISTAKES: tuple[Mistake, ...] = (
         'vehicles where make = "Halden',
         'vehicles where make = "Halden"',
     ),
-    _mistake(
+    mistake(
         "parenthesis left open",
         r"(?P<open>\([^()]*)(?P<mark>)$",
         "A parenthesis is opened and not closed.",
@@ -477,7 +433,7 @@ MISTAKES: tuple[Mistake, ...] = (
         "vehicles where any speaker (ohms < 4)",
         certain=False,
     ),
-    _mistake(
+    mistake(
         "parenthesis too many",
         r"(?P<mark>\))",
         "This parenthesis closes nothing.",
@@ -486,10 +442,10 @@ MISTAKES: tuple[Mistake, ...] = (
         "speakers where ohms < 4",
         certain=False,
     ),
-    _mistake(
+    mistake(
         "where left out",
-        rf"^\s*(?:count\s+)?(?!count\b){_WORD}\s+"
-        rf"(?P<mark>(?!where\b|of\b|for\b|on\b|with\b|by\b|sorted\b|show\b|and\b|or\b){_WORD})",
+        rf"^\s*(?:count\s+)?(?!count\b){WORD}\s+"
+        rf"(?P<mark>(?!where\b|of\b|for\b|on\b|with\b|by\b|sorted\b|show\b|and\b|or\b){WORD})",
         "Conditions come after `where`, and a vehicle after `of`.",
         _insert_word,
         "speakers ohms < 4",

@@ -7,10 +7,15 @@ from __future__ import annotations
 
 import re
 
-from grammar.mistake_list import MISTAKES, QUOTED, Mistake
+from grammar.mistake_list import MISTAKES
+from grammar.mistake_phrases import PHRASES
+from grammar.mistake_shapes import QUOTED, Mistake
 from grammar.tree import Span
 
 _WIDE_GAP = re.compile(r"\s{50}")
+
+KNOWN = (*PHRASES, *MISTAKES)
+"""All of them, the closest to a person's words first."""
 
 Found = tuple[Mistake, Span, list[str]]
 """The entry, the place of its mark, and whole queries to try instead, the likeliest first."""
@@ -24,7 +29,7 @@ def find(text: str, span: Span, *, parsed: bool = False) -> Found | None:
     if _WIDE_GAP.search(text):
         return None  # patterns that pass over spaces would take seconds; nobody types this
     masked = QUOTED.sub(lambda quoted: "\0" * len(quoted[0]), text)
-    for mistake in MISTAKES:
+    for mistake in KNOWN:
         if parsed and not mistake.reads:
             continue
         for match in mistake.pattern.finditer(masked):

@@ -14,7 +14,7 @@ from grammar.expect import tokens_of
 from grammar.parse import explained, parse
 from grammar.tree import Query, SortKey, Span, Words, word_key
 from grammar.unparse import write_value
-from kb.documents.vocabulary import ROLES
+from kb.documents.vocabulary import KINDS, ROLES
 from kb.query.bind_conditions import Conditions
 from kb.query.bound import Bound, Order
 from kb.query.catalogue import Field, Subject, listed_fields
@@ -23,6 +23,8 @@ from kb.query.scope import Scopes
 from kb.query.subjects import SUBJECTS, SUBJECTS_BY_WORD
 
 COUNT = "count"
+EXAMPLE = "For example: "
+HELP_WORDS = frozenset({"help", "words", "usage", "h"})
 
 
 def bind(connection: sqlite3.Connection, query: Query, text: str, *, newest: bool = False) -> Bound:
@@ -31,8 +33,11 @@ def bind(connection: sqlite3.Connection, query: Query, text: str, *, newest: boo
         return bind_once(connection, query, text, newest)
     except QueryError as error:
         error.query = error.query or text
-        if error.repaired is None and error.span is not None and error.hint is None:
+        if error.span is not None and error.hint is None:
             better = explained(error, error.query, parsed=True)
+            if better.repaired and error.repaired:
+                # A word may be near by chance; a known phrase goes first where it runs.
+                better = _with_repair(connection, better, newest)
             error = better if better.repaired else error
         raise _with_repair(connection, error, newest) from None
 
@@ -63,10 +68,18 @@ def subject_of(words: Words, text: str) -> Subject:
 
     meant = [subject.name for subject in SUBJECTS if words.key in subject.said]
     near = meant[0] if meant else nearest(words.key, SUBJECTS_BY_WORD)
-    roles = [role for role in ROLES if words.key in (word_key(role), word_key(role) + "s")]
     repaired = _replaced(text, words.span, near) if near else None
-    if roles and " where " not in text:
-        repaired = _replaced(text, words.span, "speakers") + f" where role = {roles[0]}"
+    if words.key in HELP_WORDS:
+        raise QueryError(
+            "`loombook words` lists everything that can be asked.",
+            text,
+            words.span,
+            hint=f"{EXAMPLE}speakers where role = tweeter",
+        )
+    for name, field, choices in (("speakers", "role", ROLES), ("entries", "kind", KINDS)):
+        same = [one for one in choices if words.key in (word_key(one), word_key(one) + "s")]
+        if same:
+            repaired = _narrowed(_replaced(text, words.span, name), f"{field} = {same[0]}")
     raise QueryError(
         f"`{words.text}` is no subject.",
         text,
@@ -74,6 +87,14 @@ def subject_of(words: Words, text: str) -> Subject:
         expected=tuple(subject.name for subject in SUBJECTS),
         repaired=repaired,
     )
+
+
+def _narrowed(text: str, condition: str) -> str | None:
+    """The query with one condition more, None where it is not plain where that would go."""
+    if " where " not in text:
+        return f"{text} where {condition}"
+    head, _, rest = text.partition(" where ")
+    return None if " or " in rest else f"{head} where {condition} and {rest}"
 
 
 def _quoted_choice(text: str, error: QueryError) -> QueryError | None:
@@ -162,6 +183,9 @@ def _order(key: SortKey, query: Query, by: Field | None, lookup: Lookup) -> Orde
 
 def _with_repair(connection: sqlite3.Connection, error: QueryError, newest: bool) -> QueryError:
     """The error with a repair that runs, or with none."""
+    if error.hint is not None and error.hint.startswith(EXAMPLE):
+        example = error.hint.removeprefix(EXAMPLE)
+        error.hint = None if _refusal(connection, example, newest) else error.hint
     if error.repaired is None:
         return error
     for text in (error.repaired, *error.others):
@@ -172,8 +196,8 @@ def _with_repair(connection: sqlite3.Connection, error: QueryError, newest: bool
         if again is None:
             error.repaired = text
             return error
-    if error.plain is not None:
-        return error.plain
+    if error.plain is not None and error.plain is not error:
+        return _with_repair(connection, error.plain, newest)
     error.repaired = None
     return error
 

@@ -98,12 +98,13 @@ class Conditions:
             from kb.nearest import nearest
 
             near = nearest(condition.subject.key, outer.parts)
+            repaired = self._lookup.replaced(condition.subject.span, near) if near else None
             raise QueryError(
                 f"{outer.name.capitalize()} have no `{condition.subject.text}` to look at.",
                 self._lookup.text,
                 condition.subject.span,
                 expected=tuple(outer.parts),
-                repaired=self._lookup.replaced(condition.subject.span, near) if near else None,
+                repaired=self._of_its_kind(condition) or repaired,
             )
         if condition.inner is None and condition.quantifier == "every":
             raise QueryError(
@@ -126,6 +127,17 @@ class Conditions:
         tie = outer.parts[subject.name]
         return Parts(condition.quantifier, condition.least, subject, tie, inner, condition)
 
+    def _of_its_kind(self, condition: Quantified) -> str | None:
+        """`no subwoofer` as `no speaker (role = subwoofer)`."""
+        if condition.inner is not None:
+            return None
+        for name in self._lookup.subject.parts:
+            part = SUBJECTS_BY_WORD[name]
+            meant = self._lookup.as_condition(condition.subject.text, part)
+            if meant is not None:
+                return self._lookup.replaced(condition.subject.span, f"{part.singular} ({meant})")
+        return None
+
     def _mention(self, condition: Mention) -> BoundCondition:
         words = condition.words
         flag = self._lookup.flag(words)
@@ -137,6 +149,14 @@ class Conditions:
             found = self._lookup.subject.fields_by_key.get(word_key(" ".join(head)))
             if found is not None:
                 return self._field_alone(found, Words(head, words.span), " ".join(rest), condition)
+        meant = self._lookup.as_condition(words.text)
+        if meant is not None:
+            raise QueryError(
+                f"`{words.text}` is a value, and stands with its field.",
+                self._lookup.text,
+                words.span,
+                repaired=self._lookup.replaced(words.span, meant),
+            )
         raise self._lookup.unknown_word(words, "field or word")
 
     def _field_alone(
@@ -153,7 +173,7 @@ class Conditions:
             f"`{field.name}` is to be compared with a value.",
             self._lookup.text,
             condition.span,
-            hint=None if typed else f"For example: {self._example(field)}",
+            hint=None if typed else self._example(field),
             repaired=self._lookup.replaced(condition.span, typed) if typed else None,
         )
 
@@ -165,11 +185,13 @@ class Conditions:
         return Span(self._lookup.text.index(words.parts[number], at), words.span.end)
 
     def _example(self, field: Field) -> str:
+        """A whole question; the binder drops it where it does not run."""
+        head = f"For example: {self._lookup.subject.name} where {field.name}"
         if field.choices:
-            return f"{field.name} = {field.choices[0]}"
+            return f"{head} = {write_value(field.choices[0])}"
         sign = "~" if field.kind is Kind.WRITTEN else "="
         value = EXAMPLES.get(field.kind, '"text"').split(" or ")[0].split(",")[0]
-        return f"{field.name} {sign} {value}"
+        return f"{head} {sign} {value}"
 
     def _flag_compared(self, condition: Compare | OneOf | Between | IsUnknown) -> BoundCondition:
         flag = self._lookup.flag(condition.field)

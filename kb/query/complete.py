@@ -18,9 +18,10 @@ from grammar.expect import Expected, expect_after, tokens_of
 from grammar.parse import check_text
 from grammar.tree import SIGNS, Query, word_key
 from grammar.unparse import write_name, write_value
-from kb.query.catalogue import Field, Kind
+from kb.query.catalogue import ORDERED, Field, Kind
 from kb.query.cursor import Cursor, cursor_in
 from kb.query.subjects import SUBJECTS, SUBJECTS_BY_WORD
+from kb.query.values import Unreadable, check_sign, units_of
 
 MOST_OPTIONS = 60
 MOST_SECONDS = 0.15
@@ -74,7 +75,21 @@ def complete(
     found: dict[str, Option] = {}
     for option in _fitting(options, typed):
         found.setdefault(option.text, option)
+    if not found and expected.slot == "name" and not expected.continues and connection is not None:
+        found = {option.text: option for option in _vehicles(connection, cursor, typed, newest)}
     return Completion(start, tuple(found.values())[:MOST_OPTIONS])
+
+
+def _vehicles(
+    connection: sqlite3.Connection, cursor: Cursor, typed: str, newest: bool
+) -> Iterator[Option]:
+    """Vehicles that words point at, where no id begins as typed."""
+    from kb.query.as_typed import vehicles_as_typed
+
+    if cursor.names != "vehicle" or newest or not typed.strip():
+        return
+    for one in vehicles_as_typed(connection, typed, limit=MOST_OPTIONS).vehicles:
+        yield Option(one.id, f"{one.make} {one.model}, {one.audio or one.body or ''}")
 
 
 def _is_word(text: str) -> bool:
@@ -111,12 +126,18 @@ def _options(
             yield from _values(connection, cursor, newest)
     elif slot == "value" and connection is not None and not expected.continues:
         yield from _values(connection, cursor, newest)
+    elif slot == "value" and cursor.field is not None and _is_number(expected.continues):
+        yield from (Option(unit) for unit in units_of(cursor.field))
     elif slot in ("name", "path") and connection is not None and not expected.continues:
         yield from _names(connection, cursor, typed, newest)
     elif slot == "any":
         yield Option("kit")
     if not quoted:
         yield from (Option(word) for word in _words(cursor, expected))
+
+
+def _is_number(words: tuple[str, ...]) -> bool:
+    return len(words) == 1 and words[0].replace(".", "", 1).replace("/", "", 1).isdigit()
 
 
 def _words(cursor: Cursor, expected: Expected) -> Iterator[str]:
@@ -126,12 +147,24 @@ def _words(cursor: Cursor, expected: Expected) -> Iterator[str]:
     if expected.slot not in ("condition", "field") or not whole or subject is None:
         yield from expected.words
         return
-    field = whole in subject.fields_by_key
+    field = subject.fields_by_key.get(whole)
     compares = {*SIGNS, "in", "between", "is"}
-    if field or whole in subject.flags_by_key:
+    if field is not None or whole in subject.flags_by_key:
         for word in expected.words:
-            if field or word not in compares:
+            if word not in compares or (field is not None and _makes_sense(field, word)):
                 yield word
+
+
+def _makes_sense(field: Field, word: str) -> bool:
+    if word in SIGNS:
+        try:
+            check_sign(field, word)
+        except Unreadable:
+            return False
+        return True
+    if word == "between":
+        return field.kind in ORDERED
+    return word == "is" or field.kind is not Kind.WRITTEN
 
 
 def _members(cursor: Cursor) -> Iterator[Option]:

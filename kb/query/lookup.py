@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from grammar.errors import QueryError
 from grammar.tree import Span, Words, word_key
+from grammar.unparse import write_value
 from kb.query.catalogue import Field, Flag, Subject
 from kb.query.subjects import SUBJECTS
 
@@ -78,6 +79,17 @@ class Lookup:
             hint=hint,
             repaired=self.replaced(words.span, near) if near and not hint else None,
         )
+
+    def as_condition(self, word: str, subject: Subject | None = None) -> str | None:
+        """A word that is a value of a field, as a condition: `tweeters` is `role = tweeter`."""
+        key = word_key(word)
+        for field in (subject or self.subject).fields:
+            if field.needs and field.needs not in self.given:
+                continue
+            for choice in field.choices:
+                if key in (word_key(choice), word_key(choice) + "s"):
+                    return f"{field.name} = {write_value(choice)}"
+        return None
 
     def usable(self, what: str) -> list[str]:
         """The names that could stand there under this scope."""

@@ -5,6 +5,7 @@ Names become numbers of revisions here and nowhere later, so that the SQL narrow
 
 from __future__ import annotations
 
+import re
 import sqlite3
 from dataclasses import dataclass
 
@@ -17,7 +18,7 @@ from kb.answers.path import choose_path
 from kb.errors import Refused
 from kb.query.bound import Kits
 from kb.query.catalogue import Subject
-from kb.query.vehicles import NoVehicle, find_vehicle
+from kb.query.vehicles import MOST_LISTED, NoVehicle, find_vehicle
 
 ALWAYS_PARTS = "Each kit by the parts that are always used; parts of choice are left aside."
 
@@ -216,7 +217,39 @@ class Scopes:
         try:
             return answering(self._connection, "kit", id, newest=self._newest).revision
         except Refused as fault:
-            raise QueryError(str(fault), self._text, name.span) from None
+            return self._kit_by_words(name, str(fault))
+
+    def _kit_by_words(self, name: Value, refusal: str) -> int:
+        """The one kit that all the words point at, said as what it is taken for."""
+        words = re.findall(r"\w+", name.text.casefold())
+        mark = "newest" if self._newest else "answers"
+        rows = self._connection.execute(
+            f"SELECT kit, id, maker, name FROM kit WHERE {mark} = 1 ORDER BY id"
+        ).fetchall()
+        own = {row[0]: re.findall(r"\w+", " ".join(row[1:]).casefold()) for row in rows}
+        whole = [row for row in rows if words and set(words) <= set(own[row[0]])]
+        begun = [
+            row
+            for row in rows
+            if words and all(any(one.startswith(word) for one in own[row[0]]) for word in words)
+        ]
+        found = whole or begun
+        if len(found) == 1:
+            kit, id, maker, title = found[0]
+            guess = "" if whole else "A guess: "
+            self._notes.append(f'{guess}"{name.text}" taken as {id} ({maker} {title}).')
+            return int(kit)
+        if not found:
+            raise QueryError(refusal, self._text, name.span)
+        lines = [f"  {id}  ({maker} {title})" for _, id, maker, title in found[:MOST_LISTED]]
+        if len(found) > MOST_LISTED:
+            lines.append(f"  and {len(found) - MOST_LISTED} more")
+        raise QueryError(
+            f'"{name.text}" fits {len(found)} kits; name one of them.',
+            self._text,
+            name.span,
+            hint="\n".join(["They are:", *lines]),
+        )
 
     def _entry(self, name: Value) -> str:
         id = name.text.lower()

@@ -76,6 +76,17 @@ class Unreadable(ValueError):
         return self.sentence
 
 
+def units_of(field: Field) -> tuple[str, ...]:
+    """The units that a value of the field is typed with, one spelling of each."""
+    return {
+        Kind.AREA: ("awg", "mm2"),
+        Kind.GAUGE: ("awg",),
+        Kind.OHMS: ("ohm",),
+        Kind.LENGTH: ("m", "cm", "ft", "in"),
+        Kind.MINUTES: ("min", "h"),
+    }.get(field.kind, ())
+
+
 def check_sign(field: Field, sign: Sign) -> None:
     """Raises Unreadable where a sign makes no sense for what a field holds."""
     if sign in ("<", "<=", ">", ">=") and field.kind not in ORDERED:

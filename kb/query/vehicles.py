@@ -16,7 +16,7 @@ from datetime import date
 
 from kb.answers.titles import years as years_in_words
 from kb.query.subjects import OPEN_YEAR
-from kb.query.vin import BadVin, Vin, looks_like_vin, read_vin
+from kb.query.vin import BadVin, Vin, looks_like_vin, read_vin, why_no_vin
 
 MOST_LISTED = 8
 LEAST_LIKENESS = 80.0
@@ -117,6 +117,9 @@ def _by_words(name: str, words: list[str], candidates: list[Candidate]) -> Found
             raise NoVehicle(
                 f'"{name}" fits {len(found)} vehicles; name one of them.', *_some(found)
             )
+    for word in words:
+        if why := why_no_vin(word):
+            raise NoVehicle(f"{why}.")
     raise NoVehicle(
         f'No vehicle in this book fits "{name}".', *_some(_nearest(name, candidates), least=True)
     )

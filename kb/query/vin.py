@@ -52,6 +52,19 @@ def looks_like_vin(text: str) -> bool:
     return bool(_FORM.fullmatch(text.upper())) and any(c.isdigit() for c in text)
 
 
+def why_no_vin(text: str) -> str | None:
+    """What keeps a word that is meant as one from being one; None where it is not meant as one."""
+    word = text.upper()
+    if not re.fullmatch(r"[A-Z0-9]{15,19}", word) or sum(c.isdigit() for c in word) < 5:
+        return None
+    if len(word) != 17:
+        return f"{word} has {len(word)} characters, and a VIN has 17"
+    wrong = sorted(set(word) & set("IOQ"))
+    if wrong:
+        return f"{word} holds {' and '.join(wrong)}, and a VIN never does: 1 and 0 are digits in it"
+    return None
+
+
 def check_digit(text: str) -> str:
     """The character that position 9 must hold."""
     total = sum(int(_VALUES[c]) * weight for c, weight in zip(text, _WEIGHTS, strict=True))

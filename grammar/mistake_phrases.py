@@ -1,0 +1,211 @@
+"""Phrases of the trade that the language says otherwise, with a query to try instead.
+
+One list of data, like `mistake_list`, and walked by the same test. It stands apart because these
+are no other language's syntax, but what a person says aloud. A repair is only offered where it
+runs, so an entry may give several and let the catalogue decide.
+"""
+
+from __future__ import annotations
+
+import re
+
+from grammar.mistake_shapes import WORD, Mistake, Repair, mistake, put
+
+_NUMBERS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+_NUMBER = rf"(?:[0-9]{{1,6}}|{'|'.join(_NUMBERS)})"
+_OPENS = r"(?P<lead>\bwhere\s+|\band\s+|\bor\s+|\bnot\s+|\(\s*)"
+_ENDS = r"(?=\s*(?:$|\)|\b(?:and|or|sorted|show)\b|\bfirst\s+[0-9]))"
+_STOPS = r"(?!and\b|or\b|of\b|on\b|for\b|with\b|by\b|in\b|sorted\b|show\b)"
+_ONE = rf"(?:\0+|{_STOPS}{WORD}(?:[ ]+{_STOPS}{WORD})?)"
+
+
+def _number(text: str) -> int:
+    word = text.lower()
+    return _NUMBERS.index(word) + 1 if word in _NUMBERS else int(word)
+
+
+def _cut(text: str, match: re.Match[str], *pieces: str) -> str:
+    """The query with these pieces in the place of the match."""
+    return text[: match.start()] + "".join(pieces) + text[match.end() :]
+
+
+def _own(text: str, match: re.Match[str], name: str) -> str:
+    return text[match.start(name) : match.end(name)]
+
+
+def _one_of(text: str, match: re.Match[str]) -> list[str]:
+    parts = re.split(r"\s*,\s*|\s+or\s+", _own(text, match, "values"), flags=re.IGNORECASE)
+    field = _own(text, match, "field")
+    return [_cut(text, match, _own(text, match, "lead"), f"{field} in ({', '.join(parts)})")]
+
+
+def _at_least(more: int, negation: str = "") -> Repair:
+    def repair(text: str, match: re.Match[str]) -> list[str]:
+        number = _number(match["number"]) + more
+        return [
+            _cut(
+                text,
+                match,
+                _own(text, match, "lead"),
+                f"{negation}at least {number} ",
+                _own(text, match, "what"),
+                " ",
+            )
+        ]
+
+    return repair
+
+
+def _fitting(text: str, match: re.Match[str]) -> list[str]:
+    subject, name = _own(text, match, "subject"), _own(text, match, "name").strip()
+    return [_cut(text, match, f"{subject} for {name} where fits")]
+
+
+PHRASES: tuple[Mistake, ...] = (
+    mistake(
+        "decimal comma",
+        r"(?P<sign>[<>=~]\s*)(?P<whole>[0-9]+)(?P<mark>,)(?P<part>[0-9]+)",
+        "A decimal is written with a point.",
+        put("{sign}{whole}.{part}"),
+        "speakers where ohms < 4,5",
+        "speakers where ohms < 4.5",
+    ),
+    mistake(
+        "values with commas",
+        rf"{_OPENS}(?P<field>{WORD}(?:\s+(?:by\b|{_STOPS}{WORD}))?)\s*=\s*"
+        rf"(?P<values>(?P<mark>{_ONE}(?:\s*,\s*(?:or\s+)?{_ONE})+)){_ENDS}",
+        "Several values of one field stand in `in ( )`.",
+        _one_of,
+        "speakers where role = tweeter, centre",
+        "speakers where role in (tweeter, centre)",
+        certain=False,
+    ),
+    mistake(
+        "values with or",
+        rf"{_OPENS}(?P<field>{WORD}(?:\s+(?:by\b|{_STOPS}{WORD}))?)\s*=\s*"
+        rf"(?P<values>(?P<mark>{_ONE}(?:\s+or\s+{_ONE})+)){_ENDS}",
+        "Several values of one field stand in `in ( )`.",
+        _one_of,
+        "speakers where role = tweeter or centre",
+        "speakers where role in (tweeter, centre)",
+        certain=False,
+        reads=True,
+    ),
+    mistake(
+        "values with or and no sign",
+        rf"{_OPENS}(?P<field>{WORD}(?:\s+by\b)?)\s+"
+        rf"(?P<values>(?P<mark>{WORD}(?:\s+or\s+{_STOPS}{WORD})+)){_ENDS}",
+        "Several values of one field stand in `in ( )`.",
+        _one_of,
+        "speakers where fed by radio or amp",
+        "speakers where fed by in (radio, amp)",
+        certain=False,
+        reads=True,
+    ),
+    mistake(
+        "where misspelt",
+        # With the words after it: inside a name, only the next sign shows the mistake.
+        rf"(?P<mark>\b(?:wher|whre|wehre|hwere|wheer|whwre|were)\b)(?P<rest>(?:\s+{WORD}){{0,3}}\s*)",
+        "Conditions come after `where`.",
+        put("where{rest}"),
+        "speakers wher ohms < 4",
+        "speakers where ohms < 4",
+        certain=False,
+        reads=True,
+    ),
+    mistake(
+        "in for of",
+        rf"^(?P<head>\s*(?:count\s+)?{WORD}\s+)(?P<mark>in|from|at|inside)\s+(?=\0|{WORD})",
+        "Which vehicle is said with `of`.",
+        put("{head}of "),
+        "speakers in tarn-a where ohms < 4",
+        "speakers of tarn-a where ohms < 4",
+        certain=False,
+    ),
+    mistake(
+        "at least in words",
+        rf"\b(?P<head>at\s+least)\s+(?P<mark>{'|'.join(_NUMBERS)})\b",
+        "A number is written in digits.",
+        lambda text, match: [
+            _cut(text, match, _own(text, match, "head"), f" {_number(match['mark'])}")
+        ],
+        "vehicles where at least two speakers (ohms = 4)",
+        "vehicles where at least 2 speakers (ohms = 4)",
+    ),
+    mistake(
+        "more than so many",
+        rf"{_OPENS}(?P<mark>(?:more|greater)\s+than|over)\s+(?P<number>{_NUMBER})\s+(?P<what>{WORD})\s*",
+        "So many or more is said with `at least`.",
+        _at_least(1),
+        "vehicles where more than 2 speakers (ohms = 4)",
+        "vehicles where at least 3 speakers (ohms = 4)",
+        reads=True,
+    ),
+    mistake(
+        "fewer than so many",
+        rf"{_OPENS}(?P<mark>(?:less|fewer)\s+than|under)\s+(?P<number>{_NUMBER})\s+(?P<what>{WORD})\s*",
+        "Fewer than so many is said with `not at least`.",
+        _at_least(0, "not "),
+        "vehicles where fewer than 2 speakers (ohms = 4)",
+        "vehicles where not at least 2 speakers (ohms = 4)",
+        reads=True,
+    ),
+    mistake(
+        "at most so many",
+        rf"{_OPENS}(?P<mark>at\s+most|no\s+more\s+than)\s+(?P<number>{_NUMBER})\s+(?P<what>{WORD})\s*",
+        "At most so many is said with `not at least` and one more.",
+        _at_least(1, "not "),
+        "vehicles where at most 2 speakers (ohms = 4)",
+        "vehicles where not at least 3 speakers (ohms = 4)",
+        reads=True,
+    ),
+    mistake(
+        "more than a value",
+        r"\s+(?:is\s+)?(?P<mark>(?:more|greater|larger|bigger|higher)\s+than|over|above)\s+(?=[0-9])",
+        "More than is `>` here.",
+        put(" > "),
+        "speakers where ohms more than 4",
+        "speakers where ohms > 4",
+        reads=True,
+    ),
+    mistake(
+        "less than a value",
+        r"\s+(?:is\s+)?(?P<mark>(?:less|smaller|lower)\s+than|under|below)\s+(?=[0-9])",
+        "Less than is `<` here.",
+        put(" < "),
+        "speakers where ohms less than 4",
+        "speakers where ohms < 4",
+        reads=True,
+    ),
+    mistake(
+        "without",
+        rf"\s+(?P<mark>without|lacking)\s+(?:an?\s+|any\s+)?(?P<what>{WORD})",
+        "What a row has none of is said with `where no ...`.",
+        put(" where no {what}"),
+        "vehicles without speakers",
+        "vehicles where no speakers",
+        certain=False,
+        reads=True,
+    ),
+    mistake(
+        "that fit",
+        rf"^\s*(?P<subject>{WORD})\s+(?P<mark>(?:(?:that|which)\s+)?fit(?:s|ting)?)\s+"
+        rf"(?:into\s+|in\s+|on\s+|for\s+)?(?P<name>\0+|{_STOPS}{WORD}(?:\s+{_STOPS}{WORD})*?)"
+        r"(?=\s+(?:sorted|show)\b|\s*$)",
+        "What fits a vehicle is asked with `for` and `fits`.",
+        _fitting,
+        "kits that fit tarn-a",
+        "kits for tarn-a where fits",
+        certain=False,
+    ),
+    mistake(
+        "square millimetres",
+        r"(?<=[0-9])\s*(?P<mark>mm\s*\^\s*2|sq\.?\s*mm|square\s+mm|qmm|mm\b(?!2|²))",
+        "Copper area is written `mm2`.",
+        put(" mm2"),
+        "pins where size = 2.5 mm^2",
+        "pins where size = 2.5 mm2",
+        certain=False,
+        reads=True,
+    ),
+)
