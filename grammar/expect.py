@@ -108,14 +108,9 @@ def tokens_of(text: str) -> tuple[list[Token], int | None]:
     """The words of a query, and the place of the first character that belongs to none."""
     found: list[Token] = []
     try:
-        found.extend(parser().lex(text))
-    except UnexpectedInput:
-        pass
-    else:
-        return found, None
-    found = []
-    try:
-        for token in parser().lex(text):
+        # Not by Lark.lex: it makes the lexer anew for each text.
+        thread = parser().parse_interactive(text, start="query").lexer_thread
+        for token in thread.lex(None):  # type: ignore[no-untyped-call]  # lark left it bare
             found.append(token)
     except UnexpectedInput as stop:
         return found, stop.pos_in_stream

@@ -221,7 +221,7 @@ def _speakers(
             place=row["place"],
             role=row["role"],
             ohms=row["ohms"],
-            duties=tuple(row["duties"].split()),
+            duties=tuple((row["duties"] or "").split()),
             keep=row["keep"],
             fed_by=row["unit"],
             fed_by_kind=row["kind"],

@@ -7,12 +7,13 @@ than a measurement; an answer that rests on any of these says so, of its own row
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
 MOST_NAMED = 3
-_MOST_LOOKED_UP = 400
-"""More revisions than this are found among all of the book, not one by one."""
+_MOST_LOOKED_UP = 40
+"""More revisions than this are found among all that are told of, not one by one."""
 
 
 @dataclass
@@ -23,13 +24,17 @@ class Rests:
     rows_with_unknowns: int = 0
     rows_with_more_feeds: int = 0
 
-    def add(
-        self, vehicle: int | None, kit: int | None, unknown: int | None, more_feeds: int
-    ) -> None:
-        """Take one row's last columns."""
-        self.revisions.update(number for number in (vehicle, kit) if number is not None)
-        self.rows_with_unknowns += bool(unknown)
-        self.rows_with_more_feeds += bool(more_feeds)
+    @classmethod
+    def of(cls, rows: Sequence[tuple[Any, ...]]) -> Rests:
+        """From the last columns of all rows: vehicle, kit, unknown outcomes, feeds not shown."""
+        if not rows:
+            return cls()
+        vehicles, kits, unknown, more_feeds = zip(*rows, strict=True)
+        return cls({*vehicles, *kits} - {None}, _truths(unknown), _truths(more_feeds))
+
+
+def _truths(values: tuple[int | None, ...]) -> int:
+    return len(values) - values.count(0) - values.count(None)
 
 
 @dataclass(frozen=True)

@@ -132,26 +132,26 @@ def _rows(connection: sqlite3.Connection, bound: Bound, compiled: Compiled) -> t
     kinds = tuple(field.kind for field in compiled.fields)
     turned = [(key, kind) for key, kind in zip(keys, kinds, strict=True) if kind in _TURNED]
     width = len(keys)
-    rows: list[Row] = []
-    rests = Rests()
-    unknowns = unverified = 0
+    met: list[tuple[Any, ...]] = []
+    unknowns = 0
     cursor = connection.cursor()
     cursor.row_factory = None
-    for values in cursor.execute(compiled.sql, compiled.parameters):
-        if values[width + 1] is None:
-            unknowns += 1
-        elif bound.first is None or len(rows) < bound.first:
-            row = dict(zip(keys, values, strict=False))
-            for key, kind in turned:
-                row[key] = _plain(kind, row[key])
-            rows.append(row)
-            unverified += values[width]
-            rests.add(*values[width + 2 :])
-            if len(rows) > MOST_ROWS:
-                raise QueryError(
-                    f"More than {MOST_ROWS} rows answer this.",
-                    hint="Narrow the condition, or put `first 100` at the end.",
-                )
+    cursor.execute(compiled.sql, compiled.parameters)
+    while found := cursor.fetchmany(MOST_ROWS):
+        kept = [values for values in found if values[width + 1] is not None]
+        unknowns += len(found) - len(kept)
+        met += kept[: None if bound.first is None else bound.first - len(met)]
+        if len(met) > MOST_ROWS:
+            raise QueryError(
+                f"More than {MOST_ROWS} rows answer this.",
+                hint="Narrow the condition, or put `first 100` at the end.",
+            )
+    rows = [dict(zip(keys, values, strict=False)) for values in met]
+    for key, kind in turned:
+        for row in rows:
+            row[key] = _plain(kind, row[key])
+    unverified = sum(values[width] for values in met)
+    rests = Rests.of([values[width + 2 :] for values in met])
     headings = tuple(field.name for field in compiled.fields)
     answer = Answer(
         bound.subject.name,
@@ -169,17 +169,14 @@ def _rows(connection: sqlite3.Connection, bound: Bound, compiled: Compiled) -> t
 
 def _counted_rests(connection: sqlite3.Connection, bound: Bound) -> Rests:
     """What a count rests on, as far as there is anything to say of it."""
-    rests = Rests()
     narrow = bound.scope is not None or bound.vehicles is not None
     compiler = Compiler(bound)
     if not narrow and not compiler.on_tally and not anything_said(connection):
-        return rests
+        return Rests()
     compiled = compiler.resting()
     cursor = connection.cursor()
     cursor.row_factory = None
-    for values in cursor.execute(compiled.sql, compiled.parameters):
-        rests.add(*values)
-    return rests
+    return Rests.of(cursor.execute(compiled.sql, compiled.parameters).fetchall())
 
 
 def _held_back(rests: Rests, bound: Bound) -> tuple[str, ...]:

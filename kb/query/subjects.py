@@ -184,9 +184,8 @@ SPEAKERS = Subject(
         choice("role", "s@.role", ROLES, "what it plays", known=True),
         number("ohms", Kind.OHMS, "s@.ohms", "nominal impedance",
                said=("impedance", "ohm", "resistance")),
-        # A document cannot say `none` of these, so where it says nothing they are unknown.
-        Field("duties", Kind.MANY, "s@.duties", "chime, emergency call, ...", choices=DUTIES,
-              tested="nullif(s@.duties, '')"),
+        Field("duties", Kind.MANY, "s@.duties", "chime, emergency call, ...; none: no duty",
+              choices=DUTIES, none=True),
         Field("fed by", Kind.UNIT, "b@.unit", "the unit that drives it, by id or kind",
               also="b@.kind", choices=UNIT_KINDS, joins=("fed",)),
         text("connector", "coalesce(f@.plus_connector, f@.minus_connector)",

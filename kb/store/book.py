@@ -21,9 +21,13 @@ if TYPE_CHECKING:
     from sqlite_utils import Database
 
 APPLICATION_ID = 0x4C4F4F4D  # "LOOM", at byte 68 of the file
-SCHEMA_VERSION = 1
+SCHEMA_VERSION = 2
 BUSY_SECONDS = 5.0
 STRICT_TABLES_SINCE = (3, 37, 0)
+
+
+class OlderSchema(Exception):
+    """The file is a book of an older version; it never leaves this module."""
 
 
 class Book:
@@ -43,12 +47,15 @@ class Book:
 
     def _opened_to_read(self) -> sqlite3.Connection:
         """A read-only connection to a book that is whole."""
-        try:
-            return self._connected_to_read()
-        except sqlite3.OperationalError as fault:
-            if fault.sqlite_errorname != "SQLITE_READONLY_ROLLBACK":
-                raise
-        self._roll_back()
+        for _ in range(2):  # a book may be both older and cut short
+            try:
+                return self._connected_to_read()
+            except sqlite3.OperationalError as fault:
+                if fault.sqlite_errorname != "SQLITE_READONLY_ROLLBACK":
+                    raise
+                self._roll_back()
+            except OlderSchema:
+                self._migrate()
         return self._connected_to_read()
 
     def _connected_to_read(self) -> sqlite3.Connection:
@@ -61,10 +68,24 @@ class Book:
         try:
             connection.execute("PRAGMA query_only = ON")
             self._check_ours(connection)
+            (version,) = connection.execute("PRAGMA user_version").fetchone()
+            if version < SCHEMA_VERSION:
+                raise OlderSchema
         except BaseException:
             connection.close()
             raise
         return connection
+
+    def _migrate(self) -> None:
+        """Work out anew what this version keeps otherwise: an older row may mean something else."""
+        if not (os.access(self.path, os.W_OK) and os.access(self.path.parent, os.W_OK)):
+            raise Refused(
+                f"{self.path} was written by an older Loombook and must be brought up to date once;"
+                " the file or its folder is read-only here, so ask once as somebody who may write"
+                " there."
+            )
+        with self.writing():
+            pass
 
     def _roll_back(self) -> None:
         """Let SQLite undo a change that was cut short (a kill, a loss of power) half-way.

@@ -22,6 +22,7 @@ CREATE TABLE entry (
 ) STRICT;
 CREATE INDEX entry_id ON entry (kind, id);
 CREATE INDEX entry_state ON entry (state, submitted);
+CREATE INDEX entry_signed_less ON entry (revision) WHERE alone = 1 OR reason IS NOT NULL;
 
 CREATE TABLE vehicle (
     vehicle       INTEGER PRIMARY KEY REFERENCES entry (revision),
@@ -75,7 +76,7 @@ CREATE TABLE speaker (
     place           TEXT,
     role            TEXT NOT NULL,
     ohms            REAL,
-    duties          TEXT NOT NULL,           -- space between; empty: none recorded
+    duties          TEXT,                    -- space between; empty: none; NULL: nobody said
     keep            TEXT,
     blocks_below_hz REAL,
     PRIMARY KEY (vehicle, speaker)

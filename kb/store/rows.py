@@ -77,7 +77,7 @@ def _vehicle(rows: Rows, vehicle: int, content: Mapping[str, Any], marks: Row) -
                 "place": speaker.get("place"),
                 "role": speaker["role"],
                 "ohms": speaker.get("ohms"),
-                "duties": " ".join(speaker.get("duties", ())),
+                "duties": " ".join(speaker["duties"]) if "duties" in speaker else None,
                 "keep": speaker.get("keep"),
                 "blocks_below_hz": speaker.get("blocks_below_hz") or None,
             }

@@ -100,6 +100,8 @@ def _speaker(chance: random.Random, id: str, place: str, role: str) -> dict[str,
         made["ohms"] = chance.choice((2, 4, 4, 6, 8))
     if role == "centre" and chance.random() < 0.5:
         made["duties"] = ["chime"]
+    elif role == "woofer":
+        made["duties"] = []
     return made
 
 

@@ -81,6 +81,38 @@ def test_a_book_of_a_newer_version(tmp_path: Path, act: str) -> None:
         pass
 
 
+def make_older(path: Path) -> None:
+    """As version 1 kept it: a speaker whose duties nobody wrote had an empty text."""
+    connection = sqlite3.connect(path)
+    connection.executescript(
+        "DROP INDEX entry_signed_less;"
+        "UPDATE speaker SET duties = '' WHERE duties IS NULL;"
+        "DELETE FROM _sqlite_migrations WHERE name = 'duties_none_and_unknown';"
+        "PRAGMA user_version = 1;"
+    )
+    connection.close()
+
+
+def test_a_book_of_an_older_version_is_worked_out_anew_before_it_is_read(tmp_path: Path) -> None:
+    path = tmp_path / "book.db"
+    add_one(path)
+    make_older(path)
+    with open_book(path).reading() as connection:
+        assert {row[0] for row in connection.execute("SELECT duties FROM speaker")} == {None}
+        assert connection.execute("PRAGMA user_version").fetchone()[0] == SCHEMA_VERSION
+
+
+def test_an_older_book_that_cannot_be_written_is_not_misread(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "book.db"
+    add_one(path)
+    make_older(path)
+    monkeypatch.setattr("os.access", lambda *_: False)  # root may write everywhere
+    with pytest.raises(Refused, match="older Loombook"), open_book(path).reading():
+        pass
+
+
 def test_a_locked_book(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("kb.store.book.BUSY_SECONDS", 0.1)
     path = tmp_path / "book.db"
