@@ -45,13 +45,14 @@ class Compiled:
 
     Its columns are those of `fields` (or a group and its number, for a count), then how many of the
     row are not verified, then 1 for a match and NULL for a row that could not be decided. A row
-    that is no count ends with what it rests on: see `Compiler.resting`.
+    that is no count ends with what it rests on, named by `rests`: see `Compiler.resting`.
     """
 
     sql: str
     parameters: dict[str, Any]
     fields: tuple[Field, ...]
     limited: bool
+    rests: tuple[str, ...] = ()
 
 
 def compile_question(bound: Bound) -> Compiled:
@@ -82,12 +83,15 @@ class Compiler:
             met, source = self._met(where), self.source(fields, where)
         limited = bound.first is not None and met == "1"
         limit = f"\nLIMIT {self._bind(bound.first)}" if limited else ""
+        rests = self._rests()
+        tail = "".join(f", {sql}" for sql in rests.values())
         sql = (
-            f"SELECT {shown},\n    {self._unverified()} AS unverified,\n    {met} AS met,\n"
-            f"    {', '.join(self._rests())}\n"
+            f"SELECT {shown},\n    {self._unverified()} AS unverified,\n    {met} AS met{tail}\n"
             f"{source}\nORDER BY {self._order()}{limit}"
         )
-        return Compiled(self.members() + sql, self._parameters, bound.columns, limited)
+        return Compiled(
+            self.members() + sql, self._parameters, bound.columns, limited, tuple(rests)
+        )
 
     def _judged_first(self, where: BoundCondition | None) -> bool:
         """Whether to look into each vehicle once, by its number, before its columns are read.
@@ -137,38 +141,38 @@ class Compiler:
         """What the rows that meet a count's condition rest on, each once.
 
         The numbers of a vehicle's (or an entry's) and of a kit's revision, how many speakers of
-        the row have an unknown outcome, and how many feeds it has beside the one shown.
+        the row have an unknown outcome, and how many feeds it has beside the one shown; whatever
+        of these the question has.
         """
         by = [self._bound.by] if self._bound.by else []
         source = self.source(by, self._bound.where, decided_only=True)
-        sql = f"SELECT DISTINCT {', '.join(self._rests())}\n{source}"
-        return Compiled(self.members() + sql, self._parameters, (), False)
+        rests = self._rests()
+        sql = f"SELECT DISTINCT {', '.join(rests.values()) or 'NULL'}\n{source}"
+        return Compiled(self.members() + sql, self._parameters, (), False, tuple(rests))
 
-    def _rests(self) -> tuple[str, str, str, str]:
+    def _rests(self) -> dict[str, str]:
+        """What a row rests on, by the names that `Rests.of` knows; each column has its price."""
         bound, subject = self._bound, self._bound.subject
-        vehicle = kit = "NULL"
+        made: dict[str, str] = {}
         if subject.of == "vehicle":
-            vehicle = self._at(subject.scope, 0)
+            made["vehicle"] = self._at(subject.scope, 0)
         elif subject.of == "entry":
-            vehicle = "e.revision"
+            made["vehicle"] = "e.revision"
         elif bound.vehicles is not None:
-            vehicle = "v.vehicle"
+            made["vehicle"] = "v.vehicle"
         if subject.of == "kit":
-            kit = self._at(subject.scope, 0)
+            made["kit"] = self._at(subject.scope, 0)
         elif bound.kits is not None:
-            kit = "k.kit" if bound.kits.kit is None else self._bind(bound.kits.kit)
-        needed = self._joins_in_play()
-        feeds = (
-            "(SELECT count(*) - 1 FROM feed z WHERE z.vehicle = s.vehicle"
-            " AND z.speaker = s.speaker)"
-        )
+            made["kit"] = "k.kit" if bound.kits.kit is None else self._bind(bound.kits.kit)
+        if self.on_tally:
+            made["unknown"] = "t.unknown"
         shows_feed = any("feed" in field.joins for field in bound.columns)
-        return (
-            vehicle,
-            kit,
-            "t.unknown" if "tally" in needed else "0",
-            feeds if shows_feed and subject.name == "speakers" else "0",
-        )
+        if shows_feed and subject.name == "speakers":
+            made["more_feeds"] = (
+                "(SELECT count(*) - 1 FROM feed z WHERE z.vehicle = s.vehicle"
+                " AND z.speaker = s.speaker)"
+            )
+        return made
 
     @property
     def on_tally(self) -> bool:

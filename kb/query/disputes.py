@@ -25,12 +25,15 @@ class Rests:
     rows_with_more_feeds: int = 0
 
     @classmethod
-    def of(cls, rows: Sequence[tuple[Any, ...]]) -> Rests:
-        """From the last columns of all rows: vehicle, kit, unknown outcomes, feeds not shown."""
-        if not rows:
+    def of(cls, names: tuple[str, ...], rows: Sequence[tuple[Any, ...]]) -> Rests:
+        """From the columns of all rows: vehicle, kit, unknown outcomes, feeds not shown."""
+        if not names or not rows:
             return cls()
-        vehicles, kits, unknown, more_feeds = zip(*rows, strict=True)
-        return cls({*vehicles, *kits} - {None}, _truths(unknown), _truths(more_feeds))
+        found = dict(zip(names, zip(*rows, strict=True), strict=True))
+        revisions = {*found.get("vehicle", ()), *found.get("kit", ())} - {None}
+        return cls(
+            revisions, _truths(found.get("unknown", ())), _truths(found.get("more_feeds", ()))
+        )
 
 
 def _truths(values: tuple[int | None, ...]) -> int:
