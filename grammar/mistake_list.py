@@ -2,14 +2,16 @@
 
 One list, used twice: the reporter of errors reads it, and a test walks it (each broken example is
 explained by its own entry, each repaired example parses). It is data apart from `mistakes`, which
-finds the one that fits, so that an entry can be added without reading any code.
+finds the one that fits, so that an entry can be added without reading any code. Those of a single
+condition stand in `mistake_conditions`.
 """
 
 from __future__ import annotations
 
 import re
 
-from grammar.mistake_shapes import QUOTED, VALUE, WORD, Mistake, mistake, put
+from grammar.mistake_conditions import CONDITION_MISTAKES
+from grammar.mistake_shapes import QUOTED, WORD, Mistake, mistake, put
 
 
 def _select(text: str, match: re.Match[str]) -> list[str]:
@@ -53,11 +55,6 @@ def _nothing(_text: str, _match: re.Match[str]) -> list[str]:
     return []
 
 
-def _wildcard(text: str, match: re.Match[str]) -> list[str]:
-    value = text[match.start("value") : match.end("value")].strip("\"'*%")
-    return [f'{text[: match.start()]}~ "{value}"{text[match.end() :]}']
-
-
 MISTAKES: tuple[Mistake, ...] = (
     mistake(
         "sql select",
@@ -92,145 +89,7 @@ MISTAKES: tuple[Mistake, ...] = (
         "count(speakers) by role",
         "count speakers by role",
     ),
-    mistake(
-        "double equals",
-        r"\s*(?P<mark>={2,3})\s*",
-        "One equals sign compares here.",
-        put(" = "),
-        "speakers where role == tweeter",
-        "speakers where role = tweeter",
-    ),
-    mistake(
-        "sign turned round",
-        r"\s*(?P<mark>=(?P<sign>[<>])|=!)\s*",
-        "The equals sign comes last: `<=`, `>=`, `!=`.",
-        lambda text, match: [
-            f"{text[: match.start()]} {match['sign'] or '!'}= {text[match.end() :]}"
-        ],
-        "speakers where ohms =< 4",
-        "speakers where ohms <= 4",
-    ),
-    mistake(
-        "angle brackets",
-        r"\s*(?P<mark><>)\s*",
-        "Not equal is `!=` here.",
-        put(" != "),
-        "speakers where role <> tweeter",
-        "speakers where role != tweeter",
-    ),
-    mistake(
-        "tilde and equals",
-        r"\s*(?P<mark>=~|~=)\s*",
-        "`~` alone means contains.",
-        put(" ~ "),
-        "speakers where place =~ door",
-        "speakers where place ~ door",
-    ),
-    mistake(
-        "ampersands",
-        r"\s*(?P<mark>&+)\s*",
-        "Joining conditions is said with `and`.",
-        put(" and "),
-        "speakers where role = tweeter && ohms = 4",
-        "speakers where role = tweeter and ohms = 4",
-    ),
-    mistake(
-        "bars",
-        r"\s*(?P<mark>\|+)\s*",
-        "A choice of conditions is said with `or`.",
-        put(" or "),
-        "speakers where role = tweeter || ohms = 4",
-        "speakers where role = tweeter or ohms = 4",
-    ),
-    mistake(
-        "exclamation mark",
-        r"(?P<mark>!)\s*(?=[\w(])",
-        "Turning a condition round is said with `not`.",
-        put("not "),
-        "speakers where !(ohms < 4)",
-        "speakers where not (ohms < 4)",
-    ),
-    mistake(
-        "field and colon",
-        rf"(?P<field>{WORD})(?P<mark>\s*:\s*)(?P<sign>[<>]=?|=)?\s*",
-        "A field and its value are joined by `=`.",
-        lambda text, match: [
-            f"{text[: match.start()]}{match['field']} {match['sign'] or '='} {text[match.end() :]}"
-        ],
-        "speakers where role:tweeter",
-        "speakers where role = tweeter",
-    ),
-    mistake(
-        "like",
-        rf"(?P<mark>\b(?:i?like|contains|containing|includes|matches|has)\b)\s+(?P<value>\0+|{WORD})",
-        "Text that contains something is found with `~`.",
-        _wildcard,
-        'vehicles where make like "hal%"',
-        'vehicles where make ~ "hal"',
-        reads=True,
-    ),
-    mistake(
-        "wildcard",
-        rf"(?P<sign>=|~)\s*(?P<value>{WORD})?(?P<mark>[*%])(?P<rest>{WORD})?",
-        "There are no wildcards; `~` finds text that contains the value.",
-        lambda text, match: [
-            f'{text[: match.start()]}~ "{match["value"] or match["rest"] or ""}"'
-            + text[match.end() :]
-        ],
-        "vehicles where model = tar*",
-        'vehicles where model ~ "tar"',
-    ),
-    mistake(
-        "null",
-        r"\bis\s+(?P<not>not\s+)?(?P<mark>(?:null|nil|missing|undefined)\b)",
-        "What nobody documented is `unknown` here.",
-        lambda text, match: [
-            f"{text[: match.start()]}is {match['not'] or ''}unknown{text[match.end() :]}"
-        ],
-        "speakers where ohms is null",
-        "speakers where ohms is unknown",
-    ),
-    mistake(
-        "is none",
-        r"\bis\s+(?P<not>not\s+)?(?P<mark>(?:none|empty|blank|nothing)\b)",
-        "What is known to be absent is `none`; what nobody documented is `unknown`.",
-        lambda text, match: [
-            f"{text[: match.start()]}{'!=' if match['not'] else '='} none{text[match.end() :]}",
-            f"{text[: match.start()]}is {match['not'] or ''}unknown{text[match.end() :]}",
-        ],
-        "pins where wire is none",
-        "pins where wire = none",
-    ),
-    mistake(
-        "is for equals",
-        rf"\bis\s+(?P<not>not\s+)?(?P<mark>(?!unknown\b|known\b|not\b){VALUE})",
-        "`is` goes with `unknown` and `known` only; a value is compared with `=`.",
-        lambda text, match: [
-            f"{text[: match.start()]}{'!=' if match['not'] else '='} "
-            f"{text[match.start('mark') : match.end('mark')]}{text[match.end() :]}"
-        ],
-        "speakers where role is tweeter",
-        "speakers where role = tweeter",
-        certain=False,
-    ),
-    mistake(
-        "not before a sign",
-        r"(?P<mark>\bnot\s*=)",
-        "Not equal is `!=` here.",
-        put("!="),
-        "speakers where role not = tweeter",
-        "speakers where role != tweeter",
-    ),
-    mistake(
-        "but not",
-        r"\s*(?P<mark>\b(?:but|except)\b)\s+(?P<not>not\b)?",
-        "Conditions are joined by `and` and `or`.",
-        put(" and not"),
-        "speakers where role = tweeter but not ohms = 4",
-        "speakers where role = tweeter and not ohms = 4",
-        certain=False,
-        reads=True,
-    ),
+    *CONDITION_MISTAKES,
     mistake(
         "order by",
         rf"(?P<mark>\b(?:order(?:ed)?|sort)(?:\s+by)?\b)\s+(?P<field>{WORD})"

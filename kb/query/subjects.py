@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from kb.documents.vocabulary import DUTIES, IN_LINE, KINDS, ROLES, UNIT_KINDS
-from kb.query.catalogue import Field, Flag, Kind, Needs, Subject
+from kb.query.catalogue import Field, Flag, Kind, Subject
+from kb.query.field_shapes import choice, colour, counts, known, number, text
 
 STATES = ("draft", "submitted", "returned", "verified", "superseded", "withdrawn")
 LIVE = ("submitted", "verified")
@@ -47,59 +46,12 @@ PLUGS_IN = (
 )
 
 
-def text(name: str, sql: str, help: str, *joins: str, **more: Any) -> Field:
-    return Field(name, Kind.TEXT, sql, help, joins=joins, **more)
-
-
-def known(name: str, sql: str, help: str, *joins: str, **more: Any) -> Field:
-    return Field(name, Kind.TEXT, sql, help, joins=joins, known=True, **more)
-
-
-def choice(
-    name: str, sql: str, choices: tuple[str, ...], help: str, *joins: str, **more: Any
-) -> Field:
-    return Field(name, Kind.CHOICE, sql, help, joins=joins, choices=choices, **more)
-
-
-def number(name: str, kind: Kind, sql: str, help: str, *joins: str, **more: Any) -> Field:
-    return Field(name, kind, sql, help, joins=joins, **more)
-
-
-def colour(name: str, sql: str, help: str, *joins: str, **more: Any) -> Field:
-    return Field(name, Kind.COLOUR, sql, help, joins=joins, **more)
-
-
 def vehicle() -> Field:
     return known("vehicle", "v@.id", "id of the vehicle", "vehicle")
 
 
 def state() -> Field:
     return choice("state", "v@.state", LIVE, "of the vehicle's revision", "vehicle", known=True)
-
-
-def counts(needs: Needs) -> tuple[Field, ...]:
-    """How many speakers of a vehicle come to each outcome under a kit."""
-    made = (
-        ("carried", "speakers that the kit carries"),
-        ("left out", "speakers that it leaves out"),
-        ("partial", "speakers that it holds in part"),
-        ("reversed", "speakers whose plus and minus it swaps"),
-        ("unknown", "speakers documented too little to say"),
-    )
-    return tuple(
-        number(
-            name,
-            Kind.NUMBER,
-            f"t@.{name.replace(' ', '_')}",
-            help,
-            "tally",
-            needs=needs,
-            known=name == "unknown",
-            # A speaker whose outcome is unknown may turn out to be any of these.
-            most="" if name == "unknown" else f"(t@.{name.replace(' ', '_')} + t@.unknown)",
-        )
-        for name, help in made
-    )
 
 
 _STATE_FLAGS = tuple(Flag(word, "state", word) for word in LIVE)

@@ -285,11 +285,11 @@ def texts(content: object) -> Iterator[str]:
             yield from texts(value)
 
 
-def as_list(value: object) -> list[str]:
+def as_list(value: str | Sequence[str] | None) -> list[str]:
     """`carries` is one circuit or a list of them; absent is an empty way."""
     if value is None:
         return []
-    return [value] if isinstance(value, str) else [str(item) for item in value]  # type: ignore[attr-defined]
+    return [value] if isinstance(value, str) else [str(item) for item in value]
 
 
 def unique(values: Iterable[T]) -> list[T]:

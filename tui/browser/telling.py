@@ -15,8 +15,9 @@ from kb.answers.kits import KitFit
 from kb.answers.runs import Feed, Runs, SpeakerAnswer
 from tui.browser.text import OUTCOME_ROLES, row, shown, swatch
 from tui.browser.widgets.entries import Cell, Entry, Heading, Item, Note
+from tui.drawing.fix_words import fix_in_words, wire_in_words
 from tui.drawing.pieces import Style
-from tui.drawing.runs_page import MARKS, fix_in_words, wire_in_words
+from tui.drawing.runs_page import MARKS
 from tui.drawing.vehicle_from_above import Spot
 
 ORDER = ("left out", "partial", "unknown", "reversed", "carried")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import json
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from tui.drawing.review_words import counted, paragraph
@@ -166,10 +167,10 @@ def _show_changes(merged: Merged) -> None:
         say(paragraph(f"warning: {warning}", "  ", "    "))
 
 
-def _carries(carries: object) -> str:
+def _carries(carries: str | Sequence[str] | None) -> str:
     if carries is None:
         return "(empty)"
-    return carries if isinstance(carries, str) else " ".join(carries)  # type: ignore[arg-type]
+    return carries if isinstance(carries, str) else " ".join(carries)
 
 
 def _shown(

@@ -4,18 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 
-from kb.answers.fixes import Fix as KnownFix
-from kb.answers.fixes import Joint
 from kb.plan.alternatives import how, metres_words, minutes_figure, minutes_words, panel_minutes
 from kb.plan.conductors import size_in_words
 from kb.plan.fitting import fitting_words, fittings_of
 from kb.plan.not_driven import not_driven
 from kb.plan.plan import Plan
-from kb.plan.reach import Fix, Reach
+from kb.plan.reach import Reach
 from kb.plan.speaker_wire import wire_line
 from kb.plan.whole import WholePlan
 from kb.plan.why import number
-from tui.drawing.runs_page import wire_in_words
+from tui.drawing.fix_words import chosen_fix_in_words, wire_in_words
 from tui.ink import Ink
 from tui.tables import table, wrap
 
@@ -120,7 +118,9 @@ def _reach(whole: WholePlan, width: int, ink: Ink) -> list[str]:
         said = f"{speaker.speaker}: part {speaker.part}, lead {speaker.lead}, as the job names it"
         lines += wrap(said, width, INDENT, "  → ")
     for fix in plan.reach.fixes:
-        lines += wrap(_fix_words(plan, fix), width, INDENT, "  → ")
+        lines += wrap(
+            chosen_fix_in_words(fix.speaker, plan.wiring.known[fix]), width, INDENT, "  → "
+        )
     if not (plan.reach.fixes or plan.reach.unreachable or plan.by_named_parts):
         lines += wrap("every speaker that shall play is on a lead of the kit", width, INDENT, "  ")
     rows: list[Sequence[object]] = [("► chosen", how(plan.reach), *_figures(plan.reach))]
@@ -148,27 +148,6 @@ def _figures(reach: Reach) -> tuple[object, ...]:
         None if reach.metres is None else f"{number(reach.metres)} m",
         reach.taps,
         reach.runs,
-    )
-
-
-def _fix_words(plan: Plan, fix: Fix) -> str:
-    known: KnownFix = plan.wiring.known[fix]
-    if fix.way == "part":
-        return f"{fix.speaker}: part {known.part}, lead {known.lead}"
-    if fix.way == "run":
-        return f"{fix.speaker}: a run of new wire to {known.to}"
-    joints = "; ".join(_joint(joint) for joint in known.joints)
-    return f"{fix.speaker}: a tap at {' and '.join(known.connectors)}: {joints}"
-
-
-def _joint(joint: Joint) -> str:
-    coil = f"coil {joint.coil} " if joint.coil else ""
-    apart = len(joint.connectors) > 1
-    plus_at = f"{joint.connector} " if apart else ""
-    minus_at = f"{joint.minus_connector} " if apart else ""
-    return (
-        f"{coil}+ {plus_at}{joint.plus} {wire_in_words(joint.plus_wire)}, "
-        f"- {minus_at}{joint.minus} {wire_in_words(joint.minus_wire)}"
     )
 
 

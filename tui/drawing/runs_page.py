@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable
 
-from kb.answers.fixes import Fix, Joint
 from kb.answers.grips import Grip
 from kb.answers.runs import Feed, IdleLead, Runs, SpeakerAnswer
-from kb.documents.colours import read_colour
+from tui.drawing.fix_words import fix_in_words, way_in_words, wire_in_words
 from tui.ink import Ink
 from tui.tables import natural_width, table, wrap
 
@@ -154,59 +153,12 @@ def feed_in_words(feed: Feed) -> str:
     coil = f" coil {feed.coil}" if feed.coil else ""
     minus_at = feed.minus_connector if feed.minus_connector != feed.connector else None
     pins = (
-        f"+ {_pin(feed.plus, feed.plus_wire)}, "
-        f"- {f'{minus_at} ' if minus_at else ''}{_pin(feed.minus, feed.minus_wire)}"
+        f"+ {way_in_words(feed.plus, feed.plus_wire)}, "
+        f"- {f'{minus_at} ' if minus_at else ''}{way_in_words(feed.minus, feed.minus_wire)}"
     )
     return (
         f"{feed.unit or 'an unknown unit'}{coil}, {feed.connector or 'unknown connector'}: {pins}"
     )
-
-
-def _pin(at: str | None, wire: str | None) -> str:
-    return "? not documented" if at is None else f"{at} {wire_in_words(wire)}"
-
-
-def wire_in_words(wire: str | None) -> str:
-    """Code and word: `OG/BK orange/black`; a colour that nobody wrote down is unknown."""
-    return "colour unknown" if wire is None else f"{wire} {read_colour(wire).words}"
-
-
-def fix_in_words(fix: Fix) -> str:
-    """One way to a speaker, with what it costs where that is known."""
-    if fix.way == "part":
-        said = f"part {fix.part}, lead{'s' if len(fix.leads) > 1 else ''} {' and '.join(fix.leads)}"
-        if fix.reversed:
-            said += ", its plus and minus swapped"
-        if fix.warning:
-            said += f"; {fix.warning}"
-    elif fix.way == "run":
-        said = f"a run of new wire to {fix.to or 'its place, which is not recorded'}"
-    else:
-        where = f"{'in line at' if fix.in_line else 'at'} {fix.connector}"
-        place = f" ({fix.place})" if fix.place else ""
-        joints = "; ".join(_joint(fix, joint) for joint in fix.joints)
-        said = f"a tap {where}{place}: {joints}; cut the factory output off there"
-        if fix.shared_with:
-            said += f", which takes {' and '.join(fix.shared_with)} off it too"
-    return f"{said}{_cost(fix)}"
-
-
-def _joint(fix: Fix, joint: Joint) -> str:
-    coil = f"coil {joint.coil} " if joint.coil else ""
-    plus_at = "" if joint.connector == fix.connector else f"{joint.connector} "
-    minus_at = "" if joint.minus_connector == fix.connector else f"{joint.minus_connector} "
-    return (
-        f"{coil}+ {plus_at}{_pin(joint.plus, joint.plus_wire)}, "
-        f"- {minus_at}{_pin(joint.minus, joint.minus_wire)}"
-    )
-
-
-def _cost(fix: Fix) -> str:
-    if fix.panels is None and fix.minutes is None and fix.metres is None:
-        return ""
-    minutes = "minutes unknown" if fix.minutes is None else f"{fix.minutes:g} min"
-    metres = "length unknown" if fix.metres is None else f"{fix.metres:g} m"
-    return f" [{minutes}, {metres}]"
 
 
 def _moving(answer: Runs, width: int, ink: Ink) -> list[str]:

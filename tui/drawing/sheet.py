@@ -14,19 +14,19 @@ from pathlib import Path
 
 from kb.answers.cautions import SUPPLIES
 from kb.answers.face import Face
-from kb.answers.fixes import Joint
 from kb.errors import Refused
 from kb.plan.alternatives import how, metres_words, minutes_figure, minutes_words, panel_minutes
 from kb.plan.conductors import size_in_words
 from kb.plan.fitting import fitting_words, fittings_of
 from kb.plan.not_driven import not_driven
 from kb.plan.plan import Plan
-from kb.plan.reach import Fix, Reach
+from kb.plan.reach import Reach
 from kb.plan.speaker_wire import wire_line
 from kb.plan.uses import TAP, sources, ways_in_use
 from kb.plan.whole import WholePlan
 from kb.plan.why import number
-from tui.drawing.sheet_face import colour_words, draw_small_face
+from tui.drawing.fix_words import chosen_fix_in_words
+from tui.drawing.sheet_face import draw_small_face
 from tui.drawing.sheet_map import draw_map
 from tui.drawing.sheet_text import escaped
 
@@ -139,7 +139,7 @@ def _reach(whole: WholePlan) -> Iterator[str]:
     plan = whole.plan
     yield f"<h2>Ways to speakers{', as wished' if plan.wished else ''}</h2>"
     words = [f"{s.speaker}: part {s.part}, lead {s.lead}" for s in plan.by_named_parts]
-    words += [_fix(plan, fix) for fix in plan.reach.fixes]
+    words += [chosen_fix_in_words(fix.speaker, plan.wiring.known[fix]) for fix in plan.reach.fixes]
     if not words and not plan.reach.unreachable:
         words = ["every speaker that shall play is on a lead of the kit"]
     yield _ul(words)
@@ -170,27 +170,6 @@ def _row(name: str, reach: Reach, tag: str) -> str:
     metres = "?" if reach.metres is None else f"{number(reach.metres)} m"
     cells = (name, minutes, metres, reach.taps, reach.runs)
     return "<tr>" + "".join(f"<{tag}>{escaped(cell)}</{tag}>" for cell in cells) + "</tr>"
-
-
-def _fix(plan: Plan, fix: Fix) -> str:
-    known = plan.wiring.known[fix]
-    if fix.way == "part":
-        return f"{fix.speaker}: part {known.part}, lead {known.lead}"
-    if fix.way == "run":
-        return f"{fix.speaker}: run of new wire to {known.to}"
-    joints = "; ".join(_joint(joint) for joint in known.joints)
-    return f"{fix.speaker}: tap at {' and '.join(known.connectors)}: {joints}"
-
-
-def _joint(joint: Joint) -> str:
-    coil = f"coil {joint.coil} " if joint.coil else ""
-    apart = len(joint.connectors) > 1
-    plus_at = f"{joint.connector} " if apart else ""
-    minus_at = f"{joint.minus_connector} " if apart else ""
-    return (
-        f"{coil}+ {plus_at}{joint.plus} {colour_words(joint.plus_wire)}, "
-        f"- {minus_at}{joint.minus} {colour_words(joint.minus_wire)}"
-    )
 
 
 COLUMNS = ("ch", "from", "speakers", "load", "lowest", "least", "watts", "gain, AC volts")

@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from kb.answers.face import Face, Side
-from kb.documents.colours import read_colour
 from kb.plan.uses import Use
 from tui.drawing.face import side_words
 from tui.drawing.face_layout import lay_out
@@ -102,8 +101,3 @@ def _cell(
         f'<text x="{middle}" y="{y + 39}" text-anchor="middle" class="code">'
         f"{escaped(wire or 'colour ?')}</text>"
     )
-
-
-def colour_words(wire: str | None) -> str:
-    """`BU/YE blue/yellow`, or that nobody wrote it down."""
-    return "colour unknown" if wire is None else f"{wire} {read_colour(wire).words}"

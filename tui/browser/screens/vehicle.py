@@ -5,6 +5,7 @@ Enter always goes on (kit, then speaker), Esc always one step back.
 
 from __future__ import annotations
 
+import sqlite3
 from collections.abc import Iterable
 from typing import Any, ClassVar
 
@@ -77,13 +78,9 @@ class Vehicle(Room):
         self.title_line((self.vehicle, "title"))
         self.ask(self._read, self._arrived)
 
-    def _read(self, connection: object) -> tuple[Glance, list[KitFit], Runs | None]:
-        answer = (
-            runs(connection, self.vehicle, self.kit, self.parts)  # type: ignore[arg-type]
-            if self.kit
-            else None
-        )
-        return glance(connection, self.vehicle), kits_for(connection, self.vehicle), answer  # type: ignore[arg-type]
+    def _read(self, connection: sqlite3.Connection) -> tuple[Glance, list[KitFit], Runs | None]:
+        answer = runs(connection, self.vehicle, self.kit, self.parts) if self.kit else None
+        return glance(connection, self.vehicle), kits_for(connection, self.vehicle), answer
 
     def _arrived(self, found: tuple[Glance, list[KitFit], Runs | None]) -> None:
         self.seen, self.kits, self.answer = found

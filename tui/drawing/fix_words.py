@@ -1,0 +1,75 @@
+"""A way to a speaker in words: the part, the tap with its joints, the new run.
+
+One home, because the page of `runs`, the plan, its sheet and the browser say the same joint.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+
+from kb.answers.fixes import Fix, Joint
+from kb.documents.colours import read_colour
+
+
+def wire_in_words(wire: str | None) -> str:
+    """Code and word: `OG/BK orange/black`; a colour that nobody wrote down is unknown."""
+    return "colour unknown" if wire is None else f"{wire} {read_colour(wire).words}"
+
+
+def way_in_words(at: str | None, wire: str | None) -> str:
+    """A way and its wire: `11 YE/BU yellow/blue`."""
+    return "? not documented" if at is None else f"{at} {wire_in_words(wire)}"
+
+
+def joint_in_words(joint: Joint, named: Collection[str | None]) -> str:
+    """Both ways of one coil; a connector is said where the sentence has not named it alone."""
+    coil = f"coil {joint.coil} " if joint.coil else ""
+    said = set(named) if len(set(named)) == 1 else set()
+    plus_at = "" if joint.connector in said else f"{joint.connector} "
+    minus_at = "" if joint.minus_connector in said else f"{joint.minus_connector} "
+    return (
+        f"{coil}+ {plus_at}{way_in_words(joint.plus, joint.plus_wire)}, "
+        f"- {minus_at}{way_in_words(joint.minus, joint.minus_wire)}"
+    )
+
+
+def chosen_fix_in_words(speaker: str, fix: Fix) -> str:
+    """The way that a plan takes to a speaker, without its costs, which the plan adds up."""
+    if fix.way == "part":
+        return f"{speaker}: {_part_in_words(fix)}"
+    if fix.way == "run":
+        return f"{speaker}: a run of new wire to {fix.to}"
+    joints = "; ".join(joint_in_words(joint, fix.connectors) for joint in fix.joints)
+    return f"{speaker}: a tap at {' and '.join(fix.connectors)}: {joints}"
+
+
+def _part_in_words(fix: Fix) -> str:
+    leads = f"lead{'s' if len(fix.leads) > 1 else ''} {' and '.join(fix.leads)}"
+    swapped = ", its plus and minus swapped" if fix.reversed else ""
+    return f"part {fix.part}, {leads}{swapped}"
+
+
+def fix_in_words(fix: Fix) -> str:
+    """One way to a speaker, with what it costs where that is known."""
+    if fix.way == "part":
+        said = _part_in_words(fix)
+        if fix.warning:
+            said += f"; {fix.warning}"
+    elif fix.way == "run":
+        said = f"a run of new wire to {fix.to or 'its place, which is not recorded'}"
+    else:
+        where = f"{'in line at' if fix.in_line else 'at'} {fix.connector}"
+        place = f" ({fix.place})" if fix.place else ""
+        joints = "; ".join(joint_in_words(joint, (fix.connector,)) for joint in fix.joints)
+        said = f"a tap {where}{place}: {joints}; cut the factory output off there"
+        if fix.shared_with:
+            said += f", which takes {' and '.join(fix.shared_with)} off it too"
+    return f"{said}{_cost(fix)}"
+
+
+def _cost(fix: Fix) -> str:
+    if fix.panels is None and fix.minutes is None and fix.metres is None:
+        return ""
+    minutes = "minutes unknown" if fix.minutes is None else f"{fix.minutes:g} min"
+    metres = "length unknown" if fix.metres is None else f"{fix.metres:g} m"
+    return f" [{minutes}, {metres}]"
