@@ -9,11 +9,36 @@ from collections.abc import Mapping, Sequence
 
 from kb.answers.papers import Papers
 from kb.answers.runs import Runs
+from kb.errors import Refused
+from kb.nearest import nearest
 from kb.plan.channels import ChannelPlan, Drive, Played
 from kb.plan.fates import PLAYING, Fate
 from kb.plan.pairs import Pair
 from kb.plan.reach import Fix, Reach
 from kb.plan.wiring import Wiring
+
+
+def check_names(papers: Papers) -> None:
+    """Raises Refused for a speaker or a channel of the job that is not there."""
+    speakers = [row["id"] for row in papers.vehicle.get("speaker", ())]
+    channels = [str(row["id"]) for row in papers.amplifier.get("channel", ())]
+    job = papers.job
+    named = [(name, "silent") for name in job["job"].get("silent", ())]
+    for drive in job.get("drive", ()):
+        named += [(name, f"drive of channel {drive['channel']}") for name in drive["speakers"]]
+        if str(drive["channel"]) not in channels:
+            raise Refused(
+                f"Job {job['job']['id']} drives channel {drive['channel']!r}; the amplifier has "
+                f"{', '.join(channels) or 'none'}."
+            )
+    named += [(row["speaker"], "fitted") for row in job.get("fitted", ())]
+    for name, where in named:
+        if name not in speakers:
+            near = nearest(name, speakers)
+            raise Refused(
+                f"Job {job['job']['id']} names speaker {name!r} in {where}, which the vehicle has "
+                f"not{f'; the nearest is {near}' if near else ''}."
+            )
 
 
 def bad_allocation(

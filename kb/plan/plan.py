@@ -12,8 +12,6 @@ from dataclasses import dataclass, field, replace
 from kb.answers.cautions import duties_in_words
 from kb.answers.papers import Papers
 from kb.answers.runs import Runs, SpeakerAnswer
-from kb.errors import Refused
-from kb.nearest import nearest
 from kb.plan.allocation import Allocation, suggest
 from kb.plan.alternatives import Alternative, Wishes, alternatives, apply_wishes
 from kb.plan.channels import ChannelPlan, Drive, Played, Rating, plan_channel
@@ -23,6 +21,7 @@ from kb.plan.leftovers import CutBack, FitLoad, Keep, cut_back, keeps, loads_to_
 from kb.plan.network import Walk
 from kb.plan.objections import (
     bad_allocation,
+    check_names,
     cut_with_another,
     fitted_coils,
     no_output,
@@ -155,7 +154,7 @@ class Plan:
         return tuple(
             f"{s.speaker} would go silent and with it {duties_in_words(s.duties)}: "
             "give it a channel"
-            + (", or leave it on its factory feed" if s.fed_by_kind not in out else "")
+            + ("" if s.fed_by_kind in out else ", or name it in `silent` to keep its factory feed")
             for s in self.runs.speakers
             if s.duties and self.fates[s.speaker] == "lost"
         )
@@ -183,7 +182,7 @@ def make_plan(
     Raises Refused where the job names a speaker or a channel that is not there.
     """
     limits = limits or Limits()
-    _check_names(papers)
+    check_names(papers)
     wiring = wiring_of(papers)
     free = wiring.task
     wiring = replace(wiring, task=apply_wishes(free, wishes or Wishes()))
@@ -270,28 +269,6 @@ def _channels(
 def _without_channel(pairs: Sequence[Pair], fates: Mapping[str, Fate]) -> set[str]:
     """The ids of the wires on which nothing plays."""
     return {pair.wire for pair in pairs if not any(fates[name] in PLAYING for name in pair.names)}
-
-
-def _check_names(papers: Papers) -> None:
-    speakers = [row["id"] for row in papers.vehicle.get("speaker", ())]
-    channels = [str(row["id"]) for row in papers.amplifier.get("channel", ())]
-    job = papers.job
-    named = [(name, "silent") for name in job["job"].get("silent", ())]
-    for drive in job.get("drive", ()):
-        named += [(name, f"drive of channel {drive['channel']}") for name in drive["speakers"]]
-        if str(drive["channel"]) not in channels:
-            raise Refused(
-                f"Job {job['job']['id']} drives channel {drive['channel']!r}; the amplifier has "
-                f"{', '.join(channels) or 'none'}."
-            )
-    named += [(row["speaker"], "fitted") for row in job.get("fitted", ())]
-    for name, where in named:
-        if name not in speakers:
-            near = nearest(name, speakers)
-            raise Refused(
-                f"Job {job['job']['id']} names speaker {name!r} in {where}, which the vehicle has "
-                f"not{f'; the nearest is {near}' if near else ''}."
-            )
 
 
 def _played(papers: Papers) -> dict[str, Played]:
