@@ -10,6 +10,8 @@ from typing import Any
 from kb.answers.runs import SpeakerAnswer
 from kb.plan.alternatives import how
 from kb.plan.channels import ChannelPlan
+from kb.plan.fitting import fittings_of
+from kb.plan.not_driven import not_driven
 from kb.plan.plan import Plan
 from kb.plan.reach import Fix, Reach
 from kb.plan.speaker_wire import SpeakerWire
@@ -82,6 +84,8 @@ def plan_json(whole: WholePlan) -> dict[str, Any]:
             for load in plan.loads
         ],
         "keep": [{"speaker": keep.speaker, "why": keep.why} for keep in plan.keep],
+        "not_driven": list(not_driven(plan)),
+        "fitting": [vars(fitting) for fitting in fittings_of(plan)],
         "steps": [vars(step) for step in whole.steps],
         "cautions": list(whole.cautions),
         "take": list(whole.take),

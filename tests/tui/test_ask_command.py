@@ -152,10 +152,22 @@ def test_words_lists_every_field() -> None:
         assert subject.name in out
         for field in subject.fields:
             assert field.name in out
+            assert field.help.split()[-1] in out
+    assert "…" not in out.replace("front-left … rear-right", "")  # nothing is cut off
     assert max(len(line) for line in out.splitlines()) <= 80
     document = json.loads(loombook("words", "pins", "--json").out)
     assert [field["key"] for field in document[0]["fields"]][:3] == ["vehicle", "unit", "connector"]
     assert loombook("words", "pinz").status == 2
+
+
+def test_words_lists_what_a_when_can_speak_of() -> None:
+    from kb.plan.fact_names import FACTS
+
+    out = loombook("words", "when").out
+    for fact, help in FACTS.items():
+        assert fact.replace("_", " ") in out
+        assert help.split()[-1] in out
+    assert json.loads(loombook("words", "when", "--json").out) == FACTS
 
 
 def following(book: Path, *words: str, quoted: bool = False) -> list[str]:

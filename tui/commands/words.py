@@ -27,31 +27,40 @@ GRAMMAR = (
     ("count S by F", "how many, split by a field"),
 )
 
+WHEN = "when"
+"""Lists what the condition of a kit's setting or of a step can speak of."""
+
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Which subject, if not all of them."""
-    parser.add_argument("subject", nargs="?", metavar="SUBJECT", help="only this subject")
+    parser.add_argument(
+        "subject", nargs="?", metavar="SUBJECT", help=f"only this subject, or `{WHEN}`"
+    )
     parser.add_argument("--json", action="store_true", help="print one JSON document")
 
 
 def run(arguments: argparse.Namespace) -> int:
     """List the catalogue."""
     from grammar.tree import Words
+    from kb.plan.fact_names import FACTS
     from kb.query.bind import subject_of
     from kb.query.subjects import SUBJECTS
 
+    named = arguments.subject
     subjects: tuple[Subject, ...] = SUBJECTS
-    if arguments.subject is not None:
-        subjects = (subject_of(Words((arguments.subject,)), arguments.subject),)
+    if named is not None:
+        subjects = () if named == WHEN else (subject_of(Words((named,)), named),)
+    facts = FACTS if named in (None, WHEN) else {}
     if arguments.json:
-        say(json.dumps([_subject_json(subject) for subject in subjects], ensure_ascii=False))
+        made: object = [_subject_json(subject) for subject in subjects]
+        say(json.dumps(FACTS if named == WHEN else made, ensure_ascii=False))
         return DONE
     from tui.drawing.words_page import words_page
     from tui.ink import ink_for_output
     from tui.tables import terminal_width
 
-    grammar = GRAMMAR if arguments.subject is None else ()
-    say("\n".join(words_page(subjects, grammar, terminal_width(), ink_for_output())))
+    grammar = GRAMMAR if named is None else ()
+    say("\n".join(words_page(subjects, grammar, facts, terminal_width(), ink_for_output())))
     return DONE
 
 

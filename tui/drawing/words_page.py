@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from grammar.unparse import write_value
 from kb.query.catalogue import Field, Kind, Subject
 from kb.query.values import EXAMPLES
 from tui.ink import Ink
-from tui.tables import table, wrap
+from tui.tables import cells, fit, wrap
 
 INDENT = "  "
 _NEEDS = {
@@ -22,23 +22,46 @@ _NEEDS = {
 def words_page(
     subjects: Sequence[Subject],
     grammar: Sequence[tuple[str, str]],
+    facts: Mapping[str, str],
     width: int,
     ink: Ink,
 ) -> list[str]:
-    """Lines no wider than `width` cells."""
-    lines: list[str] = []
-    for said, meaning in grammar:
-        lines += wrap(meaning, width, " " * 18, first=f"{said:<16}  ")
-    for subject in subjects:
-        lines += ["", *_subject(subject, width, ink)] if lines else _subject(subject, width, ink)
+    """Lines no wider than `width` cells; nothing of them is cut off."""
+    parts = [_grammar(grammar, width)] if grammar else []
+    parts += [_subject(subject, width, ink) for subject in subjects]
+    if facts:
+        parts.append(_facts(facts, width, ink))
+    return [line for part in parts for line in ("", *part)][1:]
+
+
+def _grammar(grammar: Sequence[tuple[str, str]], width: int) -> list[str]:
+    return [
+        line
+        for said, meaning in grammar
+        for line in wrap(meaning, width, " " * 18, first=f"{said:<16}  ")
+    ]
+
+
+def _facts(facts: Mapping[str, str], width: int, ink: Ink) -> list[str]:
+    rows = [(INDENT + name.replace("_", " "), help) for name, help in facts.items()]
+    title = "when: what the `when` of a kit's setting, or of a step, knows of a job"
+    return [*(ink("bold", line) for line in wrap(title, width)), *_columns(rows, width)]
+
+
+def _columns(rows: Sequence[tuple[str, ...]], width: int) -> list[str]:
+    """Columns as wide as they need; the last wraps."""
+    wide = [max(map(cells, column)) for column in zip(*rows, strict=True)]
+    lines = []
+    for row in rows:
+        first = "".join(fit(text, size) + "  " for text, size in zip(row[:-1], wide, strict=False))
+        lines += wrap(row[-1], width, " " * cells(first), first=first)
     return lines
 
 
 def _subject(subject: Subject, width: int, ink: Ink) -> list[str]:
     lines = [ink("bold", line) for line in wrap(f"{subject.name}: {subject.help}", width)]
-    rows = [[INDENT + field.name, _holds(field), _about(field)] for field in subject.fields]
-    body = table(["", "", ""], rows, width)[2:]
-    lines += body
+    rows = [(INDENT + field.name, _holds(field), _about(field)) for field in subject.fields]
+    lines += _columns(rows, width)
     flags = [flag.name for flag in subject.flags]
     if flags:
         lines += wrap(f"words of their own: {', '.join(flags)}", width, INDENT * 2, first=INDENT)

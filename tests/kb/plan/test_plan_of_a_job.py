@@ -15,7 +15,8 @@ from kb.documents.findings import Source
 from kb.documents.reading import read_documents
 from kb.errors import Refused
 from kb.plan.alternatives import Wishes
-from kb.plan.facts import FACTS, facts_of
+from kb.plan.fact_names import FACTS
+from kb.plan.facts import facts_of
 from kb.plan.plan import Limits
 from kb.plan.plan_json import plan_json
 from kb.plan.whole import WholePlan
@@ -95,6 +96,8 @@ def test_json_has_every_key_of_the_contract(connection: Any) -> None:
     assert {"output_volts", "fault"} == set(found["input"])
     assert {"output", "channel"} <= set(found["signal"][0])
     assert {"speaker", "metres", "awg"} <= set(found["speaker_wire"][0])
+    assert found["not_driven"] == ["centre: stays on its factory feed from radio, as the job asks"]
+    assert [row["speaker"] for row in found["fitting"]] == ["door-fl", "door-fr"]
 
 
 def test_a_job_that_names_its_parts_pins_them(connection: Any) -> None:
