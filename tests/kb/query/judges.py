@@ -1,0 +1,174 @@
+"""What a row should answer, judged in plain Python: True, False, or None for an unknown.
+
+The judges read the documents of a book and know nothing of its SQL; the questions are in
+`test_questions`.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterable
+
+from tests.kb.query.conftest import Asked
+from tests.kb.query.world import Doc, World, area, circuits
+
+Truth = bool | None
+Judged = Iterable[tuple[tuple[object, ...], Truth]]
+Oracle = Callable[[Asked], Judged]
+
+
+def neg(truth: Truth) -> Truth:
+    return None if truth is None else not truth
+
+
+def all_of(*truths: Truth) -> Truth:
+    return False if False in truths else None if None in truths else True
+
+
+def any_of(*truths: Truth) -> Truth:
+    return True if True in truths else None if None in truths else False
+
+
+def every(truths: list[Truth]) -> Truth:
+    return all_of(*truths) if truths else False
+
+
+def at_least(number: int, truths: list[Truth]) -> Truth:
+    sure, possible = truths.count(True), len(truths) - truths.count(False)
+    return True if sure >= number else None if possible >= number else False
+
+
+def known(value: object, test: Callable[[object], bool]) -> Truth:
+    return None if value is None else test(value)
+
+
+def vehicles(test: Callable[[World, str, Doc], Truth]) -> Oracle:
+    def oracle(asked: Asked) -> Judged:
+        for id, content in asked.world.vehicles.items():
+            yield (id,), test(asked.world, id, content)
+
+    return oracle
+
+
+def speakers(test: Callable[[World, str, Doc], Truth], *only: str) -> Oracle:
+    def oracle(asked: Asked) -> Judged:
+        wanted = {getattr(asked, name) for name in only}
+        for vehicle, speaker in asked.world.every_speaker():
+            if not wanted or vehicle in wanted:
+                yield (vehicle, speaker["id"]), test(asked.world, vehicle, speaker)
+
+    return oracle
+
+
+def pins(test: Callable[[World, str, Doc, Doc], Truth], *only: str) -> Oracle:
+    def oracle(asked: Asked) -> Judged:
+        wanted = {getattr(asked, name) for name in only}
+        for vehicle, connector, pin in asked.world.every_pin():
+            if not wanted or vehicle in wanted:
+                key = (vehicle, connector["id"], str(pin["at"]))
+                yield key, test(asked.world, vehicle, connector, pin)
+
+    return oracle
+
+
+def connectors(test: Callable[[World, str, Doc], Truth]) -> Oracle:
+    def oracle(asked: Asked) -> Judged:
+        for vehicle, content in asked.world.vehicles.items():
+            for connector in content.get("connector", []):
+                yield (vehicle, connector["id"]), test(asked.world, vehicle, connector)
+
+    return oracle
+
+
+def outcomes(test: Callable[[str, Doc], Truth], *, part: bool = False) -> Oracle:
+    """Over the speakers of V with K: the outcome, `unknown` where nobody can say."""
+
+    def oracle(asked: Asked) -> Judged:
+        parts = {asked.part} if part else set()
+        for speaker in asked.world.speakers(asked.vehicle):
+            outcome = asked.world.outcome(asked.vehicle, speaker["id"], asked.kit, parts)
+            yield (asked.vehicle, speaker["id"]), test(outcome, speaker)
+
+    return oracle
+
+
+def fleet_outcomes(test: Callable[[list[tuple[str, Doc]]], Truth]) -> Oracle:
+    """Over all vehicles with K: a test on the outcomes of all their speakers."""
+
+    def oracle(asked: Asked) -> Judged:
+        for id in asked.world.vehicles:
+            found = [
+                (asked.world.outcome(id, s["id"], asked.kit, set()), s)
+                for s in asked.world.speakers(id)
+            ]
+            yield (id,), test(found)
+
+    return oracle
+
+
+def for_vehicle(test: Callable[[Counter[str]], Truth]) -> Oracle:
+    """Over all kits for V: a test on how many speakers come to each outcome."""
+
+    def oracle(asked: Asked) -> Judged:
+        for kit in asked.world.kits:
+            counts = Counter(
+                asked.world.outcome(asked.vehicle, s["id"], kit, set())
+                for s in asked.world.speakers(asked.vehicle)
+            )
+            yield (kit,), test(counts)
+
+    return oracle
+
+
+def left_out(outcome: str) -> Truth:
+    return None if outcome == "unknown" else outcome == "left out"
+
+
+def sure(counts: Counter[str], name: str, test: Callable[[int], bool]) -> Truth:
+    """A test on a number that each unknown outcome may still raise by one."""
+    found = {test(counts[name] + more) for more in range(counts["unknown"] + 1)}
+    return found.pop() if len(found) == 1 else None
+
+
+def carried(outcome: str) -> Truth:
+    return None if outcome == "unknown" else outcome == "carried"
+
+
+def ohms(speaker: Doc, test: Callable[[float], bool]) -> Truth:
+    value = speaker.get("ohms")
+    return None if value is None else test(value)
+
+
+def place_has(speaker: Doc, word: str) -> Truth:
+    place = speaker.get("place")
+    return None if place is None else word in place
+
+
+def wire(pin: Doc, test: Callable[[str], bool]) -> Truth:
+    if "wire" not in pin:
+        return None if circuits(pin) else False  # an empty way has no wire
+    return test(code(pin["wire"]))
+
+
+WORDS = {"gray": "GY", "grey": "GY", "black": "BK", "yellow": "YE", "purple": "VT", "violet": "VT"}
+GERMAN = {"sw": "BK", "ws": "WH", "gr": "GY", "rt": "RD", "bl": "BU", "gn": "GN", "br": "BN"}
+GERMAN |= {"ge": "YE", "vi": "VT", "or": "OG", "rs": "PK", "tk": "TQ"}
+
+
+def code(written: str) -> str:
+    parts = written.replace("-", "/").split("/")
+    return "/".join(WORDS.get(p.lower(), GERMAN.get(p, p.upper())) for p in parts)
+
+
+def size(pin: Doc, test: Callable[[float], bool]) -> Truth:
+    value = area(pin)
+    if value is None:
+        return None if circuits(pin) else False
+    return test(value)
+
+
+AWG16, AWG10 = 1.3087, 5.2611
+
+
+def sub(world: World, v: str, test: Callable[[Doc], Truth]) -> list[Truth]:
+    return [test(s) for s in world.speakers(v)]
