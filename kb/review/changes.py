@@ -14,7 +14,8 @@ from typing import Any, Literal
 
 from kb.documents.colours import Scheme, read_colour
 from kb.documents.positions import position_order
-from kb.store.rows import as_list
+from kb.store.older_evidence import told, told_otherwise
+from kb.store.rows import as_list, pins_named, ways_of
 
 What = Literal["added", "changed", "gone"]
 Content = Mapping[str, Any]
@@ -48,7 +49,7 @@ def pin_changes(before: Content, after: Content) -> list[Change]:
         for (connector, at), facts in pins_of(before).items()
     }
     new = pins_of(after)
-    methods = methods_of(after)
+    methods = _methods_since(before, after, renamed)
     changes = []
     for key in sorted(old.keys() | new.keys(), key=lambda key: (key[0], position_order(key[1]))):
         fields = _differences(old.get(key, {}), new.get(key, {}))
@@ -101,14 +102,22 @@ def pins_of(content: Content) -> dict[tuple[str, str], dict[str, str]]:
     }
 
 
+def _methods_since(
+    before: Content, after: Content, renamed: Mapping[str, str]
+) -> dict[tuple[str, str], tuple[str, ...]]:
+    """How each pin was established, of a pin that is told otherwise only what is new."""
+    lines = [x for x in after.get("evidence", ()) if x not in before.get("evidence", ())]
+    of_all, of_new = methods_of(after), methods_of({**after, "evidence": lines})
+    old = {(renamed.get(name, name), at): pin for (name, at), pin in told(before).items()}
+    return {
+        pin: (of_all if pin in old and not told_otherwise(old[pin], now) else of_new).get(pin, ())
+        for pin, now in told(after).items()
+    }
+
+
 def methods_of(content: Content) -> dict[tuple[str, str], tuple[str, ...]]:
     """How each pin was established: the methods in the order of the document, each once."""
-    from kb.store.rows import pins_named
-
-    ways = {
-        connector["id"]: [str(pin["at"]) for pin in connector.get("pins", ())]
-        for connector in content.get("connector", ())
-    }
+    ways = ways_of(content)
     found: dict[tuple[str, str], dict[str, None]] = {}
     for line in content.get("evidence", ()):
         for name in line["of"]:

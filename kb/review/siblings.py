@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import TypeVar
 
 from kb.documents.vocabulary import MEASUREMENTS
-from kb.review.changes import methods_of, pins_of
+from kb.review.changes import methods_of
 from kb.review.findings import Finding, named
 from kb.review.revisions import Revision, pin_order
 
@@ -111,26 +111,17 @@ def _copied(connection: sqlite3.Connection, revision: Revision) -> Iterator[Find
 
 def _carried_over(connection: sqlite3.Connection, revision: Revision) -> Iterator[Finding]:
     """A pin was changed, and its measurement is still the one that was taken before the change."""
-    parent = connection.execute(
-        "SELECT content FROM revision WHERE hash = ?", (revision.parent,)
-    ).fetchone()
-    if parent is None:
-        return
-    before = json.loads(parent[0])
     (text,) = connection.execute(
         "SELECT content FROM revision WHERE number = ?", (revision.number,)
     ).fetchone()
-    after = json.loads(text)
-    old, new = pins_of(before), pins_of(after)
-    added = [line for line in after.get("evidence", ()) if line not in before.get("evidence", ())]
-    measured = _measured_in(after)
-    fresh = _measured_in(after | {"evidence": added})
-    stale = [
-        f"{pin[0]}.{pin[1]}"
-        for pin in measured - fresh
-        if pin in old
-        and any(old[pin].get(fact) != new[pin].get(fact) for fact in ("carries", "wire"))
-    ]
+    still = {
+        (row["connector"], row["at"])
+        for row in connection.execute(
+            f"SELECT connector, at FROM evidence WHERE revision = ? AND method IN {MEASUREMENTS}",
+            (revision.number,),
+        )
+    }
+    stale = [f"{connector}.{at}" for connector, at in _measured_in(json.loads(text)) - still]
     if stale:
         stale.sort(key=pin_order)
         saw = f"{named(stale)} changed, but the only measurement is from before the change"

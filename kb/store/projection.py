@@ -15,6 +15,7 @@ from typing import Any
 from sqlite_utils import Database
 
 from kb.documents.vocabulary import MEASUREMENTS
+from kb.store.older_evidence import older_evidence
 from kb.store.rows import Row, Rows, rows_of
 from kb.store.statements import statements
 
@@ -70,11 +71,20 @@ def _project(database: Database, entries: Iterator[tuple[Any, ...]]) -> None:
     while batch := list(islice(entries, ENTRIES_AT_ONCE)):
         gathered: Rows = defaultdict(list)
         for kind, id in batch:
-            for row, content in _entry_rows(database, kind, id):
+            revisions = _entry_rows(database, kind, id)
+            contents = {row["hash"]: content for row, content, _ in revisions}
+            parents = {row["hash"]: parent for row, _, parent in revisions}
+            for row, content, _ in revisions:
                 gathered["entry"].append(row)
                 if row["state"] in LIVE:
                     marks = {name: row[name] for name in ("state", "answers", "newest")}
                     made = rows_of(row["revision"], kind, content, marks)
+                    older = older_evidence(row["hash"], contents, parents)
+                    made["evidence"] = [
+                        line
+                        for line in made["evidence"]
+                        if (line["position"], line["connector"], line["at"]) not in older
+                    ]
                     row["measured"] = _measured(made["evidence"])
                     for table, rows in made.items():
                         gathered[table] += rows
@@ -92,12 +102,15 @@ def _project(database: Database, entries: Iterator[tuple[Any, ...]]) -> None:
     database.execute("DROP TABLE temp.deriving")
 
 
-def _entry_rows(database: Database, kind: str, id: str) -> list[tuple[Row, dict[str, Any]]]:
-    """The row of each revision of an entry, and its content. Ties of time go by hash."""
+def _entry_rows(
+    database: Database, kind: str, id: str
+) -> list[tuple[Row, dict[str, Any], str | None]]:
+    """The row of each revision of an entry, its content and its parent. Ties of time go by hash."""
     found = database.execute(
         """
         SELECT s.number, s.hash, s.state, s.submitted, v.author, v.origin, v.content,
-               s.state = 'verified' AND r.alone, iif(s.state = 'verified', r.reason, NULL)
+               s.state = 'verified' AND r.alone, iif(s.state = 'verified', r.reason, NULL),
+               v.parent
         FROM revision_state s JOIN revision v ON v.number = s.number
         LEFT JOIN record r ON r.revision = s.hash AND r.act = 'verify' AND r.arrived = 0
         WHERE s.kind = ? AND s.id = ? ORDER BY s.submitted, s.hash
@@ -128,8 +141,9 @@ def _entry_rows(database: Database, kind: str, id: str) -> list[tuple[Row, dict[
                 "measured": 0,
             },
             json.loads(content),
+            parent,
         )
-        for number, hash, state, submitted, author, origin, content, alone, reason in found
+        for number, hash, state, submitted, author, origin, content, alone, reason, parent in found
     ]
 
 

@@ -245,7 +245,8 @@ CREATE TABLE job (
 ) STRICT;
 CREATE INDEX job_id ON job (id);
 
--- How a pin was established, one row for each pin and method.
+-- How a pin was established, one row for each pin and method; what was brought before the pin was
+-- told otherwise is left out (older_evidence.py).
 CREATE TABLE evidence (
     revision  INTEGER NOT NULL REFERENCES entry (revision),
     position  INTEGER NOT NULL,              -- order in the document

@@ -238,10 +238,7 @@ def _job(rows: Rows, job: int, content: Mapping[str, Any], marks: Row) -> None:
 
 
 def _evidence(rows: Rows, revision: int, content: Mapping[str, Any]) -> None:
-    ways = {
-        connector["id"]: [str(pin["at"]) for pin in connector.get("pins", ())]
-        for connector in content.get("connector", ())
-    }
+    ways = ways_of(content)
     for position, evidence in enumerate(content.get("evidence", ())):
         for pin in unique(pin for name in evidence["of"] for pin in pins_named(name, ways)):
             connector, at = pin
@@ -256,6 +253,14 @@ def _evidence(rows: Rows, revision: int, content: Mapping[str, Any]) -> None:
                     "note": evidence.get("note"),
                 }
             )
+
+
+def ways_of(content: Mapping[str, Any]) -> dict[str, list[str]]:
+    """The documented ways of each connector."""
+    return {
+        connector["id"]: [str(pin["at"]) for pin in connector.get("pins", ())]
+        for connector in content.get("connector", ())
+    }
 
 
 def pins_named(name: str, ways: Mapping[str, Sequence[str]]) -> list[tuple[str, str]]:

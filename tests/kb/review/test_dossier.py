@@ -287,7 +287,7 @@ def test_the_dossier_holds_who_how_and_against_what(book: Database) -> None:
     assert [one.revision.hash for one in seen.rivals] == [verified.hash]
     shown = dossier_json(seen)
     assert shown["changed"][0]["id"] == "A1.1"
-    assert shown["changed"][0]["methods"] == ("meter", "scope")
+    assert shown["changed"][0]["methods"] == ("scope",)  # the meter saw the pin as it was
     assert [one["check"] for one in shown["findings"]][:1] == ["disputed"]
 
 

@@ -1,0 +1,118 @@
+"""A measurement vouches for a pin as it was: told otherwise, the pin is not measured any more."""
+
+from __future__ import annotations
+
+import itertools
+
+import pytest
+from sqlite_utils import Database
+
+from kb.errors import Refused
+from kb.review.acts import verify
+from kb.review.people import add_person
+from kb.store.older_evidence import older_evidence
+from kb.store.projection import rebuild
+from tests.kb.review.cases import (
+    ALL_PINS,
+    CAR,
+    car,
+    measured_car,
+    memory_book,
+    meter,
+    store,
+    whole,
+)
+
+OLD = [meter(ALL_PINS)]
+SWAPPED = {"1": {"carries": "door-l-"}, "2": {"carries": "door-l+"}}
+
+
+def measured(database: Database) -> list[str]:
+    """The measured pins of the newest revision, read from the file."""
+    return [
+        row[0]
+        for row in database.conn.execute(
+            "SELECT connector || '.' || at FROM evidence JOIN entry e USING (revision)"
+            " WHERE e.newest = 1 ORDER BY 1"
+        )
+    ]
+
+
+@pytest.fixture
+def shop() -> Database:
+    database = memory_book()
+    add_person(database, "lena", "lead", by="lena")
+    return database
+
+
+def test_a_changed_circuit_is_not_measured_and_takes_a_reason(shop: Database) -> None:
+    store(shop, "tom", measured_car())
+    store(shop, "tom", car(SWAPPED, OLD))
+    assert measured(shop) == ["A1.3", "A1.4"]
+    with pytest.raises(Refused, match=r"door-l\+"):
+        verify(shop, CAR, by="lena")
+
+
+def test_a_new_measurement_counts(shop: Database) -> None:
+    store(shop, "tom", measured_car())
+    store(shop, "tom", car(SWAPPED, [*OLD, meter(["A1.1", "A1.2"], on="2026-11-02")]))
+    assert measured(shop) == ["A1.1", "A1.2", "A1.3", "A1.4"]
+    verify(shop, CAR, by="lena")
+
+
+def test_it_stays_fallen_away_in_what_comes_after(shop: Database) -> None:
+    store(shop, "tom", measured_car())
+    store(shop, "tom", car(SWAPPED, OLD))
+    store(shop, "tom", car(SWAPPED, OLD, body="wagon"))
+    assert measured(shop) == ["A1.3", "A1.4"]
+
+
+def test_put_back_as_it_was_it_counts_again(shop: Database) -> None:
+    store(shop, "tom", measured_car())
+    store(shop, "tom", car(SWAPPED, OLD))
+    store(shop, "tom", measured_car(body="wagon"))
+    assert measured(shop) == ALL_PINS
+
+
+def test_a_colour_that_was_only_added_leaves_the_circuit_measured(shop: Database) -> None:
+    bare = measured_car()
+    del bare["connector"][0]["pins"][0]["wire"]
+    store(shop, "tom", bare)
+    store(shop, "tom", measured_car())
+    assert measured(shop) == ALL_PINS
+
+
+def test_a_way_that_came_later_is_not_measured_by_a_line_on_the_whole_connector(
+    shop: Database,
+) -> None:
+    store(shop, "tom", car({"4": None}, [meter(["A1"])]))
+    store(shop, "tom", car(evidence=[meter(["A1"])]))
+    assert "A1.4" not in measured(shop)
+
+
+def test_rebuilt_rows_are_the_same(shop: Database) -> None:
+    store(shop, "tom", measured_car())
+    store(shop, "tom", car(SWAPPED, OLD))
+    before = measured(shop)
+    with whole(shop):
+        rebuild(shop)
+    assert measured(shop) == before
+
+
+def test_the_order_in_which_revisions_are_known_makes_no_difference() -> None:
+    contents = {
+        "a": measured_car(),
+        "b": car(SWAPPED, OLD),
+        "c": car(SWAPPED, OLD, body="wagon"),
+    }
+    parents = {"a": None, "b": "a", "c": "b"}
+    expected = {(0, "A1", "1"), (0, "A1", "2")}
+    for order in itertools.permutations(contents):
+        known = {hash: contents[hash] for hash in order}
+        assert older_evidence("a", known, parents) == set()
+        assert older_evidence("b", known, parents) == expected
+        assert older_evidence("c", known, parents) == expected
+
+
+def test_a_parent_that_is_not_in_the_book_ends_the_descent() -> None:
+    assert older_evidence("b", {"b": car(SWAPPED, OLD)}, {"b": "a"}) == set()
