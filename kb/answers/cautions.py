@@ -23,9 +23,7 @@ DUTY_WORDS = {
 def cautions_of(connection: sqlite3.Connection, answer: Runs) -> Runs:
     """The answer with its cautions filled in; nothing else changes."""
     cautions = [
-        *_lost_duties(answer),
-        *_moved_duties(answer),
-        *_unknown_duties(answer),
+        *_duties(answer),
         *_contests(answer),
         *_reversed(answer),
         *_short_leads(answer),
@@ -60,29 +58,31 @@ def moved_duty(speaker: SpeakerAnswer) -> str:
     )
 
 
-def _lost_duties(answer: Runs) -> list[str]:
-    return [
-        lost_duty(speaker)
+def duty_caution(speaker: SpeakerAnswer) -> str | None:
+    """What is said of a speaker that sounds more than music; None where nothing changes for it."""
+    if not speaker.duties:
+        return None
+    if speaker.effect == "goes silent":
+        return lost_duty(speaker)
+    if speaker.effect == "moves to new amplifier":
+        return moved_duty(speaker)
+    if speaker.outcome == "unknown":
+        return (
+            f"{speaker.speaker} also sounds {duties_in_words(speaker.duties)}, and what becomes of "
+            "it is unknown: meter it before anything is unplugged"
+        )
+    return None
+
+
+def _duties(answer: Runs) -> list[str]:
+    """What is lost comes first, then what moves, then what nobody can say."""
+    order = ("goes silent", "moves to new amplifier", "meter first")
+    said = [
+        (speaker.effect, caution)
         for speaker in answer.speakers
-        if speaker.duties and speaker.effect == "goes silent"
+        if (caution := duty_caution(speaker)) is not None
     ]
-
-
-def _moved_duties(answer: Runs) -> list[str]:
-    return [
-        moved_duty(speaker)
-        for speaker in answer.speakers
-        if speaker.duties and speaker.effect == "moves to new amplifier"
-    ]
-
-
-def _unknown_duties(answer: Runs) -> list[str]:
-    return [
-        f"{speaker.speaker} also sounds {duties_in_words(speaker.duties)}, and what becomes of it "
-        "is unknown: meter it before anything is unplugged"
-        for speaker in answer.speakers
-        if speaker.duties and speaker.outcome == "unknown"
-    ]
+    return [caution for effect in order for found, caution in said if found == effect]
 
 
 def _contests(answer: Runs) -> list[str]:
@@ -114,18 +114,26 @@ def _reversed(answer: Runs) -> list[str]:
     ]
 
 
-def _short_leads(answer: Runs) -> list[str]:
-    """Leads that hold a part of a speaker that is not carried: what to do with them."""
+def short_leads(answer: Runs) -> dict[tuple[str, str], list[str]]:
+    """Part and lead -> the speakers of which it holds only something, and that it is no use to.
+
+    Such a lead is left unconnected; one that also carries another speaker whole is not among them.
+    """
     held: dict[tuple[str, str], list[str]] = {}
     for speaker in answer.speakers:
         if speaker.outcome == "partial":
             for part, lead in dict.fromkeys((grip.part, grip.lead) for grip in speaker.grips):
                 if not _carries_another(answer, speaker.speaker, part, lead):
                     held.setdefault((part, lead), []).append(speaker.speaker)
+    return held
+
+
+def _short_leads(answer: Runs) -> list[str]:
+    """Leads that hold a part of a speaker that is not carried: what to do with them."""
     return [
         f"lead {lead} of {part} holds only part of {' and '.join(speakers)}: leave it unconnected "
         "and insulated"
-        for (part, lead), speakers in held.items()
+        for (part, lead), speakers in short_leads(answer).items()
     ]
 
 

@@ -25,11 +25,12 @@ class GlanceSpeaker:
 
 @dataclass(frozen=True)
 class Glance:
-    """One vehicle."""
+    """One vehicle; `unlisted` is how many speakers it was sold with beyond those that are listed."""
 
     vehicle: Answering
     title: str
     speakers: tuple[GlanceSpeaker, ...]
+    unlisted: int = 0
 
 
 def glance(connection: sqlite3.Connection, vehicle: str, *, newest: bool = False) -> Glance:
@@ -46,6 +47,7 @@ def glance(connection: sqlite3.Connection, vehicle: str, *, newest: bool = False
     return Glance(
         vehicle=entry,
         title=vehicle_title(connection, entry.revision),
+        unlisted=unlisted_speakers(connection, entry.revision),
         speakers=tuple(
             GlanceSpeaker(
                 speaker=row["speaker"],
@@ -60,3 +62,12 @@ def glance(connection: sqlite3.Connection, vehicle: str, *, newest: bool = False
             for row in rows
         ),
     )
+
+
+def unlisted_speakers(connection: sqlite3.Connection, vehicle: int) -> int:
+    """How many speakers a vehicle's revision was sold with and does not list."""
+    (missing,) = connection.execute(
+        "SELECT max(0, coalesce(sold_speakers, 0) - speakers) FROM vehicle WHERE vehicle = ?",
+        (vehicle,),
+    ).fetchone()
+    return int(missing)

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 
 from kb.answers.entries import Answering, answering
 from kb.answers.fixes import Carrying, Fix, fixes_for
+from kb.answers.glance import unlisted_speakers
 from kb.answers.grips import Grip, grips, named_grip
 from kb.answers.mating import Contest, Unplugged, contests, not_plugging_in
 from kb.answers.outcomes import with_outcomes
@@ -197,7 +198,7 @@ def runs(
         idle_leads=_idle_leads(connection, the_vehicle.revision, path),
         unplugged=not_plugging_in(connection, the_vehicle.revision, path),
         contests=contests(connection, the_vehicle.revision, path),
-        unlisted=_unlisted(connection, the_vehicle.revision),
+        unlisted=unlisted_speakers(connection, the_vehicle.revision),
     )
     return cautions_of(connection, answer)
 
@@ -355,11 +356,3 @@ def _idle_leads(connection: sqlite3.Connection, vehicle: int, path: Path) -> tup
         {"vehicle": vehicle, **parameters},
     )
     return tuple(IdleLead(**(dict(row) | {"disputed": bool(row["disputed"])})) for row in rows)
-
-
-def _unlisted(connection: sqlite3.Connection, vehicle: int) -> int:
-    (missing,) = connection.execute(
-        "SELECT max(0, coalesce(sold_speakers, 0) - speakers) FROM vehicle WHERE vehicle = ?",
-        (vehicle,),
-    ).fetchone()
-    return int(missing)

@@ -51,20 +51,30 @@ def _part_in_words(fix: Fix) -> str:
 
 def fix_in_words(fix: Fix) -> str:
     """One way to a speaker, with what it costs where that is known."""
+    return f"{fix_name(fix)}{fix_detail(fix)}{_cost(fix)}"
+
+
+def fix_name(fix: Fix) -> str:
+    """Which way it is: the part with its leads, the place of the tap, the end of the run."""
     if fix.way == "part":
-        said = _part_in_words(fix)
-        if fix.warning:
-            said += f"; {fix.warning}"
-    elif fix.way == "run":
-        said = f"a run of new wire to {fix.to or 'its place, which is not recorded'}"
-    else:
-        where = f"{'in line at' if fix.in_line else 'at'} {fix.connector}"
-        place = f" ({fix.place})" if fix.place else ""
-        joints = "; ".join(joint_in_words(joint, (fix.connector,)) for joint in fix.joints)
-        said = f"a tap {where}{place}: {joints}; cut the factory output off there"
-        if fix.shared_with:
-            said += f", which takes {' and '.join(fix.shared_with)} off it too"
-    return f"{said}{_cost(fix)}"
+        return _part_in_words(fix)
+    if fix.way == "run":
+        return f"a run of new wire to {fix.to or 'its place, which is not recorded'}"
+    place = f" ({fix.place})" if fix.place else ""
+    return f"a tap {'in line at' if fix.in_line else 'at'} {fix.connector}{place}"
+
+
+def fix_detail(fix: Fix) -> str:
+    """What must be known to do it safely, from the joining mark on; empty where that is nothing."""
+    if fix.way == "part":
+        return f"; {fix.warning}" if fix.warning else ""
+    if fix.way == "run":
+        return ""
+    joints = "; ".join(joint_in_words(joint, (fix.connector,)) for joint in fix.joints)
+    said = f": {joints}; cut the factory output off there"
+    if fix.shared_with:
+        said += f", which takes {' and '.join(fix.shared_with)} off it too"
+    return said
 
 
 def _cost(fix: Fix) -> str:

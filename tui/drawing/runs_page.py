@@ -78,20 +78,26 @@ def _headline(answer: Runs, width: int, ink: Ink) -> list[str]:
         words.append(f"{answer.unlisted} sold with it but not listed")
     idle = len(answer.idle_leads)
     words.append(f"{idle} idle lead{'' if idle == 1 else 's'}")
-    shout = _painted(ink, "shout", wrap(f"{_shout(answer, counts)} ", width, " ", " "))
+    shout = _painted(ink, "shout", wrap(f"{shout_in_words(answer)} ", width, " ", " "))
     lines = [*shout, *wrap(" · ".join(words), width)]
-    for part in answer.unplugged:
-        said = f"! part {part.part} DOES NOT PLUG IN: {part.why}"
-        lines += _painted(ink, "bad bold", wrap(said, width, "  "))
-    for contest in answer.contests:
-        parts, places = " and ".join(contest.parts), " and ".join(contest.connectors)
-        one_place = "ONE PLUG, TWO PARTS" if len(contest.parts) > 1 else "ONE PART, TWO PLACES"
-        said = f"! {one_place}: {parts} at {places}; see the cautions"
+    for said in plugging_in_words(answer):
         lines += _painted(ink, "bad bold", wrap(said, width, "  "))
     return lines
 
 
-def _shout(answer: Runs, counts: Counter[str]) -> str:
+def plugging_in_words(answer: Runs) -> list[str]:
+    """What does not plug in, or not all at once: it belongs right under the headline."""
+    said = [f"! part {part.part} DOES NOT PLUG IN: {part.why}" for part in answer.unplugged]
+    for contest in answer.contests:
+        parts, places = " and ".join(contest.parts), " and ".join(contest.connectors)
+        one_place = "ONE PLUG, TWO PARTS" if len(contest.parts) > 1 else "ONE PART, TWO PLACES"
+        said.append(f"! {one_place}: {parts} at {places}; see the cautions")
+    return said
+
+
+def shout_in_words(answer: Runs) -> str:
+    """The answer in a few words: how many need a way of their own, else what keeps it from good."""
+    counts = Counter(speaker.outcome for speaker in answer.speakers)
     need = sum(counts[outcome] for outcome in NEEDS_A_WAY)
     total = len(answer.speakers)
     if need and total == 1:
@@ -115,8 +121,7 @@ def _shout(answer: Runs, counts: Counter[str]) -> str:
 def _needs_a_way(speaker: SpeakerAnswer, width: int, ink: Ink) -> list[str]:
     outcome = f"{MARKS[speaker.outcome]} {speaker.outcome.upper()}"
     place = f" at {speaker.place}" if speaker.place else ", place not recorded"
-    effect = speaker.effect.upper() if speaker.effect == "goes silent" else speaker.effect
-    said = f"{speaker.speaker}, {speaker.role}{place}: {effect}"
+    said = f"{speaker.speaker}, {speaker.role}{place}: {effect_in_words(speaker.effect)}"
     head = wrap(said, width, INDENT, f"{outcome}  ")
     lines = [ink(STYLES[speaker.outcome], outcome) + head[0][len(outcome) :], *head[1:]]
     for feed in speaker.feeds:
@@ -131,6 +136,11 @@ def _needs_a_way(speaker: SpeakerAnswer, width: int, ink: Ink) -> list[str]:
             f"{INDENT}{'reach it by' if number == 0 else '         or'} ",
         )
     return lines
+
+
+def effect_in_words(effect: str) -> str:
+    """An effect; the one that must not be overlooked is loud."""
+    return effect.upper() if effect == "goes silent" else effect
 
 
 def grip_in_words(grip: Grip) -> str:
@@ -221,15 +231,21 @@ def _idle(answer: Runs, width: int, ink: Ink) -> list[str]:
         return []
     heading = "Idle leads: cut back and insulate, or pull from the plug"
     lines = ["", *_painted(ink, "bold", wrap(heading, width))]
+    return [*lines, *_bullets(idle_in_words(answer), width, "  - ")]
+
+
+def idle_in_words(answer: Runs) -> list[str]:
+    """One sentence for each idle lead, and one for all leads of a part that does not plug in."""
+    said = []
     for part in answer.does_not_plug_in:
         leads = ", ".join(lead.lead for lead in answer.idle_leads if lead.part == part)
         if leads:
-            said = f"all of {part}, which does not plug in: {leads}"
-            lines += wrap(said, width, INDENT, "  - ")
-    for lead in answer.idle_leads:
-        if lead.part not in answer.does_not_plug_in:
-            lines += wrap(_idle_in_words(lead), width, INDENT, "  - ")
-    return lines
+            said.append(f"all of {part}, which does not plug in: {leads}")
+    return said + [
+        _idle_in_words(lead)
+        for lead in answer.idle_leads
+        if lead.part not in answer.does_not_plug_in
+    ]
 
 
 def _idle_in_words(lead: IdleLead) -> str:

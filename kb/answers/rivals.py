@@ -1,0 +1,69 @@
+"""What two live revisions of one vehicle's entry say of the same pin, side by side.
+
+That a pin is disputed is little use to somebody who must meter it: this says which pin, what each
+of the two says of it, and who.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class PinClaim:
+    """What one revision says; '' carried is known to be empty, a None wire was not written down."""
+
+    carries: str
+    wire: str | None
+
+
+@dataclass(frozen=True)
+class Rival:
+    """One pin on which another live revision differs from the one that answers."""
+
+    connector: str
+    at: str
+    here: PinClaim
+    there: PinClaim
+    entry: str
+    hash: str
+    state: str
+    author: str
+
+    @property
+    def name(self) -> str:
+        """The rival revision, as a review is asked for."""
+        return f"{self.entry}@{self.hash[:12]}"
+
+
+def rivals_of(connection: sqlite3.Connection, vehicle: int, speaker: str) -> tuple[Rival, ...]:
+    """What is disputed of a speaker's pins, whichever of the two revisions has it there."""
+    rows = connection.execute(
+        """
+        SELECT DISTINCT d.connector, d.at, a.carries, a.wire, b.carries AS their_carries,
+               b.wire AS their_wire, e.id, e.hash, e.state, e.author, a.position, e.submitted
+        FROM dispute d
+        JOIN pin a ON a.vehicle = d.revision AND a.connector = d.connector AND a.at = d.at
+        JOIN pin b ON b.vehicle = d.rival AND b.connector = d.connector AND b.at = d.at
+        JOIN entry e ON e.revision = d.rival
+        JOIN pole p ON p.vehicle IN (d.revision, d.rival)
+             AND p.connector = d.connector AND p.at = d.at
+        WHERE d.revision = ? AND p.speaker = ?
+        ORDER BY d.connector, a.position, e.submitted, e.hash
+        """,
+        (vehicle, speaker),
+    )
+    return tuple(
+        Rival(
+            connector=row["connector"],
+            at=row["at"],
+            here=PinClaim(row["carries"] or "", row["wire"]),
+            there=PinClaim(row["their_carries"] or "", row["their_wire"]),
+            entry=row["id"],
+            hash=row["hash"],
+            state=row["state"],
+            author=row["author"],
+        )
+        for row in rows
+    )
