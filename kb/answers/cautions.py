@@ -9,6 +9,9 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from kb.answers.runs import Runs, SpeakerAnswer
 
+Said = tuple[tuple[str, ...], str]
+"""The speakers that a caution is about, and the caution."""
+
 SUPPLIES = ("battery", "ignition", "accessory", "turn-on", "illumination")
 """Named circuits that stand at battery voltage, at least at times."""
 
@@ -22,7 +25,7 @@ DUTY_WORDS = {
 
 def cautions_of(connection: sqlite3.Connection, answer: Runs) -> Runs:
     """The answer with its cautions filled in; nothing else changes."""
-    cautions = [
+    said = [
         *_duties(answer),
         *_contests(answer),
         *_reversed(answer),
@@ -34,7 +37,11 @@ def cautions_of(connection: sqlite3.Connection, answer: Runs) -> Runs:
         *_disputes(answer),
         *_unlisted(answer),
     ]
-    return replace(answer, cautions=tuple(cautions))
+    about: dict[str, tuple[str, ...]] = {}
+    for speakers, caution in said:
+        for speaker in speakers:
+            about[speaker] = (*about.get(speaker, ()), caution)
+    return replace(answer, cautions=tuple(caution for _, caution in said), cautions_about=about)
 
 
 def duties_in_words(duties: tuple[str, ...]) -> str:
@@ -74,18 +81,20 @@ def duty_caution(speaker: SpeakerAnswer) -> str | None:
     return None
 
 
-def _duties(answer: Runs) -> list[str]:
+def _duties(answer: Runs) -> list[Said]:
     """What is lost comes first, then what moves, then what nobody can say."""
     order = ("goes silent", "moves to new amplifier", "meter first")
     said = [
-        (speaker.effect, caution)
+        (speaker.effect, (speaker.speaker,), caution)
         for speaker in answer.speakers
         if (caution := duty_caution(speaker)) is not None
     ]
-    return [caution for effect in order for found, caution in said if found == effect]
+    return [
+        (names, caution) for effect in order for found, names, caution in said if found == effect
+    ]
 
 
-def _contests(answer: Runs) -> list[str]:
+def _contests(answer: Runs) -> list[Said]:
     """What cannot all be plugged in as the answer supposes."""
     said = []
     for contest in answer.contests:
@@ -100,13 +109,17 @@ def _contests(answer: Runs) -> list[str]:
                 f"parts {parts} both go into {places} ({contest.plug}), which takes one plug: "
                 "what is said of the other part's leads does not hold then"
             )
-    return said
+    return [((), caution) for caution in said]
 
 
-def _reversed(answer: Runs) -> list[str]:
+def _reversed(answer: Runs) -> list[Said]:
     return [
-        f"{speaker.speaker}{f' coil {feed.coil}' if feed.coil else ''}: lead {feed.lead} of "
-        f"{feed.part} has plus and minus swapped; swap the two wires of that lead at the amplifier"
+        (
+            (speaker.speaker,),
+            f"{speaker.speaker}{f' coil {feed.coil}' if feed.coil else ''}: lead {feed.lead} of "
+            f"{feed.part} has plus and minus swapped; swap the two wires of that lead at the "
+            "amplifier",
+        )
         for speaker in answer.speakers
         if speaker.outcome == "reversed"
         for feed in speaker.feeds
@@ -128,20 +141,26 @@ def short_leads(answer: Runs) -> dict[tuple[str, str], list[str]]:
     return held
 
 
-def _short_leads(answer: Runs) -> list[str]:
+def _short_leads(answer: Runs) -> list[Said]:
     """Leads that hold a part of a speaker that is not carried: what to do with them."""
     return [
-        f"lead {lead} of {part} holds only part of {' and '.join(speakers)}: leave it unconnected "
-        "and insulated"
+        (
+            tuple(speakers),
+            f"lead {lead} of {part} holds only part of {' and '.join(speakers)}: leave it "
+            "unconnected and insulated",
+        )
         for (part, lead), speakers in short_leads(answer).items()
     ]
 
 
-def _spare_leads(answer: Runs) -> list[str]:
+def _spare_leads(answer: Runs) -> list[Said]:
     """A second lead on a speaker that a first one carries already."""
     return [
-        f"{speaker.speaker} is on lead {lead} of {part} too: leave that lead unconnected and "
-        "insulated, for two outputs on one wire destroy each other"
+        (
+            (speaker.speaker,),
+            f"{speaker.speaker} is on lead {lead} of {part} too: leave that lead unconnected and "
+            "insulated, for two outputs on one wire destroy each other",
+        )
         for speaker in answer.speakers
         if speaker.effect == "moves to new amplifier"
         for part, lead in dict.fromkeys((grip.part, grip.lead) for grip in speaker.spare_grips)
@@ -159,7 +178,7 @@ def _carries_another(answer: Runs, speaker: str, part: str, lead: str) -> bool:
     )
 
 
-def _factory_outputs(connection: sqlite3.Connection, answer: Runs) -> list[str]:
+def _factory_outputs(connection: sqlite3.Connection, answer: Runs) -> list[Said]:
     """Leads that reach a speaker whose factory output stays connected, or may stay so."""
     taken_out = {
         kind
@@ -167,69 +186,85 @@ def _factory_outputs(connection: sqlite3.Connection, answer: Runs) -> list[str]:
             "SELECT kind FROM takes_out WHERE kit = ?", (answer.kit.revision,)
         )
     }
-    said = []
+    said: list[Said] = []
     for speaker in answer.speakers:
         if speaker.effect != "moves to new amplifier" or speaker.fed_by_kind in taken_out:
             continue
         grips = {feed.grip.part: feed.grip for feed in speaker.feeds if feed.grip}
         for part, grip in grips.items():
             if grip.intercepts is None:
-                said.append(
+                caution = (
                     f"{speaker.speaker}: nobody recorded whether part {part} opens the factory "
                     f"wire; if it does not, cut off {speaker.fed_by}'s output first: two outputs "
                     "on one wire destroy each other"
                 )
+                said.append(((speaker.speaker,), caution))
             elif not grip.intercepts:
-                said.append(
+                caution = (
                     f"{speaker.speaker}: part {part} only listens, and {speaker.fed_by} keeps "
                     "driving this wire; cut its output off first: two outputs on one wire destroy "
                     "each other"
                 )
+                said.append(((speaker.speaker,), caution))
     return said
 
 
-def _live_leads(answer: Runs) -> list[str]:
+def _live_leads(answer: Runs) -> list[Said]:
     """Idle leads that a supply of the car comes out on."""
-    said = []
+    said: list[Said] = []
     for lead in answer.idle_leads:
         carried = " ".join(filter(None, (lead.plus_carries, lead.minus_carries))).split()
         live = [name for name in carried if name in SUPPLIES]
         if live:
-            said.append(
+            caution = (
                 f"lead {lead.lead} of {lead.part} is live once plugged in ({' and '.join(live)}): "
                 "insulate it before the plug goes on"
             )
+            said.append(((), caution))
     return said
 
 
-def _claims(answer: Runs) -> list[str]:
+def _claims(answer: Runs) -> list[Said]:
     return [
-        f"{speaker.speaker}: {' and '.join(speaker.claimed_by)} both claim to drive it; "
-        "meter which one does before cutting anything"
+        (
+            (speaker.speaker,),
+            f"{speaker.speaker}: {' and '.join(speaker.claimed_by)} both claim to drive it; "
+            "meter which one does before cutting anything",
+        )
         for speaker in answer.speakers
         if len(speaker.claimed_by) > 1
     ]
 
 
-def _unlisted(answer: Runs) -> list[str]:
+def _unlisted(answer: Runs) -> list[Said]:
     if not answer.unlisted:
         return []
     return [
-        f"the car was sold with {answer.unlisted + len(answer.speakers)} speakers and "
-        f"{len(answer.speakers)} are listed: nobody can say what becomes of the other "
-        f"{answer.unlisted}, so look for them and meter before relying on this"
+        (
+            (),
+            f"the car was sold with {answer.unlisted + len(answer.speakers)} speakers and "
+            f"{len(answer.speakers)} are listed: nobody can say what becomes of the other "
+            f"{answer.unlisted}, so look for them and meter before relying on this",
+        )
     ]
 
 
-def _disputes(answer: Runs) -> list[str]:
-    return [
-        f"{speaker.speaker}: another revision of this entry documents its pins differently; "
-        "meter them before relying on this"
+def _disputes(answer: Runs) -> list[Said]:
+    said: list[Said] = [
+        (
+            (speaker.speaker,),
+            f"{speaker.speaker}: another revision of this entry documents its pins differently; "
+            "meter them before relying on this",
+        )
         for speaker in answer.speakers
         if speaker.disputed
-    ] + [
-        f"lead {lead.lead} of {lead.part}: another revision of this entry documents its ways "
-        "differently; meter them before cutting it back"
+    ]
+    return said + [
+        (
+            (),
+            f"lead {lead.lead} of {lead.part}: another revision of this entry documents its ways "
+            "differently; meter them before cutting it back",
+        )
         for lead in answer.idle_leads
         if lead.disputed
     ]

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from kb.answers.entries import Answering, answering
@@ -133,7 +133,8 @@ class Runs:
     """The answer of `runs` for one vehicle and one path.
 
     `unlisted` is how many speakers the vehicle was sold with beyond those that its entry lists;
-    `costs_from` the place of the new amplifier from which the fixes' costs are counted, if any.
+    `costs_from` the place of the new amplifier from which the fixes' costs are counted, if any;
+    `cautions_about` gives for each speaker those of the cautions that are about it.
     """
 
     vehicle: Answering
@@ -148,6 +149,7 @@ class Runs:
     unlisted: int
     costs_from: str | None = None
     cautions: tuple[str, ...] = field(default=())
+    cautions_about: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     @property
     def state(self) -> str:
