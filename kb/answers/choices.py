@@ -83,3 +83,18 @@ def places(connection: sqlite3.Connection, vehicle: str) -> list[str]:
         {"v": answering(connection, "vehicle", vehicle).revision},
     )
     return sorted((place for (place,) in rows), key=position_order)
+
+
+def place_taken_over(connection: sqlite3.Connection, vehicle: int, kit: int) -> str | None:
+    """The place of the unit that the kit takes out, where there is one: a new amplifier's usual.
+
+    Both by the numbers of their revisions.
+    """
+    rows = connection.execute(
+        """
+        SELECT DISTINCT u.place FROM unit u JOIN takes_out t ON t.kind = u.kind
+        WHERE u.vehicle = ? AND t.kit = ?
+        """,
+        (vehicle, kit),
+    ).fetchall()
+    return rows[0][0] if len(rows) == 1 else None

@@ -12,6 +12,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
+from kb.answers.choices import place_taken_over
 from kb.answers.entries import Answering, answering
 from kb.answers.runs import Runs, runs
 from kb.errors import Refused
@@ -176,20 +177,9 @@ def runs_with_costs(
     that the vehicle does not document.
     """
     answer = runs(connection, vehicle, kit, parts, newest=newest)
-    place = place or _place_taken_over(connection, answer)
+    taken = place_taken_over(connection, answer.vehicle.revision, answer.kit.revision)
+    place = place or taken
     return answer if place is None else with_costs_from(connection, answer, place, newest=newest)
-
-
-def _place_taken_over(connection: sqlite3.Connection, answer: Runs) -> str | None:
-    """The place of the unit that the kit takes out, where there is one: a new amplifier's usual."""
-    rows = connection.execute(
-        """
-        SELECT DISTINCT u.place FROM unit u JOIN takes_out t ON t.kind = u.kind
-        WHERE u.vehicle = ? AND t.kit = ?
-        """,
-        (answer.vehicle.revision, answer.kit.revision),
-    ).fetchall()
-    return rows[0][0] if len(rows) == 1 else None
 
 
 def places_of(vehicle: Content) -> set[str]:

@@ -36,9 +36,10 @@ class Action:
     label: str
     help: str
     room: str = EVERYWHERE
-    foot: int = 0  # its rank in the footer from the left; 0: not there
+    foot: int = 0  # its rank in the footer from the left (2: it ends the task); 0: not there
     priority: bool = False  # the key works while a text field has the focus
-    writes: bool = False  # off where the book is only to be read
+    writes: bool = False  # stores in the book: refused where nothing may be stored
+    prepares: bool = False  # makes what is to be stored: refused in the bay, where it cannot be
     listed: bool = True  # in the palette
 
     @property
@@ -86,89 +87,95 @@ def key_in_words(key: str) -> str:
 A = Action
 ACTIONS: tuple[Action, ...] = (
     A("open_found", "enter", "open", "Open what is marked", "find", 1, listed=False),
-    A("complete", "tab", "complete", "Take over the word that is offered", "find", 3,
+    A("complete", "tab", "complete", "Take over the word that is offered", "find", 5,
       priority=True, listed=False),
-    A("next_found", "down", "move", "Mark the next line", "find", 2, priority=True, listed=False),
+    A("next_found", "down", "move", "Mark the next line", "find", 4, priority=True, listed=False),
     A("previous_found", "up", "up", "Mark the line before", "find", priority=True, listed=False),
-    A("page_found", "pagedown", "page", "Mark one page further down", "find", priority=True,
+    A("page_found", "pagedown", "page", "Mark one page further down", "find", 6, priority=True,
       listed=False),
     A("page_back_found", "pageup", "page back", "Mark one page further up", "find", priority=True,
       listed=False),
     A("go_on", "enter", "go on", "Choose the kit, or open the speaker, that is marked", "vehicle",
-      1, listed=False),
-    A("choose_kit", "k", "kit", "List the kits, those that plug in first", "vehicle", 2),
-    A("choose_parts", "p", "parts", "Take another part of the kit, or leave it", "vehicle", 3),
+      4, listed=False),
+    A("choose_kit", "k", "kit", "List the kits, those that plug in first", "vehicle", 5),
+    A("choose_parts", "p", "parts", "Take another part of the kit, or leave it", "vehicle", 6),
     A("next_flag", "n", "next flag", "Mark the next speaker that needs a way of its own",
-      "vehicle", 4),
-    A("toggle_drawing", "v", "drawing", "Show or hide the vehicle from above", "vehicle", 6),
-    A("next_speaker", "right,n", "next", "The next speaker", "speaker", 2),
-    A("previous_speaker", "left,N", "before", "The speaker before", "speaker", 3),
-    A("other_side", "s", "other side", "See the connector from its other side", "speaker", 4),
-    A("plan_job", "j", "plan a job", "Plan a job with this kit and these parts", "vehicle", 5),
-    A("open_plan", "enter", "plan", "Walk through the plan of the marked job", "jobs", 1,
+      "vehicle", 7),
+    A("plan_job", "j", "plan a job", "Plan a job with this kit and these parts", "vehicle", 8),
+    A("toggle_drawing", "v", "drawing", "Show or hide the vehicle from above", "vehicle", 9),
+    A("edit_vehicle", "e", "edit", "Enter another revision of this vehicle", "vehicle",
+      prepares=True),
+    A("next_speaker", "right,n", "next", "The next speaker", "speaker", 4),
+    A("previous_speaker", "left,N", "before", "The speaker before", "speaker", 5),
+    A("other_side", "s", "other side", "See the connector from its other side", "speaker", 6),
+    A("open_plan", "enter", "plan", "Walk through the plan of the marked job", "jobs", 4,
       listed=False),
-    A("open_readings", "r", "readings", "Bring back what was found on its pins", "jobs", 2),
+    A("open_readings", "r", "readings", "Bring back what was found on its pins", "jobs", 5),
+    A("discard", "delete", "discard", "Throw the marked unstored changes away, after asking",
+      "jobs", 6),
+    A("submit", "S", "submit", "Submit the readings as a new revision with its evidence, after "
+      "showing what they say", "readings", 2, writes=True),
     A("as_documented", "enter,space", "as documented", "The pin is as documented; on to the next",
-      "readings", 1, listed=False),
-    A("differs", "d", "differs", "It differs: say what was found", "readings", 2),
-    A("not_looked_at", "backspace,minus", "not looked at", "The pin was not looked at",
-      "readings", 3),
-    A("undo", "u", "undo", "Take the last reading back", "readings", 4),
+      "readings", 4, listed=False, prepares=True),
+    A("differs", "d", "differs", "It differs: say what was found", "readings", 5, prepares=True),
     A("choose_method", "m", "method", "How they were read: meter, tone, polarity pop, scope",
-      "readings", 5),
-    A("submit", "S", "submit", "Submit the readings as a new revision with its evidence",
-      "readings", 6, writes=True),
+      "readings", 6, prepares=True),
+    A("undo", "u", "undo", "Take the last reading back", "readings", 7, prepares=True),
+    A("not_looked_at", "backspace,minus", "not looked at", "The pin was not looked at",
+      "readings", 8, prepares=True),
+    A("store", "S", "store", "Store the job, submitted for review", "plan", 2, writes=True),
     A("change", "enter,space", "change", "Change what is marked: pick another, take it or leave "
-      "it, let it play or not", "plan", 1, listed=False),
-    A("undo", "u", "undo", "Take the last change back", "plan", 2),
+      "it, let it play or not", "plan", 4, listed=False),
+    A("toggle_steps", "o", "order", "Show or hide the order of work", "plan", 5),
+    A("toggle_why", "w", "why", "Show or hide each figure's formula and source", "plan", 6),
+    A("write_sheet", "P", "sheet", "Write the plan on paper: an HTML page that prints", "plan", 7),
+    A("undo", "u", "undo", "Take the last change back", "plan", 8),
     A("other_pane", "tab", "other side", "Between the choices and the plan, to scroll it", "plan",
-      3),
-    A("toggle_steps", "o", "order of work", "Show or hide the order of work", "plan", 4),
-    A("toggle_why", "w", "why", "Show or hide each figure's formula and source", "plan", 5),
-    A("write_sheet", "P", "sheet", "Write the plan on paper: an HTML page that prints", "plan", 6),
-    A("store", "S", "store", "Store the job, submitted for review", "plan", 6, writes=True),
-    A("open_entry", "enter", "open", "Begin the marked entry, or go on with it", "entries", 1,
-      listed=False),
-    A("discard", "delete", "discard", "Throw the marked work away, after asking", "entries", 2),
-    A("edit_cell", "enter", "change", "Change what the cell holds", "grid", 1, listed=False),
-    A("next_sheet", "f6", "next sheet", "The next sheet of the document", "grid", 2,
+      9),
+    A("open_entry", "enter", "open", "Begin the marked entry, or go on with it", "entries", 4,
+      listed=False, prepares=True),
+    A("discard", "delete", "discard", "Throw the marked work away, after asking", "entries", 5,
+      prepares=True),
+    A("submit", "f10", "submit", "Submit it for review", "grid", 2, priority=True, writes=True),
+    A("store_draft", "f9", "draft", "Keep it in the book as a draft", "grid", 2, priority=True,
+      writes=True),
+    A("edit_cell", "enter", "change", "Change what the cell holds", "grid", 5, listed=False),
+    A("next_sheet", "f6", "next sheet", "The next sheet of the document", "grid", 4,
       priority=True),
     A("previous_sheet", "f7", "sheet before", "The sheet before", "grid", priority=True),
     A("fill_down", "ctrl+d", "fill down", "Put in what is above: a position counts on, a pole "
-      "turns round", "grid", 3),
+      "turns round", "grid", 6),
     A("repeat_row", "ctrl+r", "repeat row", "Put in the row above: positions count on, poles turn "
-      "round", "grid", 4),
+      "round", "grid", 7),
     A("insert_row", "ctrl+n", "new row", "A new row above this one", "grid"),
     A("delete_row", "ctrl+k", "delete row", "Take this row away", "grid"),
     A("clear_cell", "delete,backspace", "clear", "Empty the cell", "grid"),
-    A("undo", "ctrl+u", "undo", "Take the last change back", "grid", 5),
-    A("store_draft", "f9", "draft", "Keep it in the book as a draft", "grid", 6, priority=True,
-      writes=True),
-    A("submit", "f10", "submit", "Submit it for review", "grid", 6, priority=True, writes=True),
-    A("edit_vehicle", "e", "edit", "Enter another revision of this vehicle", "vehicle"),
+    A("undo", "ctrl+u", "undo", "Take the last change back", "grid", 8),
     A("open_review", "enter", "open", "The dossier of the marked revision: what it changes, and "
-      "the effect", "queue", 1, listed=False),
-    A("verify", "v", "verify", "Sign exactly this revision", "review", 1, writes=True),
+      "the effect", "queue", 4, listed=False),
+    A("verify", "v", "verify", "Sign exactly this revision", "review", 2, writes=True),
     A("give_back", "r", "return", "Send it back with what is wrong", "review", 2, writes=True),
-    A("next_review", "right,n", "next", "The next one that waits", "review", 3),
-    A("previous_review", "left,N", "before", "The one before", "review", 4),
-    A("help", "question_mark", "help", "Every key, searchable", foot=8, priority=True),
+    A("next_review", "right,n", "next", "The next one that waits", "review", 4),
+    A("previous_review", "left,N", "before", "The one before", "review", 5),
+    A("back", "escape", "back", "Stop what runs, else one step back; in Find, clear the field",
+      foot=1),
+    A("help", "question_mark", "help", "Every key, searchable", foot=3, priority=True),
     A("help_from_field", "f1", "help", "The same, from within a text field", priority=True,
       listed=False),
-    A("back", "escape", "back", "Stop what runs, else one step back; in Find, clear the field",
-      foot=7),
-    A("command_palette", "ctrl+p", "palette", "Find anything to do by its name", foot=10,
+    A("page_down", "pagedown", "page", "One page further down", foot=10, listed=False),
+    A("page_up", "pageup", "page back", "One page further up", listed=False),
+    A("command_palette", "ctrl+p", "palette", "Find anything to do by its name", foot=13,
       priority=True, listed=False),
-    A("copy_row", "y,ctrl+y", "copy row", "Copy the marked line, tab between its columns", foot=9),
+    A("copy_row", "y,ctrl+y", "copy row", "Copy the marked line, tab between its columns", foot=12),
     A("copy_cell", "c", "copy cell", "Copy the first column of the marked line"),
     A("copy_table", "Y", "copy table", "Copy the whole table, tab between its columns"),
     A("find", "f2,slash", "find", "Back to the field that finds everything"),
     A("queue", "f3", "queue", "What waits for a lead"),
     A("jobs", "f4", "jobs", "The jobs of this book"),
-    A("entries", "f5", "new entry", "Enter a new vehicle or kit"),
+    A("entries", "f5", "new entry", "Enter a new vehicle, kit, amplifier or job"),
     A("colours", "ctrl+t", "colours", "Change between dark, light and the terminal's own colours"),
     A("flat", "f8", "flat text", "Plain lines without frames or drawings, for a screen reader"),
-    A("quit", "ctrl+q", "quit", "Leave; nothing is lost", foot=11, priority=True),
+    A("quit", "ctrl+q", "quit", "Leave; nothing is lost", foot=14, priority=True),
 )  # fmt: skip
 
 
@@ -184,7 +191,7 @@ def bindings_of(room: str) -> list[Binding]:
     return [
         Binding(
             action.keys,
-            action.id,
+            f"do({action.id!r})",
             action.label,
             show=False,
             priority=action.priority,
@@ -196,7 +203,7 @@ def bindings_of(room: str) -> list[Binding]:
 
 
 def footer_of(room: str) -> list[Action]:
-    """The actions that the footer shows, most needed first."""
+    """What the footer shows: the way out, what ends the task, help, then the rest as it fits."""
     return sorted((a for a in actions_of(room) if a.foot), key=lambda action: action.foot)
 
 

@@ -49,7 +49,7 @@ class Deeds(Provider):
             for action in screen.actions_here():
 
                 async def run(id: str = action.id) -> None:
-                    await screen.run_action(f"screen.{id}")
+                    await screen.run_action(f"screen.do({id!r})")
 
                 yield f"{action.label} ({screen.key_of(action)})", action.help, run
 

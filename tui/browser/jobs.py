@@ -31,6 +31,16 @@ class JobDraft:
         """Whether there is anything to undo."""
         return bool(self._before)
 
+    @property
+    def first(self) -> Content:
+        """What it was before any change."""
+        return self._before[0] if self._before else self.content
+
+    def go_on_with(self, content: Content) -> None:
+        """Take over changes that were made before; undo goes back behind all of them."""
+        self._step()
+        self.content = content
+
     def undo(self) -> bool:
         """Take the last change back; whether there was one."""
         if not self._before:

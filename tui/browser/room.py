@@ -10,11 +10,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from contextlib import suppress
 from functools import partial
+from inspect import isawaitable
 from typing import TYPE_CHECKING, Any, ClassVar, TypeVar
 
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import BindingType
+from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.message import Message
 from textual.screen import Screen
@@ -22,6 +24,7 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from tui.browser.actions import EVERYWHERE, Action, actions_of, bindings_of, footer_of, key_in_words
+from tui.browser.shelf import EXAMPLE, READ_ONLY
 from tui.browser.text import row, shown
 from tui.browser.widgets.foot import Foot
 from tui.browser.widgets.rows import Rows
@@ -75,7 +78,7 @@ class Room(Screen[None]):
         yield Static(id="top")
         yield from self.body()
         yield Static(id="said")
-        offered = [a for a in footer_of(self.ROOM) if self.shelf.may_write or not a.writes]
+        offered = [a for a in footer_of(self.ROOM) if not self.why_not(a)]
         yield Foot(offered, self.key_of)
 
     def body(self) -> Iterable[Widget]:
@@ -229,17 +232,36 @@ class Room(Screen[None]):
         self.remove_class("-slow")
         return bool(under_way)
 
-    # -- the actions of everywhere
+    # -- every key goes through one door
 
-    def check_action(  # the base's parameters
-        self,
-        action: str,
-        parameters: tuple[object, ...],  # noqa: ARG002
-    ) -> bool | None:
+    async def action_do(self, id: str) -> None:
+        """Do what the registry names, or say why not."""
+        if self.may(id):
+            done = getattr(self, f"action_{id}")()
+            if isawaitable(done):
+                await done
+
+    def may(self, id: str) -> bool:
+        """Whether this may be done here; where it may not, why is said."""
+        action = next(action for action in actions_of(self.ROOM) if action.id == id)
+        why = self.why_not(action)
+        if why:
+            self.say(why, "caution")
+        return not why
+
+    def why_not(self, action: Action) -> str:
+        """Why something cannot be done in this book; empty where it can."""
+        if self.shelf.read_only and (action.writes or action.prepares):
+            return READ_ONLY
+        return EXAMPLE if action.writes and self.shelf.example else ""
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """`?` is a letter in a text field that takes free text."""
-        if action == "help" and isinstance(self.focused, Input):
+        if action == "do" and parameters == ("help",) and isinstance(self.focused, Input):
             return self.focused.has_class("-asks")
         return True
+
+    # -- the actions of everywhere
 
     def action_help(self) -> None:
         """Every key, searchable."""
@@ -262,6 +284,21 @@ class Room(Screen[None]):
         """Go back one screen."""
         if len(self.app.screen_stack) > 1:
             self.app.pop_screen()
+
+    def action_page_down(self) -> None:
+        """One page further, wherever the focus is."""
+        self._turn_page(1)
+
+    def action_page_up(self) -> None:
+        """One page back."""
+        self._turn_page(-1)
+
+    def _turn_page(self, step: int) -> None:
+        widget = self.focused if isinstance(self.focused, VerticalScroll) else self.rows_in_hand()
+        if isinstance(widget, Rows):
+            widget.action_page(step)
+        elif widget is not None:
+            widget.scroll_relative(y=step * max(1, widget.size.height - 1), animate=False)
 
     def action_command_palette(self) -> None:
         """Find anything to do by its name."""
@@ -338,9 +375,7 @@ class Room(Screen[None]):
     def actions_here(self) -> list[Action]:
         """What the palette offers."""
         return [
-            action
-            for action in actions_of(self.ROOM)
-            if action.listed and (self.shelf.may_write or not action.writes)
+            action for action in actions_of(self.ROOM) if action.listed and not self.why_not(action)
         ]
 
 

@@ -21,9 +21,15 @@ INDENT = " " * 4
 
 
 def plan_page(
-    whole: WholePlan, width: int, ink: Ink, *, steps: bool = False, why: bool = False
+    whole: WholePlan,
+    width: int,
+    ink: Ink,
+    *,
+    steps: bool = False,
+    why: bool = False,
+    more: str | None = None,
 ) -> list[str]:
-    """Lines no wider than `width` cells."""
+    """Lines no wider than `width` cells. `more`: how to see the rest, where no command says it."""
     plan = whole.plan
     lines = [*_title(plan, width, ink), "", *_shout(plan, width, ink)]
     lines += _reach(whole, width, ink)
@@ -42,7 +48,7 @@ def plan_page(
     if why:
         whys = [line.line() for line in plan.whys]
         lines += _section("Why", whys, width, ink)
-    return [*lines, "", *_last_words(plan, width, ink, steps=steps, why=why)]
+    return [*lines, "", *_last_words(plan, width, ink, _more(steps, why) if more is None else more)]
 
 
 def _to_fit(plan: Plan) -> list[str]:
@@ -280,12 +286,14 @@ def _steps(whole: WholePlan, width: int, ink: Ink) -> list[str]:
     return lines
 
 
-def _last_words(plan: Plan, width: int, ink: Ink, *, steps: bool, why: bool) -> list[str]:
+def _last_words(plan: Plan, width: int, ink: Ink, more: str) -> list[str]:
     state = plan.papers.state
     rests = f"This plan rests on entries that are {state}"
     rests += "." if state == "verified" else ", NOT VERIFIED. Meter before you cut."
-    more = [f for f, shown in (("--steps", steps), ("--why", why)) if not shown]
     lines = [ink("dim" if state == "verified" else "warn", line) for line in wrap(rests, width)]
-    if more:
-        lines += wrap(f"More: {' and '.join(more)}; on paper: loombook sheet.", width)
-    return lines
+    return [*lines, *(wrap(more, width) if more else [])]
+
+
+def _more(steps: bool, why: bool) -> str:
+    more = [flag for flag, shown in (("--steps", steps), ("--why", why)) if not shown]
+    return f"More: {' and '.join(more)}; on paper: loombook sheet." if more else ""

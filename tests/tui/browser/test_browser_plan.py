@@ -5,7 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from kb.store.book import open_book
-from tests.tui.browser.driving import LARGE, Driver, drive, looks
+from tests.tui.browser.driving import LARGE, SIZES, SMALL, WIDE, Driver, drive, looks
+from tui.browser.journal import journal_folder
 
 
 def mark(driver: Driver, key: object) -> None:
@@ -73,6 +74,7 @@ def test_a_job_is_planned_from_the_vehicle_and_stored(book: Path) -> None:
             await driver.press("enter")
         # The centre chimes: a plan that cuts it off and gives it no channel has a fault.
         looks(driver, "! 1 FAULT", "centre would go silent", "The way to every speaker")
+        looks(driver, "NOT VERIFIED")
         mark(driver, ("speaker", "centre"))
         await driver.press("enter")
         looks(driver, "✓ no fault")
@@ -101,3 +103,132 @@ def test_the_sheet_is_written(book: Path, tmp_path: Path) -> None:
 
     drive(book, script, size=LARGE)
     assert "tarn-1187" in (tmp_path / "x.html").read_text("utf-8")
+
+
+async def choose(driver: Driver, title: str, letters: str) -> None:
+    """Enter on the marked line, and the choice by its letters."""
+    await driver.press("enter")
+    looks(driver, title)
+    await driver.write(letters)
+    await driver.press("enter")
+
+
+def test_speakers_without_a_channel_are_no_good_plan(book: Path) -> None:
+    """Four channels for ten speakers: what would stay silent is said first, not `no fault`."""
+
+    async def script(driver: Driver) -> None:
+        await driver.press("t", "a", "r", "n", "enter", "1", "j")
+        await choose(driver, "Which amplifier?", "korrel")
+        await choose(driver, "Where does the amplifier go?", "bench-right")
+        await choose(driver, "Where is the battery?", "bay")
+        looks(driver, "! 4 SPEAKERS ON NO CHANNEL", "quarter-l", "NOT VERIFIED")
+        assert "no fault" not in driver.text()
+
+    for size in SIZES:
+        drive(book, script, size=size)
+        for kept in journal_folder().glob("*.json"):
+            kept.unlink()
+
+
+def test_each_choice_leads_to_the_next_and_all_of_them_are_seen(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await driver.press("t", "a", "r", "n", "enter", "1", "j")
+        looks(driver, "WHAT PLAYS", "[x] quarter-l")
+        settings = driver.app.screen.query_one("#settings")
+        assert settings.item.key == "amplifier"  # type: ignore[attr-defined]
+        await choose(driver, "Which amplifier?", "vant 5")
+        assert settings.item.key == "amplifier_place"  # type: ignore[attr-defined]
+        await driver.press("enter")
+        rows = driver.app.screen.query_one("#pick-rows")
+        # Where the kit takes the factory amplifier out.
+        assert rows.item.key == "seat-front-left"  # type: ignore[attr-defined]
+        await driver.write("zzz")
+        looks(driver, "nothing matches “zzz”")
+        await driver.press("enter", "escape")
+        assert settings.item.key == "amplifier_place"  # type: ignore[attr-defined]
+
+    drive(book, script, size=SMALL)
+
+
+def test_changes_that_were_left_are_there_again(book: Path) -> None:
+    async def leave(driver: Driver) -> None:
+        await driver.press("t", "a", "r", "n", "enter", "1", "j")
+        await choose(driver, "Which amplifier?", "korrel")
+        await driver.press("escape", "f4")
+        looks(driver, "CHANGED, NOT STORED YET", "a new job", "not stored")
+        driver.app.screen.query_one("#jobs").mark_key("tarn-1187")  # type: ignore[attr-defined]
+        await driver.press("enter")
+        mark(driver, ("speaker", "sail-l"))
+        await driver.press("space", "f2")
+
+    async def again(driver: Driver) -> None:
+        await driver.press("t", "a", "r", "n", "enter", "1", "j")
+        looks(driver, "Picked up where it was left", "Korrel 4-75", "(changed, not stored)")
+        await driver.press("u")
+        assert "Korrel" not in driver.text()
+        await driver.press("f4")
+        assert "a new job" not in driver.text()
+        looks(driver, "CHANGED, NOT STORED YET")
+        await driver.press("end", "enter")
+        looks(driver, "tarn-1187", "Picked up where it was left")
+        mark(driver, ("speaker", "sail-l"))
+        looks(driver, "[ ] sail-l")
+        await driver.press("escape", "end", "delete")
+        await driver.write("away")
+        await driver.press("enter")
+        assert "CHANGED" not in driver.text()
+        await driver.press("delete")
+        looks(driver, "A stored job stays")
+
+    drive(book, leave, size=LARGE)
+    drive(book, again, size=LARGE)
+
+
+def test_a_sheet_replaces_another_file_only_after_asking(book: Path, tmp_path: Path) -> None:
+    there = tmp_path / "notes.html"
+    there.write_text("mine", "utf-8")
+
+    async def script(driver: Driver) -> None:
+        await open_tarn(driver)
+        for keys in (("escape",), ("enter",)):
+            await driver.press("P")
+            driver.app.screen.query_one("#prompt-field").value = str(there)  # type: ignore[attr-defined]
+            await driver.press("enter")
+            looks(driver, "Replace it?", "What it holds now is lost")
+            await driver.press(*keys)
+            if keys == ("escape",):
+                assert there.read_text("utf-8") == "mine"
+        looks(driver, "written:")
+        # The same content again asks nothing.
+        await driver.press("P")
+        driver.app.screen.query_one("#prompt-field").value = str(there)  # type: ignore[attr-defined]
+        await driver.press("enter")
+        assert "Replace it?" not in driver.text()
+
+    drive(book, script, size=WIDE)
+    assert "tarn-1187" in there.read_text("utf-8")
+
+
+def test_what_is_shown_below_is_gone_to(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await open_tarn(driver)
+        await driver.press("o")
+        looks(driver, "Battery negative off", "The order of work: the arrows scroll it")
+        await driver.press("o")
+        looks(driver, "hidden again")
+        await driver.press("w")
+        looks(driver, "Why", "Each figure's source")
+        await driver.press("end")
+        looks(driver, "P all of it on paper")
+        assert "--steps" not in driver.text() and "loombook sheet" not in driver.text()
+
+    drive(book, script, size=SMALL)
+
+
+def test_what_is_not_chosen_is_said_so_in_flat_text(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await driver.press("t", "a", "r", "n", "enter", "1", "j")
+        looks(driver, "amplifier: not chosen yet")
+        assert "None" not in driver.text()
+
+    drive(book, script, flat=True)

@@ -9,20 +9,19 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
-from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from kb.answers.kits import PartFit
+from tui.browser.dialog import Dialog
 from tui.browser.text import row
 from tui.browser.widgets.entries import Cell, Item
 from tui.browser.widgets.rows import Rows
 
 
-class Parts(ModalScreen[tuple[str, ...] | None]):
+class Parts(Dialog[tuple[str, ...]]):
     """Answers with the parts that were ticked, or with nothing where Esc closed it."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape", "close", show=False),
         Binding("space", "tick", show=False),
         Binding("enter", "take", show=False, priority=True),
     ]
@@ -35,15 +34,13 @@ class Parts(ModalScreen[tuple[str, ...] | None]):
 
     def compose(self) -> ComposeResult:
         with Vertical(id="parts"):
-            yield Static(
-                row(("Parts of ", "bold"), (self._kit, "bold"),
-                    "   Space ticks, Enter takes over, Esc leaves it")
-            )  # fmt: skip
+            yield Static(row(("Parts of ", "bold"), (self._kit, "bold")))
             yield Rows(
                 "part-rows",
                 headings=("taken", "part", "fits", "use", "plugs"),
                 yields=((4, 0), (3, 0)),
             )
+        yield self.foot(("Enter", "takes over"), ("Esc", "leaves it"), ("Space", "ticks"))
 
     def on_mount(self) -> None:
         self._show()
@@ -86,7 +83,3 @@ class Parts(ModalScreen[tuple[str, ...] | None]):
         """Take over what is ticked."""
         chosen = [part for part in self._parts if part.part in self._taken and not part.always]
         self.dismiss(tuple(part.part for part in chosen))
-
-    def action_close(self) -> None:
-        """Leave it as it was."""
-        self.dismiss(None)

@@ -1,9 +1,11 @@
-"""The plan of a job, walked through: what is chosen on one side, what follows on the other."""
+"""The plan of a job, walked through: what is chosen on one side, what follows on the other.
+
+Every change is on disk before the next key: whoever leaves finds it here, and in the list of jobs.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
@@ -11,36 +13,24 @@ from textual import on
 from textual.binding import BindingType
 from textual.containers import Container, VerticalScroll
 from textual.content import Content
-from textual.events import Resize
+from textual.events import DescendantFocus, Resize
 from textual.widget import Widget
 from textual.widgets import Static
 
-from kb.answers.choices import AmplifierLine, amplifiers, job_content, places
-from kb.answers.glance import Glance, glance
-from kb.answers.kits import PartFit, parts_for
-from tui.browser.actions import bindings_of
+from kb.answers.choices import job_content
+from tui.browser.actions import ACTIONS, bindings_of
+from tui.browser.choosing import NEEDED, Choices, choices_of, lines_of, missing_of
 from tui.browser.jobs import JobDraft
+from tui.browser.journal import Journal
 from tui.browser.room import Room
+from tui.browser.screens.confirm import Confirm
 from tui.browser.screens.pick import Pick
 from tui.browser.screens.prompt import Prompt
 from tui.browser.text import PageInk, from_page, row, shown
-from tui.browser.widgets.entries import Cell, Entry, Heading, Item
 from tui.browser.widgets.rows import Rows
 
 if TYPE_CHECKING:
     from kb.plan.whole import WholePlan
-
-ON, OFF = "[x]", "[ ]"
-
-
-@dataclass(frozen=True)
-class Choices:
-    """What the job chooses among."""
-
-    seen: Glance
-    parts: list[PartFit]
-    amplifiers: list[AmplifierLine]
-    places: list[str]
 
 
 class PlanWalk(Room):
@@ -49,7 +39,8 @@ class PlanWalk(Room):
     ROOM = "plan"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings_of("plan")]
 
-    def __init__(self, job: str | dict[str, Any]) -> None:
+    def __init__(self, job: str | dict[str, Any], *, journal: str | None = None) -> None:
+        """`journal`: the name under which unstored changes are kept, where it is known."""
         super().__init__()
         self.job = job
         self.draft: JobDraft | None = None
@@ -57,6 +48,7 @@ class PlanWalk(Room):
         self.whole: WholePlan | None = None
         self.steps = False
         self.why = False
+        self.journal = Journal("job", journal or journal_name(job))
 
     def body(self) -> Iterable[Widget]:
         yield Static(id="verdict")
@@ -73,41 +65,46 @@ class PlanWalk(Room):
 
     def _read(self, connection: Any) -> tuple[dict[str, Any], Choices]:
         content = job_content(connection, self.job) if isinstance(self.job, str) else self.job
-        head = content["job"]
-        return content, Choices(
-            glance(connection, head["vehicle"]),
-            parts_for(connection, head["vehicle"], head["kit"]),
-            amplifiers(connection),
-            places(connection, head["vehicle"]),
-        )
+        return content, choices_of(connection, content["job"])
 
     def _arrived(self, found: tuple[dict[str, Any], Choices]) -> None:
         content, self.choices = found
         self.draft = JobDraft(content)
-        self._changed()
+        kept = self.journal.read() or {}
+        if isinstance(kept.get("content"), dict):
+            self.draft.go_on_with(kept["content"])
+            undo = self._key("undo")
+            since = "" if kept.get("base") == content else " The job was stored anew since;"
+            self.say(f"Picked up where it was left.{since} {undo} goes back to before.", "fine")
+        self._follow()
 
     # -- what follows
 
     def _changed(self) -> None:
+        """Something was chosen, or taken back: keep it, and show what follows."""
+        assert self.draft is not None
+        try:
+            if self.draft.changed:
+                self.journal.keep({"content": self.draft.content, "base": self.draft.first})
+            else:
+                self.journal.forget()
+        except OSError as fault:
+            self.say(f"Not kept on disk ({fault.strerror}): store it before you leave.", "flag")
+        self._follow()
+
+    def _follow(self) -> None:
         """Show the choices, and work out what follows from them."""
         assert self.draft is not None and self.choices is not None
         name = self.draft.head.get("id", "a new job")
         mark = "  (changed, not stored)" if self.draft.changed else ""
         self.title_line((f"{name}{mark}", "title"), f"   {self.choices.seen.title}")
-        self.query_one("#settings", Rows).show(list(self._settings()))
-        missing = [
-            words
-            for field, words in (
-                ("amplifier", "the amplifier"),
-                ("amplifier_place", "where the amplifier goes"),
-                ("battery_place", "where the battery is"),
-            )
-            if not self.draft.head.get(field)
-        ]
+        self._show_choices()
+        missing = missing_of(self.draft)
+        self.query_one("#plan-body").set_class(bool(missing), "-empty-plan")
         if missing:
             self.whole = None
-            text = f"Choose {' and '.join(missing)} first: Enter on its line."
-            self.query_one("#plan-text", Static).update(shown(text, "bold"))
+            names = " and ".join(NEEDED[name] for name in missing)
+            self._say_instead(f"Choose {names} first: Enter on its line.", "bold")
             return
         content = {"kind": "job", **self.draft.content}
         content["job"] = {"id": "new-job", **content["job"]}
@@ -121,88 +118,58 @@ class PlanWalk(Room):
 
     def _planned(self, whole: WholePlan) -> None:
         self.whole = whole
-        self.query_one("#settings", Rows).show(list(self._settings()))
+        self._show_choices()
         self._draw()
 
     def failed(self, sentence: str, group: str) -> None:
         """A plan that cannot be made says why where the plan would be."""
         if group == "plan":
             self.whole = None
-            self.query_one("#plan-text", Static).update(shown(sentence, "flag"))
+            self._say_instead(sentence, "flag")
         else:
             super().failed(sentence, group)
+
+    def _say_instead(self, text: str, role: str) -> None:
+        self.query_one("#verdict", Static).update(shown(""))
+        self.query_one("#plan-text", Static).update(shown(text, role))
 
     def _draw(self) -> None:
         if self.whole is None:
             return
+        self.query_one("#verdict", Static).update(row(verdict_of(self.whole)))
+        page = self._page(steps=self.steps, why=self.why)
+        self.query_one("#plan-text", Static).update(from_page(page))
+
+    def _page(self, *, steps: bool, why: bool) -> list[str]:
         from tui.drawing.plan_page import plan_page
 
+        assert self.whole is not None
         width = max(40, min(110, self.query_one("#plan-scroll").size.width - 1))
-        verdict = self.query_one("#verdict", Static)
-        verdict.update(_verdict(self.whole))
-        page = plan_page(self.whole, width, PageInk(), steps=self.steps, why=self.why)
-        self.query_one("#plan-text", Static).update(from_page(page))
+        offers = (
+            ("toggle_steps", "the order of work", steps),
+            ("toggle_why", "each figure's source", why),
+        )
+        more = [f"{self._key(id)} {words}" for id, words, on in offers if not on]
+        said = ", ".join([*more, f"{self._key('write_sheet')} all of it on paper"])
+        return plan_page(self.whole, width, PageInk(), steps=steps, why=why, more=f"More: {said}.")
+
+    def _key(self, id: str) -> str:
+        return self.key_of(next(a for a in ACTIONS if a.room == "plan" and a.id == id))
 
     def on_resize(self, _: Resize) -> None:
         self.call_after_refresh(self._draw)
 
+    def on_descendant_focus(self, _: DescendantFocus) -> None:
+        """Where one side is below the other, the one with the focus gets the room."""
+        settings = self.query_one("#settings")
+        settings.set_class(settings.has_focus, "-worked")
+
     # -- the choices
 
-    def _settings(self) -> Iterator[Entry]:
+    def _show_choices(self) -> None:
         assert self.draft is not None and self.choices is not None
-        head = self.draft.head
-        yield Heading(shown(" THE JOB ", "bold"))
-        names = {a.id: f"{a.maker} {a.name}" for a in self.choices.amplifiers}
-        amplifier = names.get(head.get("amplifier", ""), head.get("amplifier"))
-        for key, label, value in (
-            ("amplifier", "amplifier", amplifier),
-            ("amplifier_place", "goes to", head.get("amplifier_place")),
-            ("battery_place", "battery at", head.get("battery_place")),
-        ):
-            role = "bold" if value else "unknown"
-            yield Item(key, (Cell(label), Cell(value or "choose", role)), f"{label}: {value}")
-        drives = "as the job says" if self.draft.content.get("drive") else "as the plan suggests"
-        yield Item("channels", (Cell("channels"), Cell(drives)), f"channels: {drives}")
-        yield from self._parts()
-        yield Heading(shown(" WHAT PLAYS ", "bold"))
-        silent = head.get("silent", ())
-        for speaker in self.choices.seen.speakers:
-            plays = speaker.speaker not in silent
-            state = "plays" if plays else "stays silent"
-            yield Item(
-                ("speaker", speaker.speaker),
-                (
-                    Cell(
-                        f"{ON if plays else OFF} {speaker.speaker}", "plain" if plays else "faint"
-                    ),
-                    Cell(speaker.role if plays else "silent", "faint" if plays else "caution"),
-                ),
-                f"{speaker.speaker} {state}",
-            )
-
-    def _parts(self) -> Iterator[Entry]:
-        assert self.draft is not None and self.choices is not None
-        choice = [part for part in self.choices.parts if not part.always]
-        if not choice:
-            return
-        given = self.draft.head.get("parts")
-        yield Heading(shown(" PARTS ", "bold"))
-        yield Item(
-            "parts",
-            (Cell("chosen by"), Cell("the job" if given is not None else "the plan")),
-            f"parts chosen by {'the job' if given is not None else 'the plan'}",
-        )
-        for part in choice:
-            taken = part.part in self._chosen_parts()
-            fits = "fits" if part.fits else "does not plug in"
-            yield Item(
-                ("part", part.part),
-                (
-                    Cell(f"{ON if taken else OFF} {part.part}"),
-                    Cell(fits, "faint" if part.fits else "caution"),
-                ),
-                f"part {part.part} {'taken' if taken else 'not taken'}, {fits}",
-            )
+        entries = lines_of(self.draft, self.choices, self._chosen_parts())
+        self.query_one("#settings", Rows).show(list(entries))
 
     def _chosen_parts(self) -> list[str]:
         assert self.draft is not None and self.choices is not None
@@ -226,11 +193,14 @@ class PlanWalk(Room):
         key = item.key
         if key == "amplifier":
             options = [(a.id, f"{a.maker} {a.name}, {a.state}") for a in self.choices.amplifiers]
-            self._pick("Which amplifier?", options, "amplifier", self.draft.take_amplifier)
+            self._pick("Which amplifier?", options, "amplifier")
         elif key in ("amplifier_place", "battery_place"):
             name = str(key)
-            options = [(place, "") for place in self.choices.places]
-            self._pick("Where?", options, name, lambda place: self._set(name, place))
+            title = (
+                "Where does the amplifier go?" if name == "amplifier_place"
+                else "Where is the battery?"
+            )  # fmt: skip
+            self._pick(title, [(place, self._place_words(place)) for place in self._places()], name)
         elif isinstance(key, tuple) and key[0] == "speaker":
             self.draft.silence(key[1])
             self._changed()
@@ -243,20 +213,34 @@ class PlanWalk(Room):
         elif key == "channels" and self.draft.content.get("drive"):
             self.draft.suggest_channels()
             self._changed()
+        else:
+            self.say("The plan chooses this already.", "faint")
 
-    def _set(self, name: str, value: str) -> None:
-        assert self.draft is not None
-        self.draft.set(name, value)
+    def _places(self) -> list[str]:
+        assert self.choices is not None
+        return self.choices.places
 
-    def _pick(self, title: str, options: list[tuple[str, str]], name: str, take: Any) -> None:
-        assert self.draft is not None
+    def _place_words(self, place: str) -> str:
+        assert self.choices is not None
+        return "where the kit takes a unit out" if place == self.choices.likely_place else ""
+
+    def _pick(self, title: str, options: list[tuple[str, str]], name: str) -> None:
+        assert self.draft is not None and self.choices is not None
 
         def taken(chosen: str | None) -> None:
-            if chosen is not None:
-                take(chosen)
-                self._changed()
+            if chosen is None or self.draft is None:
+                return
+            if name == "amplifier":
+                self.draft.take_amplifier(chosen)
+            else:
+                self.draft.set(name, chosen)
+            self._changed()
+            missing = missing_of(self.draft)
+            if missing:
+                self.query_one("#settings", Rows).mark_key(missing[0])
 
-        self.app.push_screen(Pick(title, options, self.draft.head.get(name)), taken)
+        likely = self.choices.likely_place if name == "amplifier_place" else None
+        self.app.push_screen(Pick(title, options, self.draft.head.get(name) or likely), taken)
 
     def action_undo(self) -> None:
         """Take the last change back."""
@@ -269,12 +253,28 @@ class PlanWalk(Room):
     def action_toggle_steps(self) -> None:
         """Show the order of work, or hide it."""
         self.steps = not self.steps
-        self._draw()
+        self._unfold("The order of work", self.steps, {"steps": False, "why": self.why})
 
     def action_toggle_why(self) -> None:
         """Show each figure's formula and source, or hide them."""
         self.why = not self.why
+        self._unfold("Each figure's source", self.why, {"steps": self.steps, "why": False})
+
+    def _unfold(self, what: str, on: bool, without: dict[str, bool]) -> None:
+        """Go to what was added to the page, or say why nothing was."""
+        if self.whole is None:
+            self.say("There is no plan yet.", "caution")
+            return
         self._draw()
+        if not on:
+            self.say(f"{what} is hidden again.", "faint")
+            return
+        page, before = self._page(steps=self.steps, why=self.why), self._page(**without)
+        at = next((n for n, (a, b) in enumerate(zip(page, before, strict=False)) if a != b), 0)
+        scroll = self.query_one("#plan-scroll", VerticalScroll)
+        scroll.focus()
+        self.call_after_refresh(scroll.scroll_to, y=at, animate=False, force=True)
+        self.say(f"{what}: the arrows scroll it, {self._key('other_pane')} goes back.", "faint")
 
     def action_other_pane(self) -> None:
         """Between the choices and the plan, to scroll it."""
@@ -310,6 +310,8 @@ class PlanWalk(Room):
 
     def _stored(self, stored: Any, content: dict[str, Any]) -> None:
         self.draft = JobDraft(content)
+        self.journal.forget()
+        self.journal = Journal("job", journal_name(stored.id))
         self._changed()
         self.say(f"{stored.id} is {stored.state}.", "fine")
 
@@ -320,42 +322,76 @@ class PlanWalk(Room):
             return
         name = str(self.draft.head.get("id", "job"))
         self.app.push_screen(
-            Prompt("Write the sheet to which file?", "an HTML page that prints",
+            Prompt("Write the sheet to which file?",
+                   f"an HTML page that prints; without a folder, in {Path.cwd()}",
                    value=f"{name}.html"),
             self._write_sheet,
         )  # fmt: skip
 
-    def _write_sheet(self, path: str | None) -> None:
-        whole = self.whole
-        if not path or whole is None:
+    def _write_sheet(self, name: str | None) -> None:
+        if not name or self.whole is None:
             return
+        whole, path = self.whole, Path(name).expanduser().absolute()
 
         def write() -> str:
             from tui.drawing.sheet import write_sheet
 
-            return str(write_sheet(whole, Path(path)))
+            return str(write_sheet(whole, path))
 
-        self.work(write, lambda written: self.say(f"written: {written}", "fine"), group="sheet")
+        def written(where: str) -> None:
+            self.say(f"written: {where}", "fine")
+
+        def replace(yes: bool | None) -> None:
+            if yes:
+                self.work(write, written, group="sheet")
+
+        def differs() -> bool:
+            from tui.drawing.sheet import sheet_html
+
+            there = path.is_file()
+            return there and path.read_bytes() != sheet_html(whole).encode("utf-8")
+
+        def ask(another: bool) -> None:
+            if not another:
+                replace(True)
+                return
+            said = [shown(f"{path} is there and holds something else."),
+                    shown("What it holds now is lost when it is replaced.", "caution")]  # fmt: skip
+            self.app.push_screen(Confirm("Replace it?", said, "replaces it"), replace)
+
+        self.work(differs, ask, group="sheet")
 
 
-def _verdict(whole: WholePlan) -> Content:
-    """What is wrong with the choices as they stand, in one line: it changes with every key."""
+def journal_name(job: str | dict[str, Any]) -> str:
+    """The name that unstored changes have: a stored job's own, else its vehicle's and kit's."""
+    if isinstance(job, str):
+        return job
+    head = job["job"]
+    return f"new {head['vehicle']} {head['kit']}"
+
+
+def verdict_of(whole: WholePlan) -> Content:
+    """What stands against the choices as they are, the worst first: it changes with every key."""
+    from kb.plan.verdict import objections_to
+
     plan = whole.plan
-    if plan.faults:
-        count = f"{len(plan.faults)} FAULT{'' if len(plan.faults) == 1 else 'S'}"
-        return row((f" ! {count} ", "shout"), (f"  {'; '.join(plan.faults)}", "flag"))
-    if plan.out_of_reach:
-        return row((f" ? NO WAY KNOWN TO {', '.join(plan.out_of_reach).upper()} ", "unknown"))
-    if plan.reach.unreachable:
-        return row((f" ? NO WAY KNOWN FROM {str(plan.wiring.task.start).upper()} ", "unknown"))
-    if plan.wiring.not_planned:
-        names = ", ".join(plan.wiring.not_planned)
-        return row((f" ? {names} TO METER FIRST ", "unknown"))
+    state = plan.papers.state
+    trust = "" if state == "verified" else f"   entries {state}, NOT VERIFIED"
     loads = ", ".join(
         f"{c.channel}: {'?' if c.nominal_ohms is None else f'{c.nominal_ohms:.3g}'} Ω"
         for c in plan.channels
     )
-    unknown = any(c.nominal_ohms is None for c in plan.channels)
-    if unknown:
-        return row((" ? a load is unknown ", "unknown"), f"  channels: {loads}")
-    return row((" ✓ no fault ", "fine"), f"  channels: {loads}")
+    found = objections_to(plan)
+    if not found:
+        return row((" ✓ no fault ", "fine"), f"  channels: {loads}", (trust, "caution"))
+    worst, *others = found
+    mark = "?" if worst.weight == "unknown" else "!"
+    role = {"fault": "shout", "flag": "shout", "unknown": "unknown"}[worst.weight]
+    also = f"; also {', '.join(other.words for other in others)}" if others else ""
+    return row(
+        (f" {mark} {worst.words.upper()} ", role),
+        (f"  {'; '.join(worst.details)}", "flag" if worst.weight == "fault" else "caution"),
+        (also, "caution"),
+        (trust, "caution"),
+        f"   channels: {loads}" if loads and worst.weight != "fault" else "",
+    )

@@ -2,32 +2,39 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
+from collections.abc import Callable
 
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.containers import Vertical
-from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
+from tui.browser.dialog import Dialog
 from tui.browser.text import shown
 from tui.browser.widgets.field import Field
 
+Refusal = str | None
 
-class Prompt(ModalScreen[str | None]):
+
+class Prompt(Dialog[str]):
     """Answers with the line, or with nothing where Esc closed it or it stayed empty."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "close", show=False)]
-
     def __init__(
-        self, question: str, hint: str = "", *, must_be: str | None = None, value: str = ""
+        self,
+        question: str,
+        hint: str = "",
+        *,
+        must_be: str | None = None,
+        value: str = "",
+        check: Callable[[str], Refusal] | None = None,
     ) -> None:
+        """`check` says what is wrong with a line, or None; what is wrong stays to be mended."""
         super().__init__()
         self._question = question
         self._hint = hint
         self._must_be = must_be
         self._value = value
+        self._check = check
 
     def compose(self) -> ComposeResult:
         with Vertical(id="prompt"):
@@ -35,20 +42,25 @@ class Prompt(ModalScreen[str | None]):
             yield Static(shown(self._hint, "faint"))
             yield Field(self._value, id="prompt-field", select_on_focus=False)
             yield Static(id="prompt-said")
+        yield self.foot(("Enter", "takes it"), ("Esc", "leaves it"))
 
     def on_mount(self) -> None:
         self.query_one(Input).focus()
 
+    @on(Input.Changed)
+    def _changed(self) -> None:
+        self.query_one("#prompt-said", Static).update(shown(""))
+
     @on(Input.Submitted)
     def _answered(self, event: Input.Submitted) -> None:
         text = event.value.strip()
-        if self._must_be and text.casefold() != self._must_be:
-            self.query_one("#prompt-said", Static).update(
-                shown(f"Only the word {self._must_be} does that.", "caution")
-            )
+        wrong = self._wrong_with(text)
+        if wrong:
+            self.query_one("#prompt-said", Static).update(shown(wrong, "flag"))
             return
         self.dismiss(text or None)
 
-    def action_close(self) -> None:
-        """Leave it unanswered."""
-        self.dismiss(None)
+    def _wrong_with(self, text: str) -> Refusal:
+        if self._must_be and text.casefold() != self._must_be:
+            return f"Only the word {self._must_be} does that."
+        return self._check(text) if self._check and text else None

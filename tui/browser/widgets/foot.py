@@ -54,4 +54,4 @@ class Foot(Static):
         """A click on a key does what the key does."""
         for start, end, id in self._places:
             if start <= event.x < end:
-                await self.screen.run_action(f"screen.{id}")
+                await self.screen.run_action(f"screen.do({id!r})")

@@ -1,0 +1,61 @@
+"""What every dialog is: a question over a screen, with the keys that answer it in the last line.
+
+Promise: while it is open, the footer names its keys and no other's; the keys that go elsewhere
+(Find, queue, jobs, new entries, leaving) work here too and leave the question unanswered.
+It stands alone because each dialog would else hide behind the footer of the screen below it.
+"""
+
+from __future__ import annotations
+
+from typing import ClassVar, TypeVar
+
+from textual.binding import Binding, BindingType
+from textual.screen import ModalScreen
+from textual.widgets import Static
+
+from tui.browser.actions import ACTIONS, EVERYWHERE
+from tui.browser.room import Room
+from tui.browser.text import row
+
+Result = TypeVar("Result")
+ELSEWHERE = ("find", "queue", "jobs", "entries", "quit")
+LOOKS = ("colours", "flat")  # these change how it looks, and leave the question open
+
+
+def _bindings() -> list[BindingType]:
+    return [
+        Binding(action.keys, f"elsewhere({action.id!r})", show=False, id=action.setting,
+                priority=action.priority)
+        for action in ACTIONS
+        if action.room == EVERYWHERE and action.id in (*ELSEWHERE, *LOOKS)
+    ]  # fmt: skip
+
+
+class Dialog(ModalScreen[Result | None]):
+    """Esc leaves it unanswered."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape", "close", show=False),
+        *_bindings(),
+    ]
+
+    @staticmethod
+    def foot(*keys: tuple[str, str]) -> Static:
+        """The last line: what answers here."""
+        parts = [part for key, does in keys for part in ((key, "key"), f" {does}  ")]
+        return Static(row(" ", *parts), id="dialog-foot")
+
+    async def action_elsewhere(self, id: str) -> None:
+        """Leave the question unanswered and go there, or change how it looks and stay."""
+        below = next(
+            screen for screen in reversed(self.app.screen_stack) if isinstance(screen, Room)
+        )
+        if id in LOOKS:
+            await below.action_do(id)
+            return
+        self.dismiss(None)
+        self.app.call_later(below.action_do, id)
+
+    def action_close(self) -> None:
+        """Leave it unanswered."""
+        self.dismiss(None)
