@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+import json
+from collections import Counter, defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 
 from kb.documents.colours import LETTERS
@@ -67,40 +68,61 @@ def _section(title: str, rows: Sequence[tuple[str | None, str]], width: int, ink
 
 
 def _changes(seen: Dossier, width: int, ink: Ink) -> list[str]:
-    if seen.against is None:
-        counts: dict[str, int] = defaultdict(int)
-        for change in (*seen.pins, *seen.others):
-            counts[change.table] += 1
-        counts.pop(seen.revision.kind, None)
-        said = ", ".join(f"{count} {table}{'s' * (count > 1)}" for table, count in counts.items())
-        return [ink("bold", "CHANGES"), f"{INDENT}all of it is new: {said or 'its head only'}"]
-    changes = [*seen.pins, *seen.others]
-    if not changes:
-        return [ink("bold", "CHANGES"), f"{INDENT}none but evidence"]
     lines = [ink("bold", "CHANGES")]
+    changes = [*seen.pins, *seen.others]
+    if seen.against is None:
+        # All of it is to be signed, so all of it is shown: the head first, the pins last.
+        head = seen.revision.kind
+        changes = [*sorted(seen.others, key=lambda c: c.table != head), *seen.pins]
+        lines += wrap(f"all of it is new: {_counted(changes, head)}", width, INDENT, INDENT)
+    elif not changes:
+        same = "none but evidence" if seen.evidence else "none: all of it is as it was"
+        return [*lines, f"{INDENT}{same}"]
     for change in changes:
-        sign = ink(STYLES[change.what], SIGNS[change.what])
-        wrapped = wrap(change_words(change), width, INDENT + "    ", f"{INDENT}  ")
+        if seen.against is None:
+            sign, said = ink(STYLES["added"], SIGNS["added"]), _written(change)
+        else:
+            sign, said = ink(STYLES[change.what], SIGNS[change.what]), change_words(change)
+        wrapped = wrap(said, width, INDENT + "    ", f"{INDENT}  ")
         lines += [f"{INDENT}{sign} {wrapped[0].strip()}", *wrapped[1:]]
     return lines
 
 
+def _counted(changes: Sequence[Change], head: str) -> str:
+    counts = Counter(change.table for change in changes if change.table != head)
+    said = ", ".join(f"{count} {table}{'s' * (count > 1)}" for table, count in counts.items())
+    return said or "its head only"
+
+
 def change_words(change: Change) -> str:
     """One change on one line: `A1.5: wire GN/BN … → GN/YE …`."""
-    name = change.id if change.table == "pin" else f"{change.table} {change.id}".strip()
     if change.what == "changed":
         fields = "; ".join(_field(field) for field in change.fields)
-    else:
-        fields = ", ".join(
-            f"{field.field} {_value(field.field, field.before or field.after)}"
-            for field in change.fields
-            if field.field != "id"
-        )
-    what = {"added": " added", "gone": " gone", "changed": ""}[change.what]
-    how = f" [{', '.join(change.methods)}]" if change.methods else ""
-    if change.table == "pin" and change.what != "gone" and not change.methods:
-        how = " [no evidence]"
-    return f"{name}{what}: {fields}{how}"
+        return f"{_name(change)}: {fields}{_how(change)}"
+    return f"{_name(change)} {change.what}: {_facts(change)}{_how(change)}"
+
+
+def _written(change: Change) -> str:
+    """A thing of a first revision, in which nothing changed: what is written of it."""
+    return f"{_name(change)}: {_facts(change)}{_how(change)}"
+
+
+def _name(change: Change) -> str:
+    return change.id if change.table == "pin" else f"{change.table} {change.id}".strip()
+
+
+def _facts(change: Change) -> str:
+    return ", ".join(
+        f"{field.field.replace('_', ' ')} {_value(field.field, field.before or field.after)}"
+        for field in change.fields
+        if field.field != "id"
+    )
+
+
+def _how(change: Change) -> str:
+    if change.table != "pin" or change.what == "gone":
+        return ""
+    return f" [{', '.join(change.methods) or 'no evidence'}]"
 
 
 def _field(field: FieldChange) -> str:
@@ -113,6 +135,8 @@ def _value(field: str, value: str | None) -> str:
     if field == "wire":
         words = "/".join(LETTERS.get(code, code) for code in value.split("/"))
         return f"{value} {words}"
+    if field == "watts" and value.startswith("{"):
+        return ", ".join(f"{watts:g} W at {ohms} Ω" for ohms, watts in json.loads(value).items())
     return value
 
 
