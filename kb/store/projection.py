@@ -154,9 +154,10 @@ def _measured(evidence: Sequence[Row]) -> int:
 def _disputes(database: Database, entries: Sequence[tuple[str, str]]) -> None:
     """Pins that two submitted or verified revisions of one entry document differently.
 
-    A pin that only one of them documents is no dispute: silence claims nothing. Nor does a person
-    dispute themselves: where somebody handed in a newer revision, their older unverified one has
-    nothing more to say.
+    A pin that only one of them documents is no dispute: silence claims nothing. But a pole that
+    they put on different ways of units is one, on each of those ways. Nor does a person dispute
+    themselves: where somebody handed in a newer revision, their older unverified one has nothing
+    more to say.
     """
     for kind, id in entries:
         live = database.execute(
@@ -177,12 +178,30 @@ def _disputes(database: Database, entries: Sequence[tuple[str, str]]) -> None:
                 WHERE state = 'verified' OR NOT EXISTS (
                     SELECT 1 FROM live later
                     WHERE later.author = x.author AND later.origin = x.origin
-                      AND (later.submitted, later.hash) > (x.submitted, x.hash)))
+                      AND (later.submitted, later.hash) > (x.submitted, x.hash))),
+            pair AS MATERIALIZED (
+                SELECT x.revision AS one, y.revision AS other
+                FROM claim x JOIN claim y ON y.revision <> x.revision),
+            -- The plug and not the connector's name: a name that was mended moves no wire.
+            owned AS MATERIALIZED (
+                SELECT p.vehicle, p.speaker, p.coil, p.pole, p.connector, p.at, c.plug
+                FROM claim x JOIN pole p ON p.vehicle = x.revision AND p.unit IS NOT NULL
+                JOIN connector c ON c.vehicle = p.vehicle AND c.connector = p.connector)
             SELECT a.vehicle, a.connector, a.at, b.vehicle
-            FROM claim x JOIN claim y ON y.revision <> x.revision
-            JOIN pin a ON a.vehicle = x.revision
-            JOIN pin b ON b.vehicle = y.revision AND b.connector = a.connector AND b.at = a.at
+            FROM pair JOIN pin a ON a.vehicle = pair.one
+            JOIN pin b ON b.vehicle = pair.other AND b.connector = a.connector AND b.at = a.at
             WHERE (a.carries IS NOT b.carries OR a.wire IS NOT b.wire)
+            UNION
+            SELECT a.vehicle, a.connector, a.at, pair.other
+            FROM pair JOIN owned a ON a.vehicle = pair.one
+            WHERE EXISTS (SELECT 1 FROM owned b
+                          WHERE b.vehicle = pair.other AND b.speaker = a.speaker
+                            AND b.coil = a.coil AND b.pole = a.pole)
+              AND NOT EXISTS (SELECT 1 FROM owned s
+                              JOIN owned b ON b.speaker = s.speaker AND b.coil = s.coil
+                                AND b.pole = s.pole AND b.plug = s.plug AND b.at = s.at
+                              WHERE s.vehicle = pair.one AND b.vehicle = pair.other
+                                AND s.speaker = a.speaker AND s.coil = a.coil AND s.pole = a.pole)
             """,
             (kind, id),
         )
