@@ -26,6 +26,14 @@ class Answering:
     disputes: int
     reason: str | None = None  # why it was verified on less than a measurement of every feed
 
+    @property
+    def signed_less(self) -> str:
+        """What its signature lacks, to be said wherever it counts as verified; else empty."""
+        said = ["alone, by a shop of one"] if self.alone else []
+        if self.reason:
+            said.append(f"on less than a measurement of every feed: {self.reason}")
+        return ", ".join(said)
+
 
 def answering(
     connection: sqlite3.Connection, kind: str, id: str, *, newest: bool = False

@@ -45,6 +45,16 @@ class Papers:
     with_part: Mapping[str, Runs]
 
     @property
+    def signed_less(self) -> tuple[str, ...]:
+        """The entries whose signature lacks something, each with what."""
+        entries = (self.runs.vehicle, self.runs.kit, self.amplifier_entry, self.job_entry)
+        return tuple(
+            f"{entry.kind} {entry.id} {entry.state} {entry.signed_less}"
+            for entry in entries
+            if entry is not None and entry.signed_less
+        )
+
+    @property
     def state(self) -> str:
         """The weakest state that the plan rests on."""
         states = {self.runs.state, self.amplifier_entry.state}

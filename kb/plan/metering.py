@@ -22,13 +22,18 @@ def metering_steps(plan: Plan) -> Iterator[tuple[str, str | None]]:
 
 def _with_the_battery_off(plan: Plan) -> Iterator[tuple[str, str | None]]:
     plugs = ", ".join(ways_in_use(plan))
-    if plan.papers.state != "verified" and plugs:
+    unsigned = plan.papers.state != "verified"
+    if (unsigned or plan.runs.vehicle.reason) and plugs:
         held = any(s.blocks_below_hz for s in plan.played.values() if not s.fitted)
         capacitor = "; behind a capacitor ohms read open, the pop still clicks" if held else ""
         yield (
             f"Meter each feed before cutting it, battery still off: unplug {plugs}, ohms of each "
             "pair in use, then a polarity pop (1.5 V cell) that sounds the right speaker",
-            f"this plan rests on entries that nobody verified{capacitor}",
+            (
+                f"this plan rests on entries that nobody verified{capacitor}"
+                if unsigned
+                else f"the vehicle was verified {plan.runs.vehicle.signed_less}{capacitor}"
+            ),
         )
     for speaker in plan.runs.speakers:
         if speaker.disputed:

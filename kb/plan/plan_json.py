@@ -30,6 +30,7 @@ def plan_json(whole: WholePlan) -> dict[str, Any]:
         "amplifier": plan.papers.amplifier_entry.id,
         "parts": list(plan.runs.path.chosen),
         "state": plan.papers.state,
+        "signed_less": list(plan.papers.signed_less),
         "faults": list(plan.faults),
         "warnings": list(plan.warnings),
         "reach": _reach(plan, whole),

@@ -287,10 +287,12 @@ def _steps(whole: WholePlan, width: int, ink: Ink) -> list[str]:
 
 
 def _last_words(plan: Plan, width: int, ink: Ink, more: str) -> list[str]:
-    state = plan.papers.state
+    state, less = plan.papers.state, plan.papers.signed_less
     rests = f"This plan rests on entries that are {state}"
     rests += "." if state == "verified" else ", NOT VERIFIED. Meter before you cut."
-    lines = [ink("dim" if state == "verified" else "warn", line) for line in wrap(rests, width)]
+    rests += "".join(f" {signed[:1].upper()}{signed[1:]}." for signed in less)
+    style = "dim" if state == "verified" and not less else "warn"
+    lines = [ink(style, line) for line in wrap(rests, width)]
     return [*lines, *(wrap(more, width) if more else [])]
 
 

@@ -319,11 +319,7 @@ def _trust(answer: Runs, width: int, ink: Ink) -> list[str]:
         text = f"{word} {entry.id} is {entry.state} (by {entry.author})"
         if entry.state != "verified":
             text += ": NOT VERIFIED"
-        if entry.alone:
-            text += ", alone, by a shop of one"
-        if entry.reason:
-            text += f", on less than a measurement of every feed: {entry.reason}"
-        said.append(text)
+        said.append(f"{text}, {entry.signed_less}" if entry.signed_less else text)
     text = "; ".join(said) + "."
     if answer.state != "verified":
         text += " Meter before you cut."

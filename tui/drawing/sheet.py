@@ -86,6 +86,7 @@ def _head(plan: Plan) -> Iterator[str]:
     amplifier = plan.papers.amplifier["amplifier"]
     state = plan.papers.state
     trust = "" if state == "verified" else ", NOT VERIFIED: meter before you cut"
+    trust += "".join(f"; {signed}" for signed in plan.papers.signed_less)
     yield f"<header><h1>{escaped(plan.job)}</h1><p><b>{escaped(plan.runs.vehicle_title)}</b><br>"
     yield escaped(
         f"{plan.runs.kit_title} ({' + '.join(plan.runs.path.chosen)}), {amplifier['maker']} "

@@ -1,0 +1,40 @@
+"""A plan says what its entries' signatures lack: a shop of one, or less than a measurement."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import seed_data
+from kb.answers.papers import plan_job
+from kb.documents.reading import Source, read_documents
+from kb.plan.plan_json import plan_json
+from kb.review.acts import verify
+from kb.review.people import add_person
+from kb.store.book import open_book
+from kb.store.revisions import add_documents
+from tui.drawing.plan_page import plan_page
+from tui.drawing.sheet import sheet_html
+from tui.ink import Ink
+
+LESS = "verified on less than a measurement of every feed: seen on paper"
+
+
+def test_verified_on_less_never_passes_for_measured(tmp_path: Path) -> None:
+    files = sorted(Path(seed_data.__file__).parent.glob("*/*.toml"))
+    reading = read_documents([Source(p.name, p.read_bytes(), "toml") for p in files])
+    book = open_book(tmp_path / "book.db")
+    with book.writing() as database:
+        add_documents(database, reading.documents, author="nina")
+        add_person(database, "lena", "lead", by="lena")
+        for entry in ("job/tarn-1187", "kit/oku-b6", "amplifier/vant-5-500"):
+            verify(database, entry, by="lena")
+        verify(database, "halden-tarn-19-concert10", by="lena", reason="seen on paper")
+    with book.reading() as connection:
+        whole = plan_job(connection, "tarn-1187")
+    assert whole.plan.papers.state == "verified"
+    page = " ".join(" ".join(plan_page(whole, 80, Ink(colour=False))).split())
+    assert f"Vehicle halden-tarn-19-concert10 {LESS}." in page
+    assert LESS in sheet_html(whole)
+    assert plan_json(whole)["signed_less"] == [f"vehicle halden-tarn-19-concert10 {LESS}"]
+    meter = next(step for step in whole.steps if step.do.startswith("Meter each feed"))
+    assert "on less than a measurement" in str(meter.caution)
