@@ -98,6 +98,21 @@ def lines(many: Iterable[Content]) -> Content:
     return Content("\n").join(many)
 
 
+def flow(
+    items: Iterable[Content], width: int, *, gap: str = "  ", indent: str = "  "
+) -> list[Content]:
+    """Items in lines of at most `width` columns: a line breaks between two items, never within
+    one, and goes on under an indent. An item that alone is wider keeps a line to itself.
+    """
+    made: list[Content] = []
+    for item in items:
+        if made and made[-1].cell_length + len(gap) + item.cell_length <= width:
+            made[-1] = row(made[-1], gap, item)
+        else:
+            made.append(row(indent, item) if made else item)
+    return made
+
+
 def drawn(line: Line) -> Content:
     """A line of a drawing in this browser's colours."""
     return Content.assemble(

@@ -12,12 +12,14 @@ from textual.events import Resize
 from textual.widget import Widget
 from textual.widgets import Static
 
-from kb.answers.face import Face, Side, read_face
+from kb.answers.face import Face, Side
 from kb.answers.runs import SpeakerAnswer
-from tui.browser import telling
 from tui.browser.actions import bindings_of
+from tui.browser.faces import connectors_of, lit_ways, read_faces
 from tui.browser.room import Room
-from tui.browser.text import drawn, lines, shown
+from tui.browser.speaker_told import about_speaker, fix_entries
+from tui.browser.text import drawn, lines
+from tui.browser.widgets.entries import Drawn, Entry
 from tui.browser.widgets.rows import Rows
 from tui.drawing.face import draw_face, shape_words, title_words
 from tui.drawing.face_table import table_lines
@@ -25,11 +27,15 @@ from tui.drawing.pieces import Line, Piece
 from tui.tables import wrap
 
 if TYPE_CHECKING:
-    from tui.browser.screens.vehicle import Vehicle
+    from tui.browser.screens.vehicle import Told, Vehicle
 
 
 class Speaker(Room):
-    """A speaker of the vehicle's answer; the arrows go through its neighbours."""
+    """A speaker of the vehicle's answer; the arrows go through its neighbours.
+
+    All of it is one list, so that one bar scrolls it; where the screen is wide, the face stands
+    beside it.
+    """
 
     ROOM = "speaker"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings_of("speaker")]
@@ -43,18 +49,20 @@ class Speaker(Room):
 
     def body(self) -> Iterable[Widget]:
         with Horizontal(id="speaker-body"):
-            with VerticalScroll(id="speaker-left", can_focus=False):
-                yield Static(id="about")
-                yield Rows("fixes", headings=("way", "how", "cost"))
-                yield Static(id="face-below")
+            yield Rows("fixes", headings=("way", "cost"))
             with VerticalScroll(id="speaker-right", can_focus=False):
                 yield Static(id="face-beside")
 
     @property
+    def told(self) -> Told:
+        """The vehicle's answer."""
+        assert self.vehicle.told is not None
+        return self.vehicle.told
+
+    @property
     def answer(self) -> SpeakerAnswer:
         """What the vehicle's answer says of this speaker."""
-        assert self.vehicle.answer is not None
-        return next(s for s in self.vehicle.answer.speakers if s.speaker == self.speaker)
+        return next(s for s in self.told.answer.speakers if s.speaker == self.speaker)
 
     def on_mount(self) -> None:
         super().on_mount()
@@ -62,32 +70,16 @@ class Speaker(Room):
         self._show()
 
     def _show(self) -> None:
-        answer = self.vehicle.answer
-        assert answer is not None
+        answer = self.told.answer
+        parts = f" ({' + '.join(answer.path.chosen)})" if answer.path.chosen else ""
         self.title_line(
-            (self.speaker, "title"), f"  {answer.vehicle_title}, with {answer.kit_title}"
+            (self.speaker, "title"), f"  with {answer.kit_title}{parts}, {answer.vehicle_title}"
         )
-        self.query_one("#about", Static).update(
-            lines(telling.about_speaker(self.answer, colours=self.browser.in_colour))
-        )
-        fixes = self.query_one("#fixes", Rows)
-        entries = list(telling.fix_entries(self.answer))
-        fixes.show(entries, keep=False)
-        fixes.display = bool(entries)
         self.faces = []
-        self._draw()
-        wanted = list(
-            dict.fromkeys(
-                connector
-                for feed in self.answer.feeds
-                for connector in (feed.connector, feed.minus_connector)
-                if connector
-            )
-        )
+        self._draw(keep=False)
+        wanted = connectors_of(self.answer)
         self.ask(
-            lambda connection: [
-                read_face(connection, self.vehicle.vehicle, connector) for connector in wanted
-            ],
+            lambda connection: read_faces(connection, self.vehicle.vehicle, wanted),
             self._arrived,
             group="face",
         )
@@ -96,27 +88,33 @@ class Speaker(Room):
         self.faces = faces
         self._draw()
 
-    def _draw(self) -> None:
-        beside = self.has_class("-wide")
+    def _draw(self, *, keep: bool = True) -> None:
+        beside = self.has_class("-wide") and not self.browser.flat
         self.query_one("#speaker-right").display = beside
-        target = "#face-beside" if beside else "#face-below"
         width = self.size.width // 2 - 3 if beside else self.size.width - 3
-        drawing = []
+        answer = self.answer
+        rivals = self.told.rivals.get(self.speaker, ())
+        entries: list[Entry] = [
+            *about_speaker(answer, self.told.answer, rivals, colours=self.browser.in_colour),
+            *fix_entries(answer, self.told.answer, panels=self.has_class("-high")),
+        ]
+        face = [Drawn(drawn(line)) for line in self._face(max(20, width))]
+        if beside:
+            self.query_one("#face-beside", Static).update(lines(line.text for line in face))
+        else:
+            entries += face
+        self.query_one("#fixes", Rows).show(entries, keep=keep)
+
+    def _face(self, width: int) -> list[Line]:
+        drawing: list[Line] = []
         for face in self.faces:
-            lit = [
-                at
-                for feed in self.answer.feeds
-                for connector, at in (
-                    (feed.connector, feed.plus),
-                    (feed.minus_connector or feed.connector, feed.minus),
-                )
-                if connector == face.connector and at is not None
-            ]
-            picture = _table_of(face, lit, width) if self.browser.flat else None
-            drawing += [drawn(line) for line in picture or draw_face(face, self.side, lit, width)]
-            drawing.append(shown(""))
-        self.query_one("#face-below", Static).update("")
-        self.query_one(target, Static).update(lines(drawing))
+            lit = lit_ways(self.answer, face.connector)
+            drawing.append((Piece(""),))
+            if self.browser.flat:
+                drawing += _table_of(face, lit, width)
+            else:
+                drawing += draw_face(face, self.side, lit, width)
+        return drawing
 
     def on_resize(self, _: Resize) -> None:
         self.call_after_refresh(self._draw)
@@ -151,6 +149,23 @@ class Speaker(Room):
         """See the connector from its other side."""
         self.side = "mating" if self.side == "wire" else "wire"
         self._draw()
+
+    def action_choose_place(self) -> None:
+        """Count the costs from another place."""
+        self.vehicle.choose_place(self._show)
+
+    def action_see_dispute(self) -> None:
+        """What differs, as a lead sees it."""
+        rivals = self.told.rivals.get(self.speaker, ())
+        if not rivals:
+            self.say("No other live revision differs on this speaker's pins.")
+            return
+        from tui.browser.screens.queue import Queue
+        from tui.browser.screens.review import Review
+
+        queue = Queue()
+        self.app.push_screen(queue)
+        self.app.push_screen(Review(queue, f"vehicle/{rivals[0].name}"))
 
 
 def _table_of(face: Face, lit: list[str], width: int) -> list[Line]:

@@ -6,28 +6,46 @@ Enter always goes on (kit, then speaker), Esc always one step back.
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 from typing import Any, ClassVar
 
 from textual import on
 from textual.binding import BindingType
-from textual.containers import Horizontal, Vertical, VerticalScroll
-from textual.content import Content
-from textual.events import Key
+from textual.containers import Horizontal, Vertical
+from textual.events import Key, Resize
 from textual.widget import Widget
 from textual.widgets import Static
 
+from kb.answers.face import Face
 from kb.answers.glance import Glance, glance
 from kb.answers.kits import KitFit, PartFit, kits_for, parts_for
-from kb.answers.runs import Runs, runs
-from tui.browser import telling
+from kb.answers.papers import runs_with_costs
+from kb.answers.rivals import Rival, rivals_of
+from kb.answers.runs import Runs, SpeakerAnswer
+from tui.browser import kits_told, telling
 from tui.browser.actions import bindings_of
+from tui.browser.faces import connectors_of, lit_ways, read_faces
 from tui.browser.journal import Journal
 from tui.browser.room import Room
-from tui.browser.text import drawn, lines, row
+from tui.browser.speaker_told import about_speaker, fix_notes
+from tui.browser.text import drawn, flow, lines, row, shown
 from tui.browser.widgets.aside import Aside
+from tui.browser.widgets.entries import Drawn, Entry
 from tui.browser.widgets.rows import Rows
-from tui.drawing.vehicle_from_above import draw_vehicle
+from tui.drawing.face import draw_face
+from tui.drawing.vehicle_from_above import TALLEST, draw_vehicle
+
+FRAME_OF_DRAWING = 3  # its word "front", its nose and its tail
+
+
+@dataclass(frozen=True)
+class Told:
+    """An answer with what its screens show beside it."""
+
+    answer: Runs
+    parts: list[PartFit]
+    rivals: dict[str, tuple[Rival, ...]]
 
 
 class Vehicle(Room):
@@ -51,42 +69,61 @@ class Vehicle(Room):
         self.kit = kit
         self.parts = parts
         self.seen: Glance | None = None
-        self.answer: Runs | None = None
+        self.place: str | None = None  # of the new amplifier, where another one was chosen
+        self.told: Told | None = None
         self.kits: list[KitFit] = []
+        self.faces: dict[str, Face] = {}
 
     def body(self) -> Iterable[Widget]:
         yield Static(id="answer")
         with Horizontal():
             with Vertical(id="vehicle-left"):
-                yield Rows(
-                    "kits",
-                    headings=("key", "kit", "speakers", "at best"),
-                    yields=((3, 0), (1, 10)),
-                )
+                yield Rows("kits", headings=kits_told.HEADINGS)
                 yield Rows(
                     "speakers",
                     headings=("speaker", "place", "role", "fed by", "to know"),
-                    yields=((4, 0), (1, 12), (2, 6), (3, 4), (1, 8)),
+                    yields=((2, -1), (4, 9), (1, 10), (4, 0), (3, 4)),
                 )
+                yield Rows("face")
             with Aside(id="vehicle-right"):
                 yield Static(id="drawing")
-                with VerticalScroll(id="brief", can_focus=False):
-                    yield Static(id="brief-text")
+                yield Rows("brief")
 
     def on_mount(self) -> None:
         super().on_mount()
         self.title_line((self.vehicle, "title"))
+        for rows in (self.query_one("#face", Rows), self.query_one("#brief", Rows)):
+            rows.can_focus = False
         self.ask(self._read, self._arrived)
 
-    def _read(self, connection: sqlite3.Connection) -> tuple[Glance, list[KitFit], Runs | None]:
-        answer = runs(connection, self.vehicle, self.kit, self.parts) if self.kit else None
-        return glance(connection, self.vehicle), kits_for(connection, self.vehicle), answer
+    @property
+    def answer(self) -> Runs | None:
+        """What the kit does, once one is chosen."""
+        return self.told.answer if self.told else None
 
-    def _arrived(self, found: tuple[Glance, list[KitFit], Runs | None]) -> None:
-        self.seen, self.kits, self.answer = found
+    def _read(self, connection: sqlite3.Connection) -> tuple[Glance, list[KitFit], Told | None]:
+        told = self._told(connection, self.kit) if self.kit else None
+        return glance(connection, self.vehicle), kits_for(connection, self.vehicle), told
+
+    def _told(self, connection: sqlite3.Connection, kit: str) -> Told:
+        answer = runs_with_costs(connection, self.vehicle, kit, self.parts, place=self.place)
+        return Told(
+            answer,
+            parts_for(connection, self.vehicle, kit),
+            {
+                speaker.speaker: rivals_of(connection, answer.vehicle.revision, speaker.speaker)
+                for speaker in answer.speakers
+                if speaker.disputed
+            },
+        )
+
+    def _arrived(self, found: tuple[Glance, list[KitFit], Told | None]) -> None:
+        self.seen, self.kits, self.told = found
         self.title_line((self.seen.title, "title"))
         kits = self.query_one("#kits", Rows)
-        kits.show(list(telling.kit_entries(self.kits, len(self.seen.speakers))))
+        entries = list(kits_told.kit_entries(self.kits, len(self.seen.speakers)))
+        kits.yields = kits_told.yields_of(entries)
+        kits.show(entries)
         self._show_speakers()
         if self._first_marked:
             self.query_one("#speakers", Rows).mark_key(self._first_marked)
@@ -123,13 +160,19 @@ class Vehicle(Room):
     def _kit_chosen(self, message: Rows.Chosen) -> None:
         self._take_kit(str(message.item.key))
 
-    def _take_kit(self, kit: str) -> None:
+    def _take_kit(self, kit: str, then: Callable[[], None] | None = None) -> None:
         if kit != self.kit:
-            self.parts = ()
+            self.parts, self.place = (), None
         self.kit = kit
-        self.ask(
-            lambda connection: runs(connection, self.vehicle, kit, self.parts), self._answered_runs
-        )
+
+        def answered(told: Told) -> None:
+            self.told = told
+            self._show_speakers(keep=then is not None)
+            self._open_kits(False)
+            if then is not None:
+                then()
+
+        self.ask(lambda connection: self._told(connection, kit), answered)
 
     def take_part(self, part: str) -> None:
         """Take another part of the kit, or leave one that was taken."""
@@ -139,36 +182,45 @@ class Vehicle(Room):
         self.parts = kept if part in self.parts else (*kept, part)
         self._take_kit(self.kit)
 
-    def _answered_runs(self, answer: Runs) -> None:
-        self.answer = answer
-        self._show_speakers()
-        self._open_kits(False)
-
     # -- the speakers
 
-    def _show_speakers(self) -> None:
+    def _show_speakers(self, *, keep: bool = False) -> None:
         assert self.seen is not None
         rows = self.query_one("#speakers", Rows)
-        said = self.query_one("#answer", Static)
         if self.answer is None:
-            said.update(row((" Which kit?", "bold"), "  Enter takes the marked one, a number any."))
             rows.show(list(telling.glance_entries(self.seen)))
         else:
-            path = " + ".join(self.answer.path.chosen) or "no part"
-            spare = len(self.answer.path.unchosen)
-            more = f"   p: {spare} more part{'' if spare == 1 else 's'}" if spare else ""
-            said.update(
-                lines(
-                    [
-                        row(
-                            " with ", (self.answer.kit_title, "bold"), f", {path}", (more, "faint")
-                        ),
-                        telling.headline(self.answer),
-                    ]
-                )
-            )
-            rows.show(list(telling.speaker_entries(self.answer)), keep=False)
+            rows.show(list(telling.speaker_entries(self.answer)), keep=keep)
+        self._headline()
         self._draw()
+
+    def _headline(self) -> None:
+        width = max(20, self.size.width)
+        if self.told is None:
+            said = [row((" Which kit?", "bold"), "  Enter takes the marked one, a number any.")]
+        else:
+            answer = self.told.answer
+            path = " + ".join(answer.path.chosen)
+            items = [row(" with ", (answer.kit_title, "bold"), f", {path}" if path else "")]
+            items += [shown(text, "faint" if path else "caution") for text in self._on_parts()]
+            said = [*flow(items, width), *telling.headline(answer, width)]
+        self.query_one("#answer", Static).update(lines(said))
+
+    def _on_parts(self) -> list[str]:
+        """What `p` could add: the parts of choice, and which of them plug in here."""
+        assert self.told is not None
+        path = self.told.answer.path
+        fitting = [p.part for p in self.told.parts if p.fits and p.part in path.unchosen]
+        spare = len(path.unchosen)
+        if not path.chosen:
+            plugs = "plugs" if len(fitting) == 1 else "plug"
+            here = f"{' and '.join(fitting)} {plugs} in here" if fitting else "none plugs in here"
+            return ["no part chosen yet: press p;", here]
+        return [f"p: {spare} more part{'' if spare == 1 else 's'}"] if spare else []
+
+    def on_resize(self, _: Resize) -> None:
+        if self.seen is not None:
+            self._headline()
 
     @property
     def marked(self) -> str | None:
@@ -181,26 +233,61 @@ class Vehicle(Room):
     def _draw(self) -> None:
         if self.seen is None:
             return
+        speaker = self._marked_answer() if self.has_class("-high") else None
+        # Where there is room for it, the marked speaker's connector is drawn under the list.
+        spacious = speaker is not None and self.has_class("-wide") and not self.browser.flat
+        self.query_one("#vehicle-left").set_class(spacious, "-spacious")
+        self._draw_face(speaker if spacious else None)
         right = self.query_one("#vehicle-right")
         width, height = right.size.width, right.size.height
         if width < 2:
             return
-        with_brief = self.has_class("-high") and self.answer is not None
         speakers = self.answer.speakers if self.answer else self.seen.speakers
-        drawing = draw_vehicle(
-            telling.spots(speakers, self.marked), width, height * 6 // 10 if with_brief else height
-        )
+        brief = self._brief(speaker) if speaker else []
+        room = min(TALLEST + FRAME_OF_DRAWING, height * 6 // 10) if brief else height
+        drawing = draw_vehicle(telling.spots(speakers, self.marked), width, room)
         self.query_one("#drawing", Static).update(lines(drawn(line) for line in drawing))
-        self.query_one("#brief-text", Static).update(lines(self._brief()) if with_brief else "")
+        self.query_one("#brief", Rows).show(brief)
 
-    def _brief(self) -> list[Content]:
+    def _marked_answer(self) -> SpeakerAnswer | None:
         answer = self.answer
-        speaker = (
-            next((s for s in answer.speakers if s.speaker == self.marked), None) if answer else None
-        )
+        if answer is None:
+            return None
+        return next((s for s in answer.speakers if s.speaker == self.marked), None)
+
+    def _brief(self, speaker: SpeakerAnswer) -> list[Entry]:
+        assert self.told is not None
+        answer, rivals = self.told.answer, self.told.rivals.get(speaker.speaker, ())
+        colours = self.browser.in_colour
+        return [
+            *about_speaker(speaker, answer, rivals, colours=colours),
+            *fix_notes(speaker, answer),
+        ]
+
+    def _draw_face(self, speaker: SpeakerAnswer | None) -> None:
+        """The connectors of the marked speaker's feeds; read once each."""
+        rows = self.query_one("#face", Rows)
         if speaker is None:
-            return []
-        return list(telling.about_speaker(speaker, colours=self.browser.in_colour))
+            rows.show([])
+            return
+        wanted = connectors_of(speaker)
+        missing = [name for name in wanted if name not in self.faces]
+        if missing:
+            self.ask(lambda connection: read_faces(connection, self.vehicle, missing),
+                     self._faces_arrived, group="face")  # fmt: skip
+            return
+        width = max(40, rows.size.width - 2)
+        rows.show(
+            [
+                Drawn(drawn(line))
+                for name in wanted
+                for line in draw_face(self.faces[name], "wire", lit_ways(speaker, name), width)
+            ]
+        )
+
+    def _faces_arrived(self, faces: list[Face]) -> None:
+        self.faces |= {face.connector: face for face in faces}
+        self._draw_face(self._marked_answer())
 
     @on(Rows.Chosen, "#speakers")
     def _speaker_chosen(self, message: Rows.Chosen) -> None:
@@ -219,14 +306,15 @@ class Vehicle(Room):
             rows.action_choose()
 
     def action_next_flag(self) -> None:
-        """Mark the next speaker that needs a way of its own."""
+        """Mark the next speaker that is not plainly carried, worst first."""
         rows = self.query_one("#speakers", Rows)
         if self.answer is None:
+            self.say("Choose a kit first.", "caution")
             return
-        need = [s.speaker for s in self.answer.speakers if s.outcome in telling.NEEDS_A_WAY]
-        keys = [item.key for item in rows.items if item.key in need]
+        keys = telling.not_plainly_carried(self.answer)
         if not keys:
-            self.say("No speaker is known to be left out.", "fine")
+            many = len(self.answer.speakers)
+            self.say(f"Every listed speaker ({many}) is carried, as far as anyone wrote it down.")
             return
         at = keys.index(self.marked) + 1 if self.marked in keys else 0
         rows.mark_key(keys[at % len(keys)])
@@ -289,6 +377,36 @@ class Vehicle(Room):
             self.app.push_screen(
                 Parts(self.answer.kit_title, parts, self.answer.path.chosen), self._parts_chosen
             )
+
+    def action_choose_place(self) -> None:
+        """Count the costs from another place."""
+        self.choose_place(lambda: None)
+
+    def choose_place(self, then: Callable[[], None]) -> None:
+        """Ask from where the costs are counted; `then` once they are."""
+        if self.kit is None or self.answer is None:
+            self.say("Choose a kit first.", "caution")
+            return
+        kit, now = self.kit, self.answer.costs_from
+
+        def taken(place: str | None) -> None:
+            if place is not None:
+                self.place = place
+                self._take_kit(kit, then)
+
+        def offer(places: list[str]) -> None:
+            from tui.browser.screens.pick import Pick
+
+            options = [(place, "") for place in places]
+            title = "Where does the new amplifier go? Costs are counted from there."
+            self.app.push_screen(Pick(title, options, now), taken)
+
+        def read(connection: sqlite3.Connection) -> list[str]:
+            from kb.answers.choices import places
+
+            return places(connection, self.vehicle)
+
+        self.ask(read, offer, group="places")
 
     def _parts_chosen(self, parts: tuple[str, ...] | None) -> None:
         if parts is not None and self.kit is not None:

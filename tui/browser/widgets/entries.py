@@ -18,15 +18,29 @@ LEAST_PARAGRAPH = 20
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """One text of a line and its role; None as text is an unknown and shows as `?`."""
+    """One text of a line and its role; None as text is an unknown and shows as `?`.
+
+    `short` is said in its place where the column has not the room for it.
+    """
 
     text: str | None
     role: str = "plain"
+    short: str = ""
 
     @property
     def plain(self) -> str:
         """What is copied."""
         return "?" if self.text is None else clean(self.text)
+
+    def within(self, width: int) -> str:
+        """What is shown in so many columns; it may still have to be cut."""
+        whole = self.plain
+        return clean(self.short) if self.short and cells(whole) > width else whole
+
+    @property
+    def least(self) -> int:
+        """The columns that it needs in its short form."""
+        return cells(clean(self.short)) if self.short else cells(self.plain)
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,12 +65,23 @@ class Heading:
 
 
 @dataclass(frozen=True, slots=True)
+class Drawn:
+    """A line as it is: of a drawing, or of a few words; it cannot be marked."""
+
+    text: Content
+
+
+@dataclass(frozen=True, slots=True)
 class Note:
-    """A paragraph between the others, broken at spaces; it cannot be marked."""
+    """A paragraph between the others, broken at spaces; it cannot be marked.
+
+    Where it is not `spoken`, the sentence of the line above says the same in flat text.
+    """
 
     text: str
     role: str = "plain"
     first: str = "  "
+    spoken: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +89,7 @@ class Titles:
     """The list's own headings, each above its column."""
 
 
-Entry = Item | Heading | Note | Titles
+Entry = Item | Heading | Drawn | Note | Titles
 
 
 def paragraph(note: Note, room: int) -> list[Content]:

@@ -28,7 +28,7 @@ from textual.visual import Visual
 from textual.widget import Widget
 
 from tui.browser.text import ROLES, row, shown
-from tui.browser.widgets.entries import Entry, Heading, Item, Titles, paragraph
+from tui.browser.widgets.entries import Drawn, Entry, Heading, Item, Titles, paragraph
 from tui.clean import clean
 from tui.tables import cells, fit, wrap
 
@@ -168,13 +168,13 @@ class Rows(ScrollView, can_focus=True):
                     yield at, shown(spoken)
             elif isinstance(entry, Item):
                 yield at, Content("")
-            elif isinstance(entry, Heading):
-                if spread and at:
+            elif isinstance(entry, Heading | Drawn):
+                if spread and at and isinstance(entry, Heading):
                     yield None, Content("")
                 yield None, entry.text
             elif isinstance(entry, Titles):
                 yield None, self._titles()
-            else:
+            elif entry.spoken or not self.flat:
                 for text in paragraph(entry, room):
                     yield None, text
 
@@ -250,7 +250,8 @@ class Rows(ScrollView, can_focus=True):
             if not self.flat:
                 strip = self._item_strip(self._item(at), is_marked, style)
                 return strip.adjust_cell_length(width, style.rich_style).apply_offsets(0, at_line)
-            if is_marked and self._lines[at_line - 1][0] != at:
+            first = at_line == 0 or self._lines[at_line - 1][0] != at
+            if is_marked and first and self.has_focus_or_lent:
                 content = row(ARROW, content[len(BARE) :])
         strips = Visual.to_strips(self, content, width, 1, style)
         strip = strips[0] if strips else Strip.blank(width, style.rich_style)
@@ -273,7 +274,8 @@ class Rows(ScrollView, can_focus=True):
             # On the marked line one pair of colours carries all words, so that it stays readable.
             if is_marked and role != "plain":
                 role = "bold"
-            text = fit(cell.plain, self._widths[column])
+            width = self._widths[column]
+            text = fit(cell.within(width), width)
             segments += [Segment(text, self._style_of(role, style)), gap]
         return Strip(segments)
 
@@ -339,9 +341,23 @@ class Rows(ScrollView, can_focus=True):
                     return
 
     def action_page(self, step: int) -> None:
-        """Mark a line one page further."""
-        for _ in range(max(1, self.size.height - 2)):
-            self.action_move(step)
+        """See the next page, and mark what stands there where the mark stood on this one."""
+        most, was = round(self.max_scroll_y), round(self.scroll_y)
+        height = max(1, self.size.height - 1)
+        top = max(0, min(most, was + step * height))
+        if top == was:
+            if self.items:
+                self.action_edge(-1 if step > 0 else 0)
+            return
+        line = next((n for n, (at, _) in enumerate(self._lines) if at == self.marked), was)
+        wanted = line + top - was
+        self.scroll_to(y=top, animate=False, immediate=True)
+        seen = [n for n in range(top, top + height) if n < len(self._lines) and self._owner(n)]
+        if seen:
+            self.marked = self._lines[min(seen, key=lambda n: abs(n - wanted))][0]
+
+    def _owner(self, line: int) -> bool:
+        return self._lines[line][0] is not None
 
     def action_edge(self, end: int) -> None:
         """Mark the first or the last line."""

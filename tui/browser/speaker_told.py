@@ -1,0 +1,201 @@
+"""One speaker in the lines that screens show: what becomes of it, its feeds, the ways to it.
+
+It stands alone because the speaker's own screen and the column beside the vehicle must say the
+same, and in the words of `runs`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from kb.answers.cautions import duties_in_words, short_leads
+from kb.answers.fixes import Fix
+from kb.answers.rivals import PinClaim, Rival
+from kb.answers.runs import Feed, Runs, SpeakerAnswer
+from tui.browser.text import OUTCOME_ROLES, row, shown, swatch
+from tui.browser.widgets.entries import Cell, Drawn, Entry, Heading, Item, Note
+from tui.drawing.fix_words import fix_detail, fix_in_words, fix_name, wire_in_words
+from tui.drawing.runs_page import MARKS, NEEDS_A_WAY, effect_in_words, grip_in_words
+
+HANGING = "      "
+
+
+def leads_in_words(speaker: SpeakerAnswer) -> str:
+    """Every lead that is named for its feeds: `lead A of main`, `leads G + H of main`.
+
+    A lead that holds only something of it is named too, so it says nothing of being carried.
+    """
+    by_part: dict[str, list[str]] = {}
+    for grip in _named(speaker):
+        leads = by_part.setdefault(grip[0], [])
+        if grip[1] not in leads:
+            leads.append(grip[1])
+    return ", ".join(
+        f"lead{'s' if len(leads) > 1 else ''} {' + '.join(leads)} of {part}"
+        for part, leads in by_part.items()
+    )
+
+
+def _named(speaker: SpeakerAnswer) -> list[tuple[str, str]]:
+    """Part and lead: of a partial speaker, all that hold something of it."""
+    if speaker.outcome == "partial":
+        return [(grip.part, grip.lead) for grip in speaker.grips]
+    return [(feed.grip.part, feed.grip.lead) for feed in speaker.feeds if feed.grip]
+
+
+def about_speaker(
+    speaker: SpeakerAnswer, answer: Runs, rivals: Sequence[Rival] = (), *, colours: bool
+) -> Iterator[Entry]:
+    """What becomes of a speaker and why, its feeds pin by pin."""
+    place = f" at {speaker.place}" if speaker.place else ", place not recorded"
+    ohms = f", {speaker.ohms:g} ohm" if speaker.ohms is not None else ", ohms not recorded"
+    yield Drawn(row((speaker.speaker, "bold"), f", {speaker.role}{place}{ohms}"))
+    role = "shout" if speaker.outcome in NEEDS_A_WAY else OUTCOME_ROLES[speaker.outcome]
+    outcome = f" {MARKS[speaker.outcome]} {speaker.outcome.upper()} "
+    leads = leads_in_words(speaker) if speaker.outcome != "partial" else ""
+    by = f", by {leads}" if leads else ""
+    yield Drawn(row((outcome, role), f" {effect_in_words(speaker.effect)}{by}"))
+    if speaker.outcome == "partial":
+        yield from _held_in_part(speaker, answer)
+    if speaker.to_meter:
+        yield Note(f"meter {speaker.to_meter}", "unknown", "  ? ")
+    yield from _what_to_mind(speaker, answer, rivals)
+    for feed in speaker.feeds:
+        yield from _feed(feed, speaker, colours=colours)
+    how = "measured" if speaker.measured else "not measured: take it as a claim"
+    yield Drawn(row(("established  ", "faint"), (how, "fine" if speaker.measured else "caution")))
+
+
+def _held_in_part(speaker: SpeakerAnswer, answer: Runs) -> Iterator[Entry]:
+    """The leads that hold something of it, way by way: none of them carries it."""
+    idle = short_leads(answer)
+    held = list(dict.fromkeys((grip.part, grip.lead) for grip in speaker.grips))
+    useless = all(lead in idle for lead in held)
+    what = ""
+    if useless:
+        which = {1: "it", 2: "both"}.get(len(held), "all of them")
+        what = f": leave {which} unconnected and insulated"
+    yield Note(f"held in part by {leads_in_words(speaker)}{what}", "partial", "  ◐ ")
+    for grip in speaker.grips:
+        yield Note(grip_in_words(grip), "plain", "    ")
+
+
+def _what_to_mind(speaker: SpeakerAnswer, answer: Runs, rivals: Sequence[Rival]) -> Iterator[Entry]:
+    cautions = answer.cautions_about.get(speaker.speaker, ())
+    for caution in cautions:
+        if not caution.startswith("lead "):  # those are said with what holds it in part
+            yield Note(caution, "caution", "  ! ")
+    if speaker.duties and not any(duties_in_words(speaker.duties) in text for text in cautions):
+        yield Note(f"also sounds {duties_in_words(speaker.duties)}", "caution", "  ! ")
+    if speaker.keep:
+        yield Note(f"must stay in place: {speaker.keep}", "caution", "  = ")
+    for rival in rivals:
+        yield Note(rival_in_words(rival), "flag", "  ≠ ")
+    if rivals:
+        yield Note("d opens the review of what differs", "faint", "    ")
+
+
+def rival_in_words(rival: Rival) -> str:
+    """`R1 way 4: here quarter-l+ on OG/BK …; mira (submitted) says …`."""
+    return (
+        f"{rival.connector} way {rival.at}: here {_claim_in_words(rival.here)}; "
+        f"{rival.author} ({rival.state}, {rival.hash[:12]}) says {_claim_in_words(rival.there)}"
+    )
+
+
+def _claim_in_words(claim: PinClaim) -> str:
+    return f"{claim.carries or 'empty'}, {wire_in_words(claim.wire)}"
+
+
+def _feed(feed: Feed, speaker: SpeakerAnswer, *, colours: bool) -> Iterator[Entry]:
+    coil = f", coil {feed.coil}" if feed.coil else ""
+    kind = f" ({speaker.fed_by_kind})" if speaker.fed_by_kind not in (None, feed.unit) else ""
+    lead = ""
+    if feed.grip is not None and speaker.outcome in ("carried", "reversed"):
+        swapped = ", plus and minus swapped" if feed.swapped else ""
+        lead = f"   lead {feed.grip.lead} of {feed.grip.part}{swapped}"
+        if feed.grip.in_line:
+            lead += f" in line at {feed.grip.connector}"
+    yield Drawn(
+        row(("fed by  ", "faint"), (feed.unit or "an unknown unit", "bold"), f"{kind}{coil}", lead)
+    )
+    for sign, at, wire, connector in (
+        ("+", feed.plus, feed.plus_wire, feed.connector),
+        ("−", feed.minus, feed.minus_wire, feed.minus_connector or feed.connector),
+    ):
+        if at is None:
+            yield Drawn(row(f"  {sign}  ", ("not documented", "unknown")))
+            continue
+        where = (f"{connector or '?'} way {at}", "bold")
+        patch = row(swatch(wire), " ") if colours else ""
+        yield Drawn(row(f"  {sign}  ", where, "  ", patch, wire_in_words(wire)))
+
+
+# -- the ways to it
+
+
+def costs_in_words(answer: Runs) -> str:
+    """From where the costs are counted, and how to count them from elsewhere."""
+    if answer.costs_from is None:
+        return "costs are not counted yet: f says where the amplifier goes"
+    return f"costs from {answer.costs_from}, each by itself; f: another"
+
+
+def fix_entries(speaker: SpeakerAnswer, answer: Runs, *, panels: bool) -> Iterator[Entry]:
+    """The ways to a speaker that is not carried, each with its cost, as lines to choose from.
+
+    `panels`: name those that come off, which takes a line for each way.
+    """
+    if not speaker.fixes:
+        return
+    yield Heading(row((" WAYS TO REACH IT ", "bold"), (f" {costs_in_words(answer)}", "faint")))
+    for number, fix in enumerate(speaker.fixes):
+        cost = _cost(fix, answer)
+        yield Item(
+            (number, fix.way, fix.part),
+            (Cell(fix_name(fix), "bold"), Cell(cost, "plain", short=_short_cost(fix, answer))),
+            sentence=f"{fix_name(fix)}{fix_detail(fix)}; {cost}",
+        )
+        detail = fix_detail(fix).lstrip(":; ")
+        if detail:
+            yield Note(detail, "caution" if fix.way == "part" else "plain", HANGING, spoken=False)
+        if fix.panels and panels:
+            yield Note(f"panels off: {', '.join(fix.panels)}", "faint", HANGING)
+
+
+def fix_notes(speaker: SpeakerAnswer, answer: Runs) -> Iterator[Entry]:
+    """The same for reading only, each in one sentence."""
+    if not speaker.fixes:
+        return
+    yield Heading(shown("ways to reach it", "bold"))
+    yield Note(costs_in_words(answer), "faint", "  ")
+    for fix in speaker.fixes:
+        yield Note(fix_in_words(fix), "plain", "  - ")
+
+
+def _cost(fix: Fix, answer: Runs) -> str:
+    """Panels, minutes and metres; what nobody recorded is said to be unknown, never zero."""
+    if answer.costs_from is None:
+        return "not counted"
+    if fix.panels is None and fix.minutes is None and fix.metres is None:
+        return "cost unknown"
+    panels = "panels unknown" if fix.panels is None else _panels(len(fix.panels))
+    return f"{panels}, {_minutes(fix)}, {_metres(fix)} of wire"
+
+
+def _short_cost(fix: Fix, answer: Runs) -> str:
+    if answer.costs_from is None or (fix.minutes is None and fix.metres is None):
+        return ""
+    return f"{_minutes(fix)}, {_metres(fix)}"
+
+
+def _minutes(fix: Fix) -> str:
+    return "minutes unknown" if fix.minutes is None else f"{fix.minutes:g} min"
+
+
+def _metres(fix: Fix) -> str:
+    return "length unknown" if fix.metres is None else f"{fix.metres:g} m"
+
+
+def _panels(count: int) -> str:
+    return f"{count} panel{'' if count == 1 else 's'}"
