@@ -69,7 +69,8 @@ def dossier(connection: sqlite3.Connection, entry: str) -> Dossier:
     """
     found = revisions_of(connection, entry)
     waiting = without_replaced(connection, live(found, "submitted"))
-    alive = waiting or live(found, "draft", "verified")
+    # One that was returned is for its author to read again; it never stands before a live one.
+    alive = waiting or live(found, "draft", "verified") or live(found, "returned")
     if not alive:
         raise Refused(f"{found[-1].name} is {found[-1].state}; there is nothing to review.")
     revision = alive[-1]

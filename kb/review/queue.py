@@ -95,6 +95,39 @@ def second_thoughts(connection: sqlite3.Connection) -> list[SecondThought]:
     return [SecondThought(revision_at(connection, row[0]), *tuple(row)[1:]) for row in rows]
 
 
+@dataclass(frozen=True)
+class SentBack:
+    """An author's revision that was returned, with what was wrong with it."""
+
+    revision: Revision
+    by: str
+    at: str
+    reason: str | None
+
+
+def sent_back_to(connection: sqlite3.Connection, author: str) -> list[SentBack]:
+    """What a lead here returned to this author, and nothing newer of theirs has replaced since.
+
+    The newest first, so that nobody has to be told by word of mouth that their work came back.
+    """
+    rows = connection.execute(
+        """
+        SELECT s.number, r.by, r.at, r.reason
+        FROM revision_state s JOIN revision v USING (hash) JOIN record r ON r.revision = s.hash
+        WHERE s.state = 'returned' AND r.act = 'return' AND r.arrived = 0
+          AND v.author = :author COLLATE NOCASE
+          AND v.origin = (SELECT value FROM book WHERE name = 'shop')
+          AND NOT EXISTS (
+            SELECT 1 FROM revision n
+            WHERE n.kind = v.kind AND n.id = v.id AND n.author = v.author
+              AND n.origin = v.origin AND n.number > v.number)
+        ORDER BY r.at DESC, s.number DESC
+        """,
+        {"author": author},
+    ).fetchall()
+    return [SentBack(revision_at(connection, row[0]), *tuple(row)[1:]) for row in rows]
+
+
 def risks_of(connection: sqlite3.Connection, revision: Revision) -> Iterator[Risk]:
     """Why a lead should look twice at this revision."""
     content = content_of(connection, revision.hash)

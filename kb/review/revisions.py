@@ -123,8 +123,10 @@ def the_submitted_one(connection: sqlite3.Connection, text: str, purpose: str) -
         raise Refused(f"{text} has {len(waiting)} submitted revisions; {purpose} one: {names}.")
     last = found[-1]
     raise Refused(
-        f"{last.kind} {text} has nothing submitted: its newest revision, {last.name}, "
-        f"is {last.state}."
+        f"{last.kind} {last.id} has nothing submitted that {text} names: its newest revision, "
+        f"{last.name}, is {last.state}."
+        if "@" not in text
+        else f"{last.kind} {last.name} is {last.state}: it waits for no lead any more."
     )
 
 

@@ -18,15 +18,23 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
+from textual.events import DescendantFocus
 from textual.message import Message
-from textual.screen import Screen
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
-from tui.browser.actions import EVERYWHERE, Action, actions_of, bindings_of, footer_of, key_in_words
+from tui.browser.actions import (
+    EVERYWHERE,
+    Action,
+    actions_of,
+    bindings_of,
+    footer_of,
+    key_in_words,
+)
+from tui.browser.copying import Copying
 from tui.browser.shelf import EXAMPLE, READ_ONLY
-from tui.browser.text import row, shown
-from tui.browser.widgets.foot import Foot
+from tui.browser.text import row
+from tui.browser.widgets.foot import Foot, is_letter
 from tui.browser.widgets.rows import Rows
 
 if TYPE_CHECKING:
@@ -37,7 +45,7 @@ Answer = TypeVar("Answer")
 SLOW_AFTER = 0.3  # seconds until a wait is said
 
 
-class Room(Screen[None]):
+class Room(Copying):
     """The base of all screens; `ROOM` names its actions in the registry."""
 
     ROOM: ClassVar[str] = EVERYWHERE
@@ -78,8 +86,19 @@ class Room(Screen[None]):
         yield Static(id="top")
         yield from self.body()
         yield Static(id="said")
-        offered = [a for a in footer_of(self.ROOM) if not self.why_not(a)]
-        yield Foot(offered, self.key_of)
+        yield Foot(self.offered, self.key_here)
+
+    def offered(self) -> list[Action]:
+        """What the footer names: no more than can be done here."""
+        return [action for action in footer_of(self.ROOM) if not self.why_not(action)]
+
+    def on_descendant_focus(self, _: DescendantFocus) -> None:
+        """In a field other keys do what letters do elsewhere."""
+        self.refresh_foot()
+
+    def refresh_foot(self) -> None:
+        """Write the footer anew, where what can be done has changed."""
+        self.query_one(Foot).draw()
 
     def body(self) -> Iterable[Widget]:
         """What is between title and footer."""
@@ -115,10 +134,26 @@ class Room(Screen[None]):
         said.update(row(" ", (text, role)))
         said.set_class(not str(text), "-empty")
 
+    def keys_of(self, action: Action) -> list[str]:
+        """The keys of an action as they are set."""
+        return self.browser.keys.get(action.setting, action.keys).replace(" ", "").split(",")
+
     def key_of(self, action: Action) -> str:
-        """The key of an action as it is set."""
-        keys = self.browser.keys.get(action.setting, action.keys)
-        return key_in_words(keys.split(",")[0])
+        """The first of them, in words."""
+        return key_in_words(self.keys_of(action)[0])
+
+    def all_keys_of(self, action: Action) -> str:
+        """All of them, in words."""
+        return ", ".join(key_in_words(key) for key in self.keys_of(action))
+
+    def key_here(self, action: Action) -> str | None:
+        """The key that does it where the focus is: in a text field a letter is a letter."""
+        keys = self.keys_of(action)
+        if isinstance(self.focused, Input):
+            twin = f"{action.id}_from_field"
+            from_field = next((a for a in actions_of(self.ROOM) if a.id == twin), action)
+            keys = [key for key in self.keys_of(from_field) if not is_letter(key)]
+        return key_in_words(keys[0]) if keys else None
 
     def on_mount(self) -> None:
         self._draw_said("", "plain")
@@ -256,9 +291,9 @@ class Room(Screen[None]):
         return EXAMPLE if action.writes and self.shelf.example else ""
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
-        """`?` is a letter in a text field that takes free text."""
+        """`?` is a letter in a text field, but in an empty one that asks what is sought."""
         if action == "do" and parameters == ("help",) and isinstance(self.focused, Input):
-            return self.focused.has_class("-asks")
+            return self.focused.has_class("-asks") and not self.focused.value
         return True
 
     # -- the actions of everywhere
@@ -267,7 +302,7 @@ class Room(Screen[None]):
         """Every key, searchable."""
         from tui.browser.screens.help import Help
 
-        self.app.push_screen(Help(self.ROOM, self.key_of))
+        self.app.push_screen(Help(self.ROOM, self.all_keys_of))
 
     def action_help_from_field(self) -> None:
         """The same, where `?` is a letter."""
@@ -336,41 +371,6 @@ class Room(Screen[None]):
         """Called when flat text was switched on or off."""
         for rows in self.query(Rows):
             rows.flat = self.browser.flat
-
-    # -- copying
-
-    def rows_in_hand(self) -> Rows | None:
-        """The list that a copy takes from: the one with the focus, else the first."""
-        if isinstance(self.focused, Rows):
-            return self.focused
-        lists = [rows for rows in self.query(Rows) if rows.display and rows.items]
-        return lists[0] if lists else None
-
-    def action_copy_row(self) -> None:
-        """Copy the marked line."""
-        rows = self.rows_in_hand()
-        if rows and rows.item:
-            text = "\t".join(cell.plain for cell in rows.item.cells)
-            self.copy(text, "the marked line")
-
-    def action_copy_cell(self) -> None:
-        """Copy the first column of the marked line, or its key where that is its name."""
-        rows = self.rows_in_hand()
-        if rows and rows.item:
-            item = rows.item
-            text = item.key if isinstance(item.key, str) else item.cells[0].plain
-            self.copy(shown(text).plain, f"“{text}”")
-
-    def action_copy_table(self) -> None:
-        """Copy all lines of the list."""
-        rows = self.rows_in_hand()
-        if rows and rows.items:
-            self.copy(rows.table_text(), f"the table, {len(rows.items)} lines")
-
-    def copy(self, text: str, what: str) -> None:
-        """Hand text to the terminal's clipboard (OSC 52), and say so."""
-        self.app.copy_to_clipboard(text)
-        self.say(f"copied {what}", "faint")
 
     def actions_here(self) -> list[Action]:
         """What the palette offers."""

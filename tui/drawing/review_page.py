@@ -22,9 +22,15 @@ SURE_STYLES = {"certain": "bad bold", "likely": "warn", "look": "plain"}
 
 
 def review_page(
-    seen: Dossier, here: str, names: Mapping[str, str], width: int, ink: Ink
+    seen: Dossier,
+    here: str,
+    names: Mapping[str, str],
+    width: int,
+    ink: Ink,
+    *,
+    next_words: str | None = None,
 ) -> list[str]:
-    """Lines no wider than `width` cells."""
+    """Lines no wider than `width` cells. `next_words`: what may follow, else the commands."""
     blocks = [
         _title(seen, here, names, width, ink),
         _section("LOOK TWICE", [(None, risk.why) for risk in seen.risks], width, ink),
@@ -34,7 +40,7 @@ def review_page(
         _elsewhere(seen, here, names, width, ink),
         _findings(seen, width, ink),
         _effect(seen, width, ink),
-        _next(seen, width),
+        _next(seen, width) if next_words is None else wrap(next_words, width),
     ]
     lines: list[str] = []
     for block in blocks:

@@ -12,9 +12,12 @@ from pkgutil import iter_modules
 import pytest
 
 import tui.browser.screens as screens
-from tests.tui.browser.driving import Driver, drive, looks
+from tests.tui.browser.driving import LARGE, SIZES, SMALL, Driver, drive, looks
 from tui.browser.actions import ACTIONS, EVERYWHERE, GROUPS, actions_of, footer_of, key_table
 from tui.browser.room import Room
+from tui.browser.widgets.entries import Heading, Item, Note
+from tui.browser.widgets.foot import Foot
+from tui.browser.widgets.rows import Rows
 
 
 def rooms() -> dict[str, type[Room]]:
@@ -83,7 +86,76 @@ def test_help_is_searched_and_shows_the_keys_as_they_are_set(book: Path) -> None
         await driver.press("escape", "end", "Z")
         assert driver.app.screen.marked == "quarter-l"  # type: ignore[attr-defined]
 
-    drive(book, script, keys={"next-flag": "Z"})
+    drive(book, script, keys={"next-flag": "Z"}, size=LARGE)
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_no_text_of_the_help_is_cut(book: Path, size: tuple[int, int]) -> None:
+    async def script(driver: Driver) -> None:
+        await driver.press("t", "a", "r", "n", "enter", "enter", "question_mark")
+        rows = driver.app.screen.query_one("#help-rows", Rows)
+        texts: list[str] = []
+        for entry in rows.entries:
+            if isinstance(entry, Item):
+                texts.append(entry.cells[1].plain)
+                assert len(texts[-1]) <= rows._widths[1]
+            elif isinstance(entry, Note):
+                assert len(entry.first + entry.text) < rows.size.width
+                texts[-1] += f" {entry.text}"
+        assert sorted(texts) == sorted(action.help for action in ACTIONS)
+        assert isinstance(rows.entries[0], Heading)
+        assert rows.entries[0].text.plain == "The vehicle (this screen)"
+
+    drive(book, script, size=size)
+
+
+def test_the_help_does_what_is_marked_in_it(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await driver.press("t", "a", "r", "n", "enter", "enter", "question_mark")
+        await driver.write("list the kits")
+        await driver.press("enter")
+        assert driver.app.screen.ROOM == "vehicle"  # type: ignore[attr-defined]
+        assert driver.app.screen.kits_are_open  # type: ignore[attr-defined]
+        await driver.press("escape", "question_mark")
+        await driver.write("sign exactly")
+        await driver.press("enter")
+        looks(driver, "That is done in another place: A review.")
+        await driver.press("f4")
+        looks(driver, "Jobs", "tarn-1187")
+
+    drive(book, script, size=LARGE)
+
+
+def test_in_a_field_the_footer_names_no_letters(book: Path) -> None:
+    """There `?` and `y` are written, and F1 and Ctrl+Y do what they do elsewhere."""
+
+    async def script(driver: Driver) -> None:
+        footer = driver.screen_lines()[-1]
+        assert "F1 help" in footer and "Ctrl+Y copy row" in footer and "? help" not in footer
+        await driver.press("f1")
+        looks(driver, "Keys", "y, Ctrl+Y")
+
+    drive(book, script, size=(160, 50))
+
+
+@pytest.mark.parametrize("room", sorted(ROOMS))
+def test_the_way_out_and_the_end_of_the_task_are_in_the_narrowest_footer(
+    room: str, book: Path
+) -> None:
+    """Whatever else fits: Esc, what ends the task, and help."""
+
+    async def script(driver: Driver) -> None:
+        ends = [a for a in footer_of(room) if a.foot <= 3]
+        foot = driver.app.screen.query_one(Foot)
+        foot._offered = lambda: footer_of(room)
+        foot._key_here = driver.app.screen.key_of  # type: ignore[attr-defined]
+        foot.draw()
+        await driver.settle()
+        shown = {id for _, _, id in foot._places}
+        assert {a.id for a in ends} <= shown
+        assert {"back", "help"} <= shown
+
+    drive(book, script, size=SMALL)
 
 
 def test_a_mistake_of_ours_ends_in_one_sentence(book: Path) -> None:

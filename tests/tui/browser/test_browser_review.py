@@ -8,10 +8,12 @@ from types import SimpleNamespace
 
 import pytest
 
+from kb.review.acts import send_back, verify, withdraw
 from kb.review.people import add_person
 from kb.review.revisions import revisions_of
 from kb.store.book import open_book
 from kb.store.revisions import add_documents
+from tests.kb.exchange.shops import bring, out, shop, take
 from tests.tui.browser.driving import Driver, drive, looks
 
 TARN = "halden-tarn-19-concert10"
@@ -94,10 +96,16 @@ def test_what_is_not_measured_asks_for_a_reason(reviewed: Path) -> None:
 def test_a_technician_is_told_why_not(reviewed: Path) -> None:
     async def script(driver: Driver) -> None:
         await open_review(driver, "tom")
-        await driver.press("v")
+        footer = driver.screen_lines()[-1]
+        assert "verify" not in footer and "return" not in footer
         looks(driver, "ada acts as a technician; only a lead verifies: mira.")
+        await driver.press("r")
+        looks(driver, "ada acts as a technician; only a lead returns: mira.")
+        assert "What is wrong with" not in driver.text()
+        await driver.press("v")
+        looks(driver, "only a lead verifies: mira.")
 
-    drive(reviewed, script, acting="ada")
+    drive(reviewed, script, acting="ada", size=(120, 40))
     assert states(reviewed)["tom"] == "submitted"
 
 
@@ -105,8 +113,11 @@ def test_bay_mode_cannot_write(reviewed: Path) -> None:
     async def script(driver: Driver) -> None:
         looks(driver, "read only")
         await open_review(driver, "tom")
-        await driver.press("v")
-        looks(driver, "only reads")
+        for key in ("v", "r"):
+            await driver.press(key)
+            looks(driver, "only reads")
+            assert "What is wrong with" not in driver.text()
+            await driver.press("right")
 
     before = reviewed.read_bytes()
     drive(reviewed, script, read_only=True)
@@ -130,4 +141,117 @@ def test_a_shop_of_one_signs_alone_and_says_so(reviewed: Path) -> None:
         content["vehicle"]["body"] = "estate"
         document = SimpleNamespace(kind="vehicle", id=TARN, content=content)
         add_documents(database, [document], author="mira")
+    drive(reviewed, script)
+
+
+def test_a_held_key_signs_one_and_no_more(reviewed: Path) -> None:
+    """Twenty presses without a pause between: only what was on the screen is signed."""
+
+    async def script(driver: Driver) -> None:
+        await open_review(driver, "tom")
+        for _ in range(20):
+            await driver.pilot.press("v")
+        await driver.settle()
+        looks(driver, "The queue", "is verified")
+
+    drive(reviewed, script, size=(120, 40))
+    with open_book(reviewed).reading() as connection:
+        signed = connection.execute("SELECT author FROM entry WHERE state = 'verified'").fetchall()
+    assert [row[0] for row in signed] == ["tom"]
+
+
+def test_what_is_not_on_the_screen_yet_is_not_signed(reviewed: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await open_review(driver, "tom")
+        review = driver.app.screen
+        review.action_next_review()  # type: ignore[attr-defined]
+        review.action_verify()  # type: ignore[attr-defined]
+        assert "still being read" in str(review._last_said[0])  # type: ignore[attr-defined]
+        await driver.settle()
+
+    drive(reviewed, script)
+    assert states(reviewed) == {"tom": "submitted", "shipped": "submitted"}
+
+
+def test_keys_are_named_and_not_commands(reviewed: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await open_review(driver, "tom")
+        await driver.press("end")
+        looks(driver, "v signs it; r sends it back")
+        assert "loombook verify" not in driver.text()
+
+    drive(reviewed, script)
+
+
+def test_what_came_back_is_shown_to_its_author(reviewed: Path) -> None:
+    with open_book(reviewed).writing() as database:
+        (entry,) = (r for r in revisions_of(database.conn, TARN) if r.author == "tom")
+        send_back(database, entry.name, by="mira", why="Meter R1.5 once more.")
+
+    async def script(driver: Driver) -> None:
+        await driver.press("f3")
+        looks(driver, "RETURNED TO YOU", "mira,", "Meter R1.5 once more.")
+        await driver.press("enter")
+        looks(driver, "Review", "returned", "GY/GN")
+
+    async def not_his(driver: Driver) -> None:
+        await driver.press("f3")
+        assert "RETURNED TO YOU" not in driver.text()
+
+    drive(reviewed, script, acting="tom", size=(120, 40))
+    drive(reviewed, not_his, acting="mira", size=(120, 40))
+
+
+def test_the_queue_is_read_anew_when_one_comes_back_to_it(reviewed: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await open_review(driver, "tom")
+        with open_book(reviewed).writing() as database:
+            (entry,) = (r for r in revisions_of(database.conn, TARN) if r.author == "tom")
+            send_back(database, entry.name, by="mira", why="Meter R1.5 once more.")
+        await driver.press("v")
+        looks(driver, "is returned: it waits for no lead any more")
+        assert "vehicle vehicle" not in driver.text()
+        await driver.press("escape")
+        assert "by tom" not in driver.text()
+
+    drive(reviewed, script, size=(120, 40))
+
+
+def test_second_thoughts_elsewhere_are_before_all_that_waits(
+    reviewed: Path, tmp_path: Path
+) -> None:
+    """Signed here, and withdrawn by its author in the shop that it came from."""
+    theirs = shop(tmp_path / "theirs.db", lead="cole")
+    with open_book(reviewed).reading() as connection:
+        (text,) = connection.execute(
+            "SELECT content FROM revision WHERE id = ? AND author = 'tom'", (TARN,)
+        ).fetchone()
+    content = json.loads(text) | {"vehicle": {**json.loads(text)["vehicle"], "body": "estate"}}
+    (made,) = bring(theirs, "ada", content)
+    take(open_book(reviewed), out(theirs, tmp_path / "first"))
+    with open_book(reviewed).writing() as database:
+        verify(database, f"{TARN}@{made}", by="mira", reason="the body was looked up")
+    with theirs.writing() as database:
+        withdraw(database, f"{TARN}@{made}", by="ada", reason="metered the wrong car")
+    take(open_book(reviewed), out(theirs, tmp_path / "second"))
+
+    async def script(driver: Driver) -> None:
+        await driver.press("f3")
+        looks(driver, "TAKEN BACK ELSEWHERE", "look again", "metered the wrong car")
+
+    drive(reviewed, script, size=(120, 40))
+
+
+def test_copies_say_what_they_took(reviewed: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await driver.press("f3", "c")
+        first = driver.app.screen.query_one("#waiting").item.cells[0].plain  # type: ignore[attr-defined]
+        assert driver.app.clipboard == first
+        await open_review(driver, "tom")
+        await driver.press("y")
+        looks(driver, "copied “halden-tarn-19-concert10@")
+        await driver.press("Y")
+        looks(driver, "copied the whole page")
+        assert "GY/GN" in driver.app.clipboard and "\x1b" not in driver.app.clipboard
+
     drive(reviewed, script)

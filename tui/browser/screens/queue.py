@@ -1,8 +1,13 @@
-"""The queue: what waits for a lead, the most pressing first, each with why to look twice."""
+"""The queue: what waits for a lead, the most pressing first, each with why to look twice.
+
+Before that, what came back to whoever looks, and what was taken back elsewhere after it was signed
+here: neither waits in a list of its own that nobody opens.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from typing import Any, ClassVar
 
 from textual import on
@@ -10,15 +15,27 @@ from textual.binding import BindingType
 from textual.widget import Widget
 from textual.widgets import Static
 
-from kb.review.history import shop_names
-from kb.review.queue import Waiting, queue
+from kb.review.history import PAST_TENSE, shop_names
+from kb.review.queue import SecondThought, SentBack, Waiting, queue, second_thoughts, sent_back_to
+from kb.review.revisions import Revision
 from kb.review.shop import this_shop_of
 from tui.browser.actions import bindings_of
 from tui.browser.room import Room
 from tui.browser.text import shown
-from tui.browser.widgets.entries import Cell, Entry, Item, Note
+from tui.browser.widgets.entries import Cell, Entry, Heading, Item, Note
 from tui.browser.widgets.rows import Rows
-from tui.drawing.review_words import by_whom, moment
+from tui.drawing.review_words import by_whom, moment, shop_words
+
+
+@dataclass(frozen=True)
+class Waits:
+    """All that the queue shows."""
+
+    waiting: list[Waiting]
+    returned: list[SentBack]
+    doubted: list[SecondThought]
+    here: str
+    names: dict[str, str]
 
 
 class Queue(Room):
@@ -43,22 +60,38 @@ class Queue(Room):
         super().on_mount()
         self.title_line(("The queue", "title"), f"   you act as {self.shelf.acting}")
         self.query_one(Rows).focus()
+
+    def on_screen_resume(self) -> None:
+        """Read the queue anew: another lead may have acted meanwhile."""
         self.refill()
 
     def refill(self) -> None:
         """Read the queue anew."""
-        self.ask(_read, self._arrived)
+        acting = self.shelf.acting
 
-    def _arrived(self, found: tuple[list[Waiting], str, dict[str, str]]) -> None:
-        self.waiting, here, names = found
+        def read(connection: Any) -> Waits:
+            return Waits(
+                queue(connection),
+                sent_back_to(connection, acting),
+                second_thoughts(connection),
+                this_shop_of(connection),
+                dict(shop_names(connection)),
+            )
+
+        self.ask(read, self._arrived)
+
+    def _arrived(self, found: Waits) -> None:
+        self.waiting = found.waiting
         count = len(self.waiting)
-        words = f" {count} waiting for a lead, the most pressing first" if count else ""
-        self.query_one("#answer", Static).update(
-            shown(words or " Nothing waits for review.", "bold")
-        )
-        entries: list[Entry] = []
+        words = f" {count} waiting for a lead, the most pressing first"
+        if not count:
+            words = " Nothing waits for review."
+        self.query_one("#answer", Static).update(shown(words, "bold"))
+        entries = [*_came_back(found), *_doubted(found)]
+        if entries and count:
+            entries.append(Heading(shown(" WAITING FOR A LEAD ", "bold")))
         for one in self.waiting:
-            entries += _lines(one, here, names)
+            entries += _lines(one, found)
         self.query_one(Rows).show(entries)
 
     @on(Rows.Chosen)
@@ -74,29 +107,52 @@ class Queue(Room):
             self.app.push_screen(Review(self, str(item.key)))
 
 
-def _read(connection: Any) -> tuple[list[Waiting], str, dict[str, str]]:
-    return queue(connection), this_shop_of(connection), dict(shop_names(connection))
-
-
-def _lines(one: Waiting, here: str, names: dict[str, str]) -> Iterable[Entry]:
-    revision = one.revision
-    author = by_whom(revision.author, revision.origin, here, names)
-    risk = f"risk {one.points}"
-    yield Item(
+def _line(revision: Revision, found: Waits, last: Cell) -> Item:
+    author = by_whom(revision.author, revision.origin, found.here, found.names)
+    return Item(
         f"{revision.kind}/{revision.name}",
         (
             Cell(revision.name, "bold"),
             Cell(revision.kind),
             Cell(f"by {author}"),
             Cell(moment(revision.submitted)[:10], "faint"),
-            Cell(risk, "flag" if one.points >= 3 else "faint"),
+            last,
         ),
         sentence=", ".join(
-            (f"{revision.kind} {revision.name}", f"by {author}", moment(revision.submitted), risk)
+            (f"{revision.kind} {revision.name}", f"by {author}", moment(revision.submitted),
+             last.plain)
         ),
+    )  # fmt: skip
+
+
+def _came_back(found: Waits) -> Iterable[Entry]:
+    """What was returned to whoever looks, with what is wrong with it."""
+    if found.returned:
+        yield Heading(shown(" RETURNED TO YOU ", "unknown"))
+    for one in found.returned:
+        yield _line(one.revision, found, Cell("returned", "caution"))
+        yield Note(f"{one.by}, {moment(one.at)[:10]}: {one.reason or 'no reason was given'}",
+                   "caution", "      ↩ ")  # fmt: skip
+
+
+def _doubted(found: Waits) -> Iterable[Entry]:
+    """What is verified here and was taken back elsewhere since."""
+    if found.doubted:
+        title = " VERIFIED HERE, AND TAKEN BACK ELSEWHERE: LOOK AGAIN "
+        yield Heading(shown(title, "unknown"))
+    for one in found.doubted:
+        yield _line(one.revision, found, Cell("look again", "caution"))
+        where = shop_words(one.origin, found.here, found.names)
+        said = f"{PAST_TENSE[one.act]} by {one.by} at {where}, {moment(one.at)}"
+        yield Note(said + (f": {one.reason}" if one.reason else ""), "caution", "      ! ")
+
+
+def _lines(one: Waiting, found: Waits) -> Iterable[Entry]:
+    yield _line(
+        one.revision, found, Cell(f"risk {one.points}", "flag" if one.points >= 3 else "faint")
     )
-    for found in one.risks:
-        yield Note(found.why, "caution" if found.points > 1 else "faint",
-                   "      ! " if found.points > 1 else "      - ")  # fmt: skip
+    for risk in one.risks:
+        yield Note(risk.why, "caution" if risk.points > 1 else "faint",
+                   "      ! " if risk.points > 1 else "      - ")  # fmt: skip
     if not one.risks:
         yield Note("no reason found to look twice", "fine", "      ✓ ")

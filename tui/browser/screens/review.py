@@ -1,4 +1,8 @@
-"""One revision before a lead: what changes pin by pin, how it is known, who differs, the effect."""
+"""One revision before a lead: what changes pin by pin, how it is known, who differs, the effect.
+
+Promise: nothing is signed that was not on the screen. A key signs the revision that is shown, whole
+and read; then the queue is back, and the next one takes a key of its own to open.
+"""
 
 from __future__ import annotations
 
@@ -11,18 +15,23 @@ from textual.events import Resize
 from textual.widget import Widget
 from textual.widgets import Static
 
+from kb.errors import Refused
 from kb.review.dossier import Dossier, dossier
 from kb.review.history import shop_names
+from kb.review.people import must_be_lead
 from kb.review.shop import this_shop_of
-from tui.browser.actions import bindings_of
+from tui.browser.actions import Action, bindings_of
 from tui.browser.room import Room
 from tui.browser.screens.prompt import Prompt
 from tui.browser.text import PageInk, from_page
 from tui.browser.widgets.rows import Rows
 from tui.drawing.review_page import review_page
+from tui.ink import Ink
 
 if TYPE_CHECKING:
     from tui.browser.screens.queue import Queue
+
+STILL_READING = "The dossier is still being read; look at it first."
 
 
 class Review(Room):
@@ -37,6 +46,8 @@ class Review(Room):
         self.entry = entry
         self.seen: Dossier | None = None
         self._told: tuple[str, dict[str, str]] = ("", {})
+        self._may_not: dict[str, str] = {}  # why this person may not sign, or return
+        self._tried: tuple[str | None, bool] = (None, False)
 
     def body(self) -> Iterable[Widget]:
         with VerticalScroll(id="dossier"):
@@ -48,20 +59,27 @@ class Review(Room):
         self._read()
 
     def _read(self) -> None:
-        entry = self.entry
+        entry, acting = self.entry, self.shelf.acting
+        self.seen = None
         self.title_line(("Review", "title"), f"   {entry}")
-        self.ask(
-            lambda connection: (
-                dossier(connection, entry),
-                this_shop_of(connection),
-                dict(shop_names(connection)),
-            ),
-            self._arrived,
-        )
 
-    def _arrived(self, found: tuple[Dossier, str, dict[str, str]]) -> None:
+        def read(connection: Any) -> tuple[Dossier, str, dict[str, str], dict[str, str]]:
+            may_not = {}
+            for act, purpose in (("verify", "verifies"), ("give_back", "returns")):
+                try:
+                    must_be_lead(connection, acting, purpose)
+                except Refused as fault:
+                    may_not[act] = str(fault)
+            seen = dossier(connection, entry)
+            return seen, this_shop_of(connection), dict(shop_names(connection)), may_not
+
+        self.ask(read, self._arrived)
+
+    def _arrived(self, found: tuple[Dossier, str, dict[str, str], dict[str, str]]) -> None:
         self.seen = found[0]
-        self._told = found[1:]
+        self._told = found[1:3]
+        self._may_not = found[3]
+        self.refresh_foot()
         self.query_one("#dossier").scroll_home(animate=False)
         self._draw()
 
@@ -69,22 +87,57 @@ class Review(Room):
         if self.seen is None:
             return
         width = min(110, self.size.width - 3)
-        page = review_page(self.seen, *self._told, width, PageInk())
+        page = self._page(width, PageInk())
         self.query_one("#dossier-text", Static).update(from_page(page))
+
+    def _page(self, width: int, ink: Ink) -> list[str]:
+        assert self.seen is not None
+        return review_page(self.seen, *self._told, width, ink, next_words=self._next_words())
+
+    def _next_words(self) -> str:
+        """What can be done with it here, in keys."""
+        assert self.seen is not None
+        if self.seen.revision.state != "submitted":
+            return ""
+        keys = {action.id: self.key_of(action) for action in self.offered()}
+        signs = "asks why less than a measurement will do, and signs it"
+        said = [
+            f"{keys['verify']} {signs if self.seen.unmeasured else 'signs it'}"
+            if "verify" in keys else "",
+            f"{keys['give_back']} sends it back" if "give_back" in keys else "",
+        ]  # fmt: skip
+        return "; ".join(filter(None, said)) or self._may_not.get("verify", "")
 
     def on_resize(self, _: Resize) -> None:
         self._draw()
 
     # -- the acts
 
+    def why_not(self, action: Action) -> str:
+        """A technician is told at once that only a lead signs, before a sentence is typed."""
+        return super().why_not(action) or self._may_not.get(action.id, "")
+
+    def _shown(self) -> bool:
+        """Whether the revision to be acted upon is the one on the screen; else why not is said."""
+        seen = self.seen
+        if seen is None or "verify" in self._pending or "change" in self._pending:
+            self.say(STILL_READING, "caution")
+            return False
+        if seen.revision.state != "submitted":
+            self.say(f"It is {seen.revision.state}: it waits for no lead.", "caution")
+            return False
+        return True
+
     def action_verify(self) -> None:
         """Sign this revision; where a rule asks for a reason, ask for it."""
-        self._verify(reason=None, alone=False)
+        if self._shown():
+            self._verify(reason=None, alone=False)
 
     def _verify(self, *, reason: str | None, alone: bool) -> None:
         from kb.review.acts import verify
 
-        entry, acting = self.entry, self.shelf.acting
+        assert self.seen is not None
+        entry, acting = self._exactly(self.seen), self.shelf.acting
         self._tried = (reason, alone)
         self.change(
             lambda database: verify(database, entry, by=acting, reason=reason, alone=alone),
@@ -92,9 +145,14 @@ class Review(Room):
             group="verify",
         )
 
+    @staticmethod
+    def _exactly(seen: Dossier) -> str:
+        """The revision that is on the screen, by its whole hash."""
+        return f"{seen.revision.kind}/{seen.revision.id}@{seen.revision.hash}"
+
     def _verified(self, done: Any) -> None:
         alone = ", alone" if done.alone else ""
-        self._on(f"✓ {done.revision.name} is verified{alone}.")
+        self._back_to_queue(f"✓ {done.revision.name} is verified{alone}.")
 
     def failed(self, sentence: str, group: str) -> None:
         """A rule that lets less do with a reason, or alone, is asked about; any other is said."""
@@ -118,34 +176,32 @@ class Review(Room):
 
     def action_give_back(self) -> None:
         """Send it back."""
-        self.app.push_screen(
-            Prompt(f"What is wrong with {self.entry}?", "A sentence its author can act on"),
-            self._give_back,
-        )
+        if self._shown():
+            self.app.push_screen(
+                Prompt(f"What is wrong with {self.entry}?", "A sentence its author can act on"),
+                self._give_back,
+            )
 
     def _give_back(self, why: str | None) -> None:
-        if not why:
+        if not why or self.seen is None:
             return
         from kb.review.acts import send_back
 
-        entry, acting = self.entry, self.shelf.acting
+        entry, acting = self._exactly(self.seen), self.shelf.acting
         self.change(
             lambda database: send_back(database, entry, by=acting, why=why),
-            lambda done: self._on(f"↩ {done.name} went back to {done.author}."),
+            lambda done: self._back_to_queue(f"↩ {done.name} went back to {done.author}."),
         )
 
-    def _on(self, said: str) -> None:
-        """After an act: the next one that waits, or the queue where none does."""
-        rest = [key for key in self._keys() if key != self.entry]
-        at = self._keys().index(self.entry) if self.entry in self._keys() else 0
-        self.queue.refill()
+    def _back_to_queue(self, said: str) -> None:
+        """After an act the queue, with the next one marked: a held key signs nothing more."""
+        keys = self._keys()
+        at = keys.index(self.entry) if self.entry in keys else 0
+        rest = [key for key in keys if key != self.entry]
         if rest:
-            self.entry = rest[min(at, len(rest) - 1)]
-            self._read()
-            self.say(said, "fine")
-        else:
-            self.app.pop_screen()
-            self.queue.say(said, "fine")
+            self.queue.query_one(Rows).mark_key(rest[min(at, len(rest) - 1)])
+        self.app.pop_screen()
+        self.queue.say(said, "fine")
 
     def _keys(self) -> list[str]:
         return [str(item.key) for item in self.queue.query_one(Rows).items]
@@ -164,3 +220,20 @@ class Review(Room):
             at = keys.index(self.entry) if self.entry in keys else 0
             self.entry = keys[(at + step) % len(keys)]
             self._read()
+
+    # -- copying: there is no list here
+
+    def action_copy_row(self) -> None:
+        """Copy the revision's name."""
+        if self.seen is not None:
+            self.copy(self.seen.revision.name, f"“{self.seen.revision.name}”")
+
+    def action_copy_cell(self) -> None:
+        """The same."""
+        self.action_copy_row()
+
+    def action_copy_table(self) -> None:
+        """Copy the whole dossier."""
+        if self.seen is not None:
+            page = self._page(min(110, self.size.width - 3), Ink(colour=False))
+            self.copy("\n".join(page) + "\n", "the whole page")

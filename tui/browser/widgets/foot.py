@@ -12,14 +12,23 @@ from tui.browser.actions import Action
 from tui.browser.text import row
 from tui.tables import cells
 
+_LETTERS = {"question_mark", "slash", "space", "plus", "minus", "equals_sign", "full_stop"}
+
+
+def is_letter(key: str) -> bool:
+    """Whether a text field takes this key as text."""
+    return len(key) == 1 or key in _LETTERS
+
 
 class Foot(Static):
     """Built from the registry of actions and from nothing else."""
 
-    def __init__(self, actions: Sequence[Action], key_of: Callable[[Action], str]) -> None:
+    def __init__(
+        self, offered: Callable[[], Sequence[Action]], key_here: Callable[[Action], str | None]
+    ) -> None:
         super().__init__(id="foot")
-        self._actions = actions
-        self._key_of = key_of
+        self._offered = offered
+        self._key_here = key_here
         self._places: list[tuple[int, int, str]] = []
 
     def on_mount(self) -> None:
@@ -31,27 +40,33 @@ class Foot(Static):
     def draw(self) -> None:
         """Write the line anew, for its width and the keys as they are set."""
         room = self.size.width - 1
+        by_key: dict[str, Action] = {}
+        for action in self._offered():  # a screen's own use of a key comes before everywhere's
+            if key := self._key_here(action):
+                by_key.setdefault(key, action)
+        keys = [(action, key) for key, action in by_key.items()]
         # `help` is never cut off: it is the way to all that is.
-        used = sum(self._width(action) for action in self._actions if action.id == "help")
+        used = sum(_width(action, key) for action, key in keys if action.id == "help")
         self._places = []
         parts: list[Content] = []
         at = 1
-        for action in self._actions:
-            width = self._width(action)
+        for action, key in keys:
+            width = _width(action, key)
             if action.id != "help":
                 if used + width > room:
                     continue
                 used += width
-            parts.append(row((self._key_of(action), "key"), f" {action.label}", "  "))
+            parts.append(row((key, "key"), f" {action.label}", "  "))
             self._places.append((at, at + width, action.id))
             at += width
         self.update(row(" ", *parts))
-
-    def _width(self, action: Action) -> int:
-        return cells(self._key_of(action)) + cells(action.label) + 3
 
     async def on_click(self, event: Click) -> None:
         """A click on a key does what the key does."""
         for start, end, id in self._places:
             if start <= event.x < end:
                 await self.screen.run_action(f"screen.do({id!r})")
+
+
+def _width(action: Action, key: str) -> int:
+    return cells(key) + cells(action.label) + 3
