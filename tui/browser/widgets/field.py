@@ -1,11 +1,16 @@
-"""A line to write into: what is pasted there is cleaned before it can be shown.
+"""A line to write into: what is pasted there is cleaned before it can be shown, and keys count in
+the order in which they came.
 
 Textual draws a field's text as it is, and a paste may hold an escape sequence; there it becomes the
-same visible mark as anywhere else.
+same visible mark as anywhere else. It also does what a key means only after later letters were
+already written; here a field does it at once, however fast somebody types.
 """
 
 from __future__ import annotations
 
+from collections.abc import Awaitable, Callable
+
+from textual.events import Key, MouseDown, Paste
 from textual.widgets import Input
 
 from tui.clean import clean
@@ -19,3 +24,65 @@ class Field(Input):
     def validate_value(self, value: str) -> str:
         """Clean what is typed, pasted or set."""
         return clean(value[:LONGEST])
+
+    async def _on_key(self, event: Key) -> None:
+        if event.is_printable:
+            return  # the letter is written by Input itself
+        for binding in self._bindings.key_to_bindings.get(event.key, ()):
+            event.stop()
+            event.prevent_default()
+            await self.run_action(binding.action)
+            return
+
+    def _on_paste(self, event: Paste) -> None:
+        event.stop()
+        event.prevent_default()
+        self._write(event.text)
+
+    def action_paste(self) -> None:
+        """Write what was copied here."""
+        self._write(self.app.clipboard)
+
+    def _write(self, text: str) -> None:
+        """Several lines become one: nothing of them is lost."""
+        joined = " ".join(part for line in text.splitlines() if (part := line.strip()))
+        if joined:
+            self.replace(joined, *self.selection)
+
+
+class CellField(Field):
+    """The line above a grid: all keys of the grid come here, and so one after another.
+
+    `first` may take a key before the line does; a paste that `block` takes is not written here;
+    `pressed` is told of the mouse.
+    """
+
+    def __init__(
+        self,
+        id: str,
+        *,
+        first: Callable[[Key], Awaitable[bool]],
+        block: Callable[[str], bool],
+        pressed: Callable[[], None],
+    ) -> None:
+        super().__init__(id=id, select_on_focus=False)
+        self._first = first
+        self._block = block
+        self._pressed = pressed
+
+    def takes(self, key: str) -> bool:
+        """Whether a key means something while text is written here."""
+        return key in self._bindings.key_to_bindings
+
+    async def _on_key(self, event: Key) -> None:
+        if await self._first(event):
+            event.stop()
+            event.prevent_default()
+
+    def _on_paste(self, event: Paste) -> None:
+        if self._block(event.text):
+            event.stop()
+            event.prevent_default()
+
+    async def _on_mouse_down(self, event: MouseDown) -> None:
+        self._pressed()
