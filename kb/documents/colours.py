@@ -234,14 +234,30 @@ def _refuse(token: str) -> NoReturn:
     raise UnreadableColour(_no_colour(token))
 
 
-def _no_colour(token: str) -> str:
+def nearest_colour(text: str) -> tuple[str, str] | None:
+    """The colour's word that is spelt nearest, and its code; None where none is near."""
     import difflib
 
+    near = difflib.get_close_matches(text.lower()[:40], _WORDS, n=1, cutoff=0.7)
+    return (near[0], _WORDS[near[0]]) if near else None
+
+
+def meant_as_colour(text: str) -> bool:
+    """Whether a text that is no colour was meant as one: capitals, a stripe, or known letters."""
+    letters = text.upper()
+    return (
+        "/" in text
+        or (text == letters and text.isalpha())
+        or letters in _EXPLAINED
+        or letters in _SINGLE_LETTERS
+    )
+
+
+def _no_colour(token: str) -> str:
     short = token if len(token) <= 40 else token[:39] + "…"
-    near = difflib.get_close_matches(token.lower()[:40], _WORDS, n=1, cutoff=0.7)
+    near = nearest_colour(token)
     if near:
-        code = _WORDS[near[0]]
-        return f'"{short}" is no colour; the nearest is {near[0]}, written {code}'
+        return f'"{short}" is no colour; the nearest is {near[0]}, written {near[1]}'
     return (
         f'"{short}" is no colour that has a code; '
         f"write one of {' '.join(LETTERS)}, or its English word"

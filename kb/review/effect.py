@@ -62,6 +62,11 @@ def effect_of(connection: sqlite3.Connection, candidate: Revision) -> Effect:
         (candidate.kind, candidate.id),
     ).fetchone()
     now = None if row is None else int(row[0])
+    return effect_against(connection, candidate, now)
+
+
+def effect_against(connection: sqlite3.Connection, candidate: Revision, now: int | None) -> Effect:
+    """The same against a revision that is named: `now`, by its number, or None for none."""
     if candidate.kind not in ("vehicle", "kit"):
         return Effect(now, 0, ())
     before = {} if now is None else dict(_told(connection, candidate.kind, now))

@@ -6,6 +6,7 @@ Where a pin differs, older evidence on it falls away: it was of something else.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from copy import deepcopy
 from dataclasses import dataclass
@@ -199,5 +200,6 @@ def _sound(content: dict[str, Any]) -> Any:
     reading = read_documents([Source("the readings", text.encode("utf-8"), "json")])
     if reading.errors:
         first = reading.errors[0]
-        raise Refused(f"The readings do not fit the vehicle: {first.what}; {first.right}.")
+        place = re.sub(r"connector (\S+), pin (\S+)", r"\1.\2", first.table)
+        raise Refused(f"The readings do not fit the vehicle: {place}: {first.what}; {first.right}.")
     return reading.documents[0]

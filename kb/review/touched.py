@@ -8,10 +8,12 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 from kb.answers.entries import Answering, answering
 from kb.answers.path import choose_path
+from kb.documents.circuits import SpeakerPole, read_circuit
 from kb.documents.positions import position_order
 from kb.errors import Refused
 
@@ -37,11 +39,17 @@ class TouchedPin:
 
 @dataclass(frozen=True)
 class Touched:
-    """A job's vehicle, by the revision that answers, and the pins."""
+    """A job's vehicle, by the revision that answers, and the pins.
+
+    What else its document names is known too: each speaker with its coils (None: one without
+    names), and every circuit that is no speaker's.
+    """
 
     job: str
     vehicle: Answering
     pins: tuple[TouchedPin, ...]
+    speakers: Mapping[str, tuple[str | None, ...]] = field(default_factory=dict)
+    circuits: tuple[str, ...] = ()
 
     @property
     def entry(self) -> str:
@@ -73,7 +81,34 @@ def touched_by(connection: sqlite3.Connection, job: str) -> Touched:
         )
     ordered = sorted(ways, key=lambda way: (way[0], position_order(way[1])))
     pins = tuple(_pin(connection, vehicle.revision, *way) for way in ordered)
-    return Touched(job, vehicle, pins)
+    speakers, circuits = _names(connection, vehicle.revision)
+    return Touched(job, vehicle, pins, speakers, circuits)
+
+
+def _names(
+    connection: sqlite3.Connection, vehicle: int
+) -> tuple[dict[str, tuple[str | None, ...]], tuple[str, ...]]:
+    """The speakers of a vehicle with their coils, and its other circuits."""
+    rows = connection.execute(
+        "SELECT speaker FROM speaker WHERE vehicle = ? ORDER BY position", (vehicle,)
+    ).fetchall()
+    coils: dict[str, set[str | None]] = {row["speaker"]: set() for row in rows}
+    circuits: dict[str, None] = {}
+    carried = connection.execute(
+        "SELECT carries FROM pin WHERE vehicle = ? AND carries IS NOT NULL", (vehicle,)
+    )
+    for row in carried:
+        for circuit in row["carries"].split():
+            read = read_circuit(circuit)
+            if not isinstance(read, SpeakerPole):
+                circuits[circuit] = None
+            elif read.speaker in coils:
+                coils[read.speaker].add(read.coil)
+    speakers: dict[str, tuple[str | None, ...]] = {
+        speaker: (tuple(sorted(found, key=str)) if found - {None} else (None,))
+        for speaker, found in coils.items()
+    }
+    return speakers, tuple(circuits)
 
 
 def _ways_of_leads(

@@ -16,7 +16,7 @@ from tui.report import DONE, say
 
 if TYPE_CHECKING:
     from kb.review.readings import PinReading
-    from kb.review.touched import Touched, TouchedPin
+    from kb.review.touched import Touched
 
 HELP = (
     "The pins that a job touched, as a sheet to fill in: `ok` as documented, `differs` with what "
@@ -145,7 +145,7 @@ def _sheet_data(name: str) -> bytes:
 def _ask(touched: Touched) -> list[PinReading]:
     """One question for each pin; the end of the input leaves the rest not looked at."""
     from kb.errors import Refused
-    from kb.review.readings import checked
+    from kb.review.found import doubt_of, read_found
     from kb.review.readings_sheet import UNDOCUMENTED
 
     say(paragraph(f"{touched.job}: {len(touched.pins)} pins of {touched.entry}."))
@@ -156,6 +156,7 @@ def _ask(touched: Touched) -> list[PinReading]:
     say("  back      the pin before once more")
     say("  Ctrl-D    enough: store what was read")
     readings: list[PinReading] = []
+    sure: str | None = None  # the doubtful answer that was asked about
     while len(readings) < len(touched.pins):
         pin = touched.pins[len(readings)]
         has = f"{pin.carries or 'nothing'}  {pin.wire or ''}" if pin.documented else UNDOCUMENTED
@@ -169,31 +170,15 @@ def _ask(touched: Touched) -> list[PinReading]:
             readings = readings[:-1]
             continue
         try:
-            readings.append(checked(read_line(pin, line.strip()), pin))
+            reading = read_found(touched, pin, line.strip())
         except Refused as fault:
             say(paragraph(f"{fault}", "  ", "  "))
+            continue
+        doubt = doubt_of(touched, reading)
+        if doubt and line.strip() != sure:
+            sure = line.strip()
+            say(paragraph(f"{doubt} The same once more takes it so.", "  ", "  "))
+            continue
+        sure = None
+        readings.append(reading)
     return readings
-
-
-def read_line(pin: TouchedPin, line: str) -> PinReading:
-    """A typed answer: nothing, `ok`, or circuits and a colour in any order."""
-    from kb.documents.colours import UnreadableColour, read_colour
-    from kb.errors import Refused
-    from kb.review.readings import PinReading
-
-    if line.casefold() in ("", "-"):
-        return PinReading(pin.connector, pin.at, "")
-    if line.casefold() in ("ok", "y", "yes"):
-        return PinReading(pin.connector, pin.at, "ok")
-    circuits, wires = [], []
-    for word in line.split():
-        try:
-            read_colour(word)
-            wires.append(word)
-        except UnreadableColour as fault:
-            if word.replace("/", "").isupper():  # meant as a colour's letters, so never a circuit
-                raise Refused(f"{pin.name}: {fault}.") from fault
-            circuits.append(word)
-    return PinReading(
-        pin.connector, pin.at, "differs", " ".join(circuits) or None, " ".join(wires) or None
-    )

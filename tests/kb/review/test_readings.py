@@ -12,11 +12,12 @@ from hypothesis import strategies as st
 
 from kb.errors import Refused
 from kb.review.changes import methods_of, pins_of
+from kb.review.found import doubt_of, read_found
 from kb.review.measured import unmeasured
 from kb.review.queue import content_of
 from kb.review.readings import NOTHING, PinReading, store_readings, with_readings
 from kb.review.readings_sheet import COLUMNS, read_sheet, sheet_rows
-from kb.review.touched import Touched, touched_by
+from kb.review.touched import Touched, TouchedPin, touched_by
 from kb.store.revisions import add_documents
 from tests.books import document
 from tests.kb.review.cases import CAR, KIT, SHOP, car, memory_book, meter, store, whole
@@ -229,3 +230,51 @@ def test_a_safe_sheet_has_no_cell_that_a_spreadsheet_runs(tmp_path: Path) -> Non
     assert cells == ["note", "'=1+1", "'+2", "'-3", "'@x", "'\tx", "5"]
     exact = csv_text(("note",), [("=1+1",), ('a,"b"\nc',)])
     assert list(csv.reader(io.StringIO(exact, newline="")))[1:] == [["=1+1"], ['a,"b"\nc']]
+
+
+def pin_of(touched: Touched, name: str):
+    return next(pin for pin in touched.pins if pin.name == name)
+
+
+@pytest.mark.parametrize(
+    ("line", "refused"),
+    [
+        ("gr/sw", "could be grey"),
+        ("bl", "could be blue"),
+        ("GREN", "is no colour"),
+        ("door-zz+", "has no speaker"),
+        ("door-l", "lacks its pole"),
+        ("door-l.a+", "has no door-l.a"),
+        ("a/b+", "joins colours"),
+        ("ok", "Nothing is documented"),
+    ],
+)
+def test_what_cannot_be_found_here_is_refused(line: str, refused: str) -> None:
+    touched = touched_by(shop_with(car()).conn, "oro-1")
+    pin = TouchedPin("A1", "99", False, None, None)
+    with pytest.raises(Refused, match=refused):
+        read_found(touched, pin, line)
+
+
+@pytest.mark.parametrize(
+    ("line", "doubted"),
+    [
+        ("gren", "green"),
+        ("groud", "ground"),
+        ("dome-lamp", "new circuit"),
+        ("green", None),
+        ("ground", None),
+        ("data+", None),
+        ("door-l+ GY/BK", None),
+        ("nothing", None),
+        ("", None),
+    ],
+)
+def test_a_circuit_that_nothing_has_is_doubted_with_what_is_near(
+    line: str, doubted: str | None
+) -> None:
+    touched = touched_by(shop_with(car()).conn, "oro-1")
+    pin = pin_of(touched, "A1.1")
+    doubt = doubt_of(touched, read_found(touched, pin, line))
+    assert (doubt is None) == (doubted is None)
+    assert doubted is None or doubted in str(doubt)

@@ -51,6 +51,11 @@ def test_readings_become_a_submitted_revision_with_evidence(book: Path, state: P
         looks(driver, "✗ A1.5", "1 differ")
         assert list(state.iterdir())
         await driver.press("S")
+        looks(driver, "Submit these readings?", "2 as documented, 1 differ", "read by meter")
+        looks(driver, "✗ A1.5: ", "BU/GN", "WHAT WOULD CHANGE")
+        await driver.press("escape")
+        looks(driver, "1 differ")
+        await driver.press("S", "enter")
         looks(driver, "is submitted with the readings")
 
     drive(book, script)
@@ -82,9 +87,111 @@ def test_what_cannot_be_read_is_said_and_not_taken(book: Path) -> None:
         await driver.press("d")
         await driver.write("BL")
         await driver.press("enter")
+        # The box stays, with what was written and why it is not taken.
+        field = driver.app.screen.query_one("#prompt-field")
+        assert field.value == "BL"  # type: ignore[attr-defined]
+        looks(driver, "blue (BU) or black (BK)")
+        field.value = "gr/sw"  # type: ignore[attr-defined]
+        await driver.press("enter")
+        looks(driver, "grey (GY) or green (GN)")
+        await driver.press("escape")
         looks(driver, "A1.3", "0 of")
 
     drive(book, script)
+
+
+@pytest.mark.parametrize(
+    ("written", "said"),
+    [
+        ("door-zz+", "the nearest is door-"),
+        ("door-fl", "lacks its pole; write door-fl+ or door-fl-"),
+        ("sub+", "sub has no sub+; write sub.a+"),
+    ],
+)
+def test_what_this_vehicle_does_not_have_is_refused(book: Path, written: str, said: str) -> None:
+    async def script(driver: Driver) -> None:
+        await open_readings(driver)
+        mark(driver, "A1.5")
+        await driver.press("d")
+        await driver.write(written)
+        await driver.press("enter", "enter")
+        assert said in " ".join(driver.text().replace("│", " ").split())
+        await driver.press("escape")
+        looks(driver, "0 of")
+
+    drive(book, script)
+
+
+def test_a_new_circuit_is_asked_about_before_it_is_a_fact(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await open_readings(driver)
+        mark(driver, "A1.5")
+        await driver.press("d")
+        await driver.write("gren")
+        await driver.press("enter")
+        said = " ".join(driver.text().replace("│", " ").split())
+        assert "new circuit" in said and "green (GN)" in said and "Enter once more" in said
+        await driver.press("escape")
+        looks(driver, "0 of")
+        # Who means it says so once more, and who means a colour is not asked at all.
+        await driver.press("d")
+        await driver.write("dome-lamp")
+        await driver.press("enter")
+        looks(driver, "new circuit")
+        await driver.press("enter")
+        looks(driver, "✗ A1.5", "dome-lamp", "1 of")
+        await driver.press("d")
+        await driver.write("green")
+        await driver.press("enter")
+        looks(driver, "✗ A1.6", "2 of")
+
+    drive(book, script)
+
+
+def test_what_would_change_is_said_before_it_is_stored(book: Path) -> None:
+
+    def revisions() -> int:
+        with open_book(book).reading() as connection:
+            return int(connection.execute("SELECT count(*) FROM revision").fetchone()[0])
+
+    before = revisions()
+
+    async def script(driver: Driver) -> None:
+        await open_readings(driver)
+        mark(driver, "A1.15")
+        await driver.press("d")
+        await driver.write("nothing")
+        await driver.press("enter", "S")
+        looks(driver, "DIFFERS", "door-rl with oku-b6", "carried", "→ ")
+        await driver.press("escape")
+
+    drive(book, script, size=(120, 40))
+    assert revisions() == before
+
+
+def test_a_refusal_marks_the_line_that_it_names(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await open_readings(driver)
+        screen = driver.app.screen
+        screen.failed("The readings do not fit the vehicle: A1.5: no.", "change")  # type: ignore[attr-defined]
+        await driver.settle()
+        assert screen.query_one("#pins").item.key == "A1.5"  # type: ignore[attr-defined]
+
+    drive(book, script)
+
+
+def test_in_the_bay_a_reading_says_why_it_is_not_taken(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await open_readings(driver)
+        footer = driver.screen_lines()[-1]
+        assert "differs" not in footer and "submit" not in footer and "Esc back" in footer
+        for key in ("d", "enter", "space", "m", "S"):
+            driver.app.screen.say("")  # type: ignore[attr-defined]
+            await driver.press(key)
+            looks(driver, "only reads", "0 of")
+        assert "What was found" not in driver.text()
+
+    drive(book, script, read_only=True)
 
 
 def test_nothing_looked_at_is_refused(book: Path) -> None:

@@ -6,6 +6,7 @@ Every key is on disk before the next: what a dead terminal leaves is picked up a
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import partial
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual import on
@@ -16,7 +17,9 @@ from textual.widgets import Static
 from kb.documents.vocabulary import EVIDENCE_METHODS
 from tui.browser.actions import bindings_of
 from tui.browser.journal import Journal
+from tui.browser.readings_told import summary
 from tui.browser.room import Room
+from tui.browser.screens.confirm import Confirm
 from tui.browser.screens.pick import Pick
 from tui.browser.screens.prompt import Prompt
 from tui.browser.text import row, shown
@@ -24,6 +27,7 @@ from tui.browser.widgets.entries import Cell, Entry, Heading, Item
 from tui.browser.widgets.rows import Rows
 
 if TYPE_CHECKING:
+    from kb.review.effect import Effect
     from kb.review.readings import PinReading
     from kb.review.touched import Touched, TouchedPin
 
@@ -49,6 +53,7 @@ class Readings(Room):
         self.method = "meter"
         self._undo: list[tuple[str, Reading | None]] = []
         self._journal: Journal | None = None
+        self._asked_about: tuple[str, str] | None = None  # the doubtful answer that was asked about
 
     def body(self) -> Iterable[Widget]:
         yield Static(id="progress")
@@ -141,7 +146,8 @@ class Readings(Room):
 
     @on(Rows.Chosen)
     def _chosen(self) -> None:
-        self.action_as_documented()
+        if self.may("as_documented"):
+            self.action_as_documented()
 
     def action_as_documented(self) -> None:
         """The marked pin is as documented; on to the next."""
@@ -161,31 +167,45 @@ class Readings(Room):
         if pin is None:
             return
         has = f"{pin.carries or 'nothing'} {pin.wire or ''}" if pin.documented else "nothing"
+        self._asked_about = None
         self.app.push_screen(
             Prompt(
                 f"{pin.name}: documented is {has.strip()}. What was found?",
                 "a circuit, a wire colour, or both: door-fl- GY/BK; `nothing` for an empty way",
+                check=lambda text: self._wrong_with(pin, text),
             ),
             lambda text: self._found(pin, text) if text else None,
         )
 
-    def _found(self, pin: TouchedPin, text: str) -> None:
+    def _wrong_with(self, pin: TouchedPin, text: str) -> str | None:
+        """Why an answer is not taken: it is refused, or doubted and not yet confirmed."""
         from kb.errors import Refused
-        from kb.review.readings import checked
-        from tui.commands.readings import read_line
+        from kb.review.found import doubt_of, read_found
 
+        assert self.touched is not None
         try:
-            reading = checked(read_line(pin, text), pin)
+            doubt = doubt_of(self.touched, read_found(self.touched, pin, text))
         except Refused as fault:
-            self.say(str(fault), "flag")
-            return
+            return str(fault)
+        if doubt and self._asked_about != (pin.name, text):
+            self._asked_about = (pin.name, text)
+            return f"{doubt} Enter once more takes it as it stands."
+        return None
+
+    def _found(self, pin: TouchedPin, text: str) -> None:
+        from kb.review.found import read_found
+
+        assert self.touched is not None
+        reading = read_found(self.touched, pin, text)
         self._take(
             pin,
             {
                 "result": reading.result,
                 "carries": reading.found_carries,
                 "wire": reading.found_wire,
-            },
+            }
+            if reading.result
+            else None,
         )
 
     def action_not_looked_at(self) -> None:
@@ -240,11 +260,28 @@ class Readings(Room):
     # -- storing
 
     def action_submit(self) -> None:
-        """Submit what was read, as a new revision with its evidence."""
+        """Show what was read and what follows from it; Enter there submits it."""
         touched, method, acting = self.touched, self.method, self.shelf.acting
         if touched is None:
             return
-        readings = list(self._pin_readings(touched))
+        book, readings = self.shelf.book, list(self._pin_readings(touched))
+
+        def foresee() -> Effect:
+            from kb.review.foreseen import effect_of_readings
+
+            return effect_of_readings(book, touched, readings, method=method, by=acting)
+
+        self.work(foresee, partial(self._confirm, touched, readings), group="change")
+
+    def _confirm(self, touched: Touched, readings: list[PinReading], effect: Effect) -> None:
+        said = summary(touched, readings, self.method, effect)
+        self.app.push_screen(
+            Confirm("Submit these readings?", said, "submits them"),
+            lambda yes: self._submit(touched, readings) if yes else None,
+        )
+
+    def _submit(self, touched: Touched, readings: list[PinReading]) -> None:
+        method, acting = self.method, self.shelf.acting
 
         def store(database: Any) -> Any:
             from kb.errors import Refused
@@ -257,6 +294,15 @@ class Readings(Room):
             return store_readings(database, now, readings, method=method, by=acting)
 
         self.change(store, self._stored)
+
+    def failed(self, sentence: str, group: str) -> None:
+        """A refusal that names a pin marks its line."""
+        super().failed(sentence, group)
+        words = sentence.replace(":", " ").replace(",", " ").split()
+        for pin in self.touched.pins if self.touched else ():
+            if pin.name in words:
+                self.query_one(Rows).mark_key(pin.name)
+                return
 
     def _pin_readings(self, touched: Touched) -> Iterable[PinReading]:
         from kb.review.readings import PinReading

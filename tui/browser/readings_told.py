@@ -1,0 +1,71 @@
+"""What readings say before they are submitted: how many of each, what differs, what follows.
+
+It stands alone because it is told in the same words wherever readings are about to be stored.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from textual.content import Content
+
+from kb.review.effect import Effect, OutcomeChange, Told
+from kb.review.readings import PinReading
+from kb.review.touched import Touched
+from tui.browser.text import row, shown
+
+NAMED_AT_MOST = 12
+
+
+def summary(
+    touched: Touched, readings: Sequence[PinReading], method: str, effect: Effect
+) -> list[Content]:
+    """Line by line, what differs before all."""
+    pins = {pin.name: pin for pin in touched.pins}
+    differs = [reading for reading in readings if reading.result == "differs"]
+    same = sum(reading.result == "ok" for reading in readings)
+    said = [
+        row(
+            f"{same} as documented, ",
+            (f"{len(differs)} differ", "flag" if differs else "plain"),
+            f", {len(pins) - same - len(differs)} not looked at; read by ",
+            (method, "bold"),
+        ),
+        shown(f"of {touched.entry}", "faint"),
+    ]
+    if differs:
+        said += [shown(""), shown("DIFFERS", "bold")]
+    for reading in differs:
+        pin = pins[reading.name]
+        was = " ".join(filter(None, (pin.carries, pin.wire))) or (
+            "empty" if pin.documented else "not documented"
+        )
+        found = " ".join(filter(None, (reading.found_carries, reading.found_wire)))
+        said.append(row((f"✗ {reading.name}: ", "flag"), f"{was} → ", (found, "bold")))
+    return [*said, shown(""), *_follows(effect)]
+
+
+def _follows(effect: Effect) -> Iterator[Content]:
+    yield shown("WHAT WOULD CHANGE", "bold")
+    if not effect.changes:
+        yield shown(f"no outcome changes, with any of {effect.asked} kits")
+        return
+    for change in effect.changes[:NAMED_AT_MOST]:
+        yield shown(f"! {_words(change)}", "caution")
+    more = len(effect.changes) - NAMED_AT_MOST
+    if more > 0:
+        yield shown(f"and {more} more, with other kits and parts", "caution")
+
+
+def _words(change: OutcomeChange) -> str:
+    with_part = f" + {change.part}" if change.part else ""
+    return (
+        f"{change.speaker} with {change.kit}{with_part}: {_told(change.before)} → "
+        f"{_told(change.after)}"
+    )
+
+
+def _told(told: Told | None) -> str:
+    if told is None:
+        return "not there"
+    return f"{told.outcome}{f' on lead {told.lead}' if told.lead else ''}"
