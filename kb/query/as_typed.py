@@ -11,10 +11,11 @@ at every vehicle once.
 from __future__ import annotations
 
 import sqlite3
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, field
 from datetime import date
 
-from kb.query.vin import BadVin, looks_like_vin, read_vin
+from kb.query.vin import BadVin, as_it_stands, looks_like_vin, read_vin
 from kb.store.words import words_of_text
 
 COUNTED = 1000
@@ -55,37 +56,54 @@ class Listing:
         return self.total > COUNTED and not self.exact
 
 
+@dataclass
+class Sought:
+    """What a vehicle must meet, as SQL over `vehicle v`, and what was read into the text.
+
+    `wmi`: the maker of a VIN; the vehicles that list it come first.
+    """
+
+    conditions: list[str] = field(default_factory=list)
+    parameters: list[object] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+    wmi: str | None = None
+
+    def listed(self, connection: sqlite3.Connection, limit: int) -> Listing:
+        """The vehicles that meet all of it."""
+        where = " AND ".join(["v.answers = 1", *self.conditions])
+        makers_first, first = "", []
+        if self.wmi is not None:
+            makers_first = "v.vehicle IN (SELECT w.vehicle FROM wmi w WHERE w.wmi = ?) DESC, "
+            first = [self.wmi]
+        inner = f"ORDER BY {makers_first}v.vehicle" if makers_first else ""
+        rows = connection.execute(
+            f"""
+            WITH fitting AS MATERIALIZED (
+                SELECT v.vehicle FROM vehicle v WHERE {where} {inner} LIMIT {COUNTED + 1})
+            SELECT v.id, v.make, v.model, v.first_year, v.last_year, v.body, v.audio, v.speakers,
+                   v.state, count(*) OVER ()
+            FROM fitting JOIN vehicle v USING (vehicle)
+            ORDER BY {makers_first}v.make, v.model, v.first_year, v.id LIMIT ?
+            """,
+            (*self.parameters, *first, *first, limit),
+        ).fetchall()
+        total = rows[0][-1] if rows else 0
+        note = "; ".join(self.notes) or None
+        return Listing(tuple(ListedVehicle(*row[:-1]) for row in rows), total, note)
+
+
 def vehicles_as_typed(connection: sqlite3.Connection, text: str, *, limit: int = 100) -> Listing:
     """The vehicles that answer and fit all words of the text; all vehicles for no words."""
-    conditions: list[str] = []
-    parameters: list[object] = []
-    notes: list[str] = []
+    sought = Sought()
     words = text.split()
     for number in [word for word in words if looks_like_vin(word)]:
         words.remove(number)
-        try:
-            _by_vin(connection, number, conditions, parameters, notes)
-        except BadVin as fault:
-            return Listing((), 0, f"{fault}.")
+        _by_vin(connection, number, sought)
     for word in sorted(words_of_text(" ".join(words)), key=len, reverse=True):
-        _by_word(word, conditions, parameters)
-    if not conditions:
+        by_word(word, sought)
+    if not sought.conditions:
         return _all(connection, limit)
-    where = " AND ".join(["v.answers = 1", *conditions])
-    rows = connection.execute(
-        f"""
-        WITH fitting AS MATERIALIZED (
-            SELECT v.vehicle FROM vehicle v WHERE {where} LIMIT {COUNTED + 1})
-        SELECT v.id, v.make, v.model, v.first_year, v.last_year, v.body, v.audio, v.speakers,
-               v.state, count(*) OVER ()
-        FROM fitting JOIN vehicle v USING (vehicle)
-        ORDER BY v.make, v.model, v.first_year, v.id LIMIT ?
-        """,
-        (*parameters, limit),
-    ).fetchall()
-    total = rows[0][-1] if rows else 0
-    note = "; ".join(notes) or None
-    return Listing(tuple(ListedVehicle(*row[:-1]) for row in rows), total, note)
+    return sought.listed(connection, limit)
 
 
 def _all(connection: sqlite3.Connection, limit: int) -> Listing:
@@ -99,15 +117,18 @@ def _all(connection: sqlite3.Connection, limit: int) -> Listing:
     return Listing(tuple(ListedVehicle(*row) for row in rows), total, exact=True)
 
 
-def _by_word(word: str, conditions: list[str], parameters: list[object]) -> None:
-    """A word that begins one of the vehicle's, or a year or its beginning."""
+def by_word(word: str, sought: Sought, also: Sequence[str] = ()) -> None:
+    """A word that begins one of the vehicle's, or a year or its beginning; or is one of `also`."""
     begins = "v.vehicle IN (SELECT w.vehicle FROM vehicle_word w WHERE w.word >= ? AND w.word < ?)"
     choices = [begins]
-    parameters += [word, word + "\U0010ffff"]
+    sought.parameters += [word, word + "\U0010ffff"]
+    for other in also:
+        choices.append("v.vehicle IN (SELECT w.vehicle FROM vehicle_word w WHERE w.word = ?)")
+        sought.parameters.append(other)
     for first, last in _years(word):
         choices.append("(v.first_year <= ? AND (v.last_year IS NULL OR v.last_year >= ?))")
-        parameters += [last, first]
-    conditions.append(f"({' OR '.join(choices)})")
+        sought.parameters += [last, first]
+    sought.conditions.append(f"({' OR '.join(choices)})")
 
 
 def _years(word: str) -> list[tuple[int, int]]:
@@ -123,29 +144,30 @@ def _years(word: str) -> list[tuple[int, int]]:
     return [(int(word) * room, int(word) * room + room - 1)]
 
 
-def _by_vin(
-    connection: sqlite3.Connection,
-    number: str,
-    conditions: list[str],
-    parameters: list[object],
-    notes: list[str],
-) -> None:
-    vin = read_vin(number, latest=date.today().year + 1)
-    notes.append(f"VIN {vin.text}: check digit right, {vin.years_said}")
+def _by_vin(connection: sqlite3.Connection, number: str, sought: Sought) -> None:
+    """By model year and maker; with a wrong check digit too, and that is said first."""
+    latest = date.today().year + 1
+    try:
+        vin = read_vin(number, latest=latest)
+        sought.notes.append(f"VIN {vin.text}: check digit right, {vin.years_said}")
+    except BadVin as fault:
+        vin = as_it_stands(number, latest=latest)
+        sought.notes.append(f"! {fault}; if the rest is right: {vin.years_said}")
     if vin.years:
         spans = []
         for model_year in vin.years:
             spans.append("(v.first_year <= ? AND (v.last_year IS NULL OR v.last_year >= ?))")
-            parameters += [model_year, model_year]
-        conditions.append(f"({' OR '.join(spans)})")
+            sought.parameters += [model_year, model_year]
+        sought.conditions.append(f"({' OR '.join(spans)})")
     named = connection.execute("SELECT 1 FROM wmi WHERE wmi = ? LIMIT 1", (vin.wmi,)).fetchone()
     # Where nobody wrote the makers down, that is no reason to drop a vehicle.
-    conditions.append(
+    sought.conditions.append(
         "(v.vehicle IN (SELECT w.vehicle FROM wmi w WHERE w.wmi = ?)"
         " OR v.vehicle NOT IN (SELECT w.vehicle FROM wmi w))"
     )
-    parameters.append(vin.wmi)
-    notes.append(
+    sought.parameters.append(vin.wmi)
+    sought.wmi = vin.wmi
+    sought.notes.append(
         f"maker {vin.wmi}, or not recorded"
         if named
         else f"no vehicle here lists maker {vin.wmi}, so the maker is open"

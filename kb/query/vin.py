@@ -85,6 +85,12 @@ def read_vin(text: str, latest: int | None = None) -> Vin:
     return Vin(vin, _years(vin, latest))
 
 
+def as_it_stands(text: str, latest: int | None = None) -> Vin:
+    """What a number of the right form says, whether or not its check digit is right."""
+    vin = text.strip().upper()
+    return Vin(vin, _years(vin, latest))
+
+
 def _years(vin: str, latest: int | None) -> tuple[int, ...]:
     place = _YEAR_CODES.find(vin[9])
     if place < 0:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from kb.query.as_typed import COUNTED, ListedVehicle, vehicles_as_typed
 
 if TYPE_CHECKING:
+    from grammar.errors import QueryError
     from kb.query.complete import Completion
     from kb.query.run import Answer
 
@@ -46,12 +48,17 @@ def is_question(text: str) -> bool:
 
 
 def offer(connection: Any, text: str) -> Completion | None:
-    """What Tab would put in: nothing while the text can be words of a vehicle only."""
+    """What Tab would put in, beyond what stands there already: nothing while the text can be words
+    of a vehicle only.
+    """
     if not text.strip() or not (is_question(text) or _begins_question(text)):
         return None
     from kb.query.complete import complete
 
-    return complete(connection, text)
+    offered = complete(connection, text)
+    typed = text[offered.start :].strip().casefold()
+    options = tuple(option for option in offered.options if option.text.casefold() != typed)
+    return replace(offered, options=options)
 
 
 def _begins_question(text: str) -> bool:
@@ -70,7 +77,37 @@ def _by_words(connection: Any, text: str) -> Found:
     words = " and ".join(f"“{word}”" for word in text.split())
     meant = listing.note or f"read as words: vehicles with {words}"
     count = _count(listing.total, listing.many, sought=bool(words))
+    if words and not listing.total:
+        return _guess(connection, text, Found(meant, count))
     return Found(meant if words else "", count, listing.vehicles)
+
+
+def _guess(connection: Any, text: str, nothing: Found) -> Found:
+    """What a text that fits no vehicle may have meant, labelled as a guess."""
+    if repaired := _as_question(text):
+        asked = _ask(connection, repaired)
+        return replace(asked, meant=f"a guess: {repaired}; {asked.meant}")
+    from kb.query.near_as_typed import guessed_vehicles
+
+    near = guessed_vehicles(connection, text, limit=AT_MOST)
+    if not near.total:
+        return replace(nothing, meant=near.note or nothing.meant)
+    many = "is" if near.total == 1 else "are"
+    count = f"no vehicle fits all of it; {near.total} {many} listed as a guess"
+    return Found(near.note or "", count, near.vehicles)
+
+
+def _as_question(text: str) -> str | None:
+    """The question that a text is but for the spelling of its first word."""
+    from kb.nearest import nearest
+    from kb.query.bind import COUNT
+    from kb.query.subjects import SUBJECTS
+
+    first, _, rest = text.strip().partition(" ")
+    if not re.search(r"[<>=~]|\b(?:where|with|of|for|on|by|show|sorted)\b", rest.casefold()):
+        return None
+    near = nearest(first, (COUNT, *(subject.name for subject in SUBJECTS)))
+    return f"{near} {rest.strip()}" if near else None
 
 
 def _ask(connection: Any, text: str) -> Found:
@@ -83,19 +120,37 @@ def _ask(connection: Any, text: str) -> Found:
         first = min(bound.first or ROWS_AT_MOST, ROWS_AT_MOST)
         made = answer(connection, replace(bound, first=first))
     except QueryError as fault:
-        return Found("read as a question, and not finished yet", "", problem=fault.render())
+        begun = _is_begun(connection, text, fault)
+        how = "not finished yet" if begun else "something in it is wrong"
+        return Found(f"read as a question, and {how}", "", problem=fault.render())
     listed = len(made.rows)
     said = [f"{listed} row{'' if listed == 1 else 's'}"]
     if listed == ROWS_AT_MOST:
         said = [f"the first {ROWS_AT_MOST} rows"]
-    if made.why_empty:
-        said = list(made.why_empty)
     if made.unverified:
         said.append(f"{made.unverified} not verified")
     if made.unknowns:
         said.append(f"? {made.unknowns} more that the book cannot tell: unknown is not no")
-    meant = "; ".join(("read as a question", *made.notes))
-    return Found(meant, " · ".join(said), answer=made)
+    if made.why_empty:  # its sentences count the unknowns too
+        return Found(_meant(made), " ".join(made.why_empty), answer=made)
+    return Found(_meant(made), " · ".join(said), answer=made)
+
+
+def _meant(answer: Answer) -> str:
+    return (
+        " ".join(("read as a question.", *answer.notes)) if answer.notes else "read as a question"
+    )
+
+
+def _is_begun(connection: Any, text: str, fault: QueryError) -> bool:
+    """Whether nothing is wrong yet but that the text ends here, or in the middle of a word."""
+    end = len(text.rstrip())
+    if fault.span is None or fault.span.end < end:
+        return False
+    if fault.span.start >= end:
+        return True
+    offered = offer(connection, text) if text == text.rstrip() else None
+    return offered is not None and offered.start == fault.span.start and bool(offered.options)
 
 
 def _count(total: int, many: bool, *, sought: bool) -> str:

@@ -6,6 +6,7 @@ columns give way from the right, and a line names them. A single row is written 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from kb.query.catalogue import Kind
@@ -21,6 +22,8 @@ UNKNOWN = "?"
 WIDEST = 30
 HASH_SHOWN = 12
 GAP = 2
+LAST_TO_GO = frozenset({"outcome", "effect", "lead", "state", "idle", "why", "count"})
+"""Columns that give way only when no other is left."""
 
 
 def answer_page(answer: Answer, width: int, ink: Ink) -> list[str]:
@@ -43,8 +46,7 @@ def _rows(answer: Answer, width: int, ink: Ink) -> list[str]:
     ]
     if len(texts) == 1 and len(answer.columns) > 1:
         return _one_row(answer, texts[0], width, ink)
-    asked = answer.bound is not None and bool(answer.bound.query.show)
-    same = [] if asked or len(texts) < 2 else _same_everywhere(texts)
+    same = same_everywhere(answer, texts)
     columns = [c for c in range(len(answer.columns)) if c not in same]
     columns, hidden = _that_fit(answer, texts, columns, width)
     lines = []
@@ -73,7 +75,11 @@ def _one_row(answer: Answer, texts: list[str], width: int, ink: Ink) -> list[str
     return lines
 
 
-def _same_everywhere(texts: list[list[str]]) -> list[int]:
+def same_everywhere(answer: Answer, texts: Sequence[Sequence[str]]) -> list[int]:
+    """The columns that hold the same in every row and that nobody asked to see: said once."""
+    asked = answer.bound is not None and bool(answer.bound.query.show)
+    if asked or len(texts) < 2:
+        return []
     first = texts[0]
     return [
         column for column in range(len(first)) if all(row[column] == first[column] for row in texts)
@@ -89,9 +95,8 @@ def _that_fit(
         for c in columns
     }
     kept = list(columns)
-    last_to_go = {"outcome", "effect", "lead", "state", "idle", "why", "count"}
     while len(kept) > 1 and sum(sizes[c] for c in kept) + GAP * (len(kept) - 1) > width:
-        loose = [c for c in kept if answer.columns[c] not in last_to_go] or kept
+        loose = [c for c in kept if answer.columns[c] not in LAST_TO_GO] or kept
         kept.remove(loose[-1])
     return kept, [c for c in columns if c not in kept]
 

@@ -12,6 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kb.query.as_typed import COUNTED, vehicles_as_typed
+from kb.query.near_as_typed import guessed_vehicles
 from kb.shipped import shipped_book
 from kb.store.book import Book, open_book
 from kb.store.projection import rebuild
@@ -131,3 +132,57 @@ def test_more_than_is_counted_is_said(tmp_path: Path) -> None:
         everything = vehicles_as_typed(connection, "", limit=10)
     assert some.many and len(some.vehicles) == 10
     assert everything.total == COUNTED + 5 and not everything.many
+
+
+# XZ9 is written down for one vehicle of the shipped book alone; M is model year 1991 or 2021.
+RIGHT_VIN = "XZ9AA1232M0123456"
+
+
+def test_the_maker_of_a_vin_comes_first_then_those_of_no_written_maker(book: Book) -> None:
+    found = ids(book, RIGHT_VIN)
+    assert found[0] == "halden-tarn-19-plain6"
+    assert found[1:] == sorted(found[1:]) and "brask-orrin-17-van4" in found
+
+
+def test_a_wrong_check_digit_warns_and_lists_what_the_rest_says(book: Book) -> None:
+    wrong = RIGHT_VIN[:8] + "5" + RIGHT_VIN[9:]
+    with book.reading() as connection:
+        listing = vehicles_as_typed(connection, wrong)
+    assert [vehicle.id for vehicle in listing.vehicles] == ids(book, RIGHT_VIN)
+    assert listing.note is not None and listing.note.startswith("! ")
+    assert "would be 2" in listing.note and "if the rest is right" in listing.note
+
+
+@pytest.mark.parametrize(
+    ("text", "first", "said"),
+    [
+        ("tran", "halden-tarn-19-concert10", "“tran” read as “tarn”"),
+        ("halden trn", "halden-tarn-19-concert10", "“trn” read as “tarn”"),
+        ("skarne tarn 22", "skarne-holt-23-tour8", "“tarn” left none of those that fit “skarne”"),
+        ("tarn zzzz", "halden-tarn-19-concert10", "no vehicle here has “zzzz”"),
+        ("tarn 1950", "halden-tarn-19-concert10", "no vehicle here has “1950”"),
+    ],
+)
+def test_what_fits_nothing_is_guessed_at_and_the_word_too_many_named(
+    book: Book, text: str, first: str, said: str
+) -> None:
+    assert ids(book, text) == []
+    with book.reading() as connection:
+        listing = guessed_vehicles(connection, text)
+    assert listing.vehicles[0].id == first
+    assert listing.note is not None and said in listing.note and "a guess" in listing.note
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        (RIGHT_VIN[:16], "has 16 characters, and a VIN has 17"),
+        (f"tarn {RIGHT_VIN[:16]}", "has 16 characters, and a VIN has 17"),
+        (RIGHT_VIN[:5] + "O" + RIGHT_VIN[6:], "holds O, and a VIN never does"),
+        ("zzzz", "no vehicle here has “zzzz”"),
+    ],
+)
+def test_where_nothing_comes_near_nothing_is_listed(book: Book, text: str, said: str) -> None:
+    with book.reading() as connection:
+        listing = guessed_vehicles(connection, text)
+    assert listing.vehicles == () and listing.note is not None and said in listing.note

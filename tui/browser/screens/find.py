@@ -6,7 +6,7 @@ line is there or is not.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
@@ -32,6 +32,7 @@ HEADINGS = ("make and model", "years", "audio", "body", "state")
 MOST_OFFERED = 8
 LEAST_NAME = 9
 YIELDS = ((3, 8), (3, 0), (2, 12))
+ASKED = "What is on the bay?"
 HINT = "Type a make, a model, a year; a VIN; or a question such as:  speakers where ohms < 4"
 
 
@@ -50,6 +51,7 @@ class Find(Room):
         self._taken: tuple[str, tuple[str, ...], int, str] | None = None
 
     def body(self) -> Iterable[Widget]:
+        yield Static(shown(ASKED), id="field-label")
         yield Field(id="field", classes="-asks", select_on_focus=False)
         yield Static(id="meant")
         yield Static(id="offer")
@@ -59,7 +61,7 @@ class Find(Room):
     def on_mount(self) -> None:
         super().on_mount()
         field = self.query_one(Input)
-        field.border_title = shown("What is on the bay?")
+        field.border_title = shown(ASKED)
         rows = self.query_one(Rows)
         rows.add_class("-lent")
         rows.can_focus = False
@@ -110,12 +112,19 @@ class Find(Room):
         self._shown_for = text
         rows = self.query_one(Rows)
         if found.answer is not None:
-            rows.headings, rows.yields = found.answer.headings, _yields(found.answer)
-            rows.show(list(_answer_lines(found.answer)))
+            texts = _texts(found.answer)
+            same = _same(found.answer, texts)
+            rows.headings, rows.told_above = found.answer.headings, frozenset(same)
+            rows.yields = _yields(found.answer, same)
+            rows.show(list(_answer_lines(found.answer, texts)))
         else:
-            rows.headings, rows.yields = HEADINGS, YIELDS
+            same = {}
+            rows.headings, rows.yields, rows.told_above = HEADINGS, YIELDS, frozenset()
             rows.show([_line(vehicle) for vehicle in found.vehicles])
         meant = [shown(found.meant or HINT, "faint")]
+        if same:
+            told = (f"{rows.headings[at]} {text}" for at, text in same.items())
+            meant.append(shown(f"in every row: {', '.join(told)}", "faint"))
         meant += [shown(line, "caution") for line in found.problem.split("\n") if line]
         self.put("#meant", lines(meant))
         hidden = rows.without_room if found.answer is not None else []
@@ -200,26 +209,40 @@ def _line(vehicle: ListedVehicle) -> Item:
     )
 
 
-def _yields(answer: Answer) -> tuple[tuple[int, int], ...]:
-    """Columns give way from the right; what was asked for and what is trusted go last."""
-    last = ("outcome", "effect", "state", "count")
-    loose = [at for at, name in enumerate(answer.columns) if name not in last]
-    names = [(at, LEAST_NAME) for at in loose[:2]]
-    return (*((at, 0) for at in reversed(loose[2:])), *names)
-
-
-def _answer_lines(answer: Answer) -> Iterator[Entry]:
-    """The rows of a question; one that names a vehicle opens it."""
+def _texts(answer: Answer) -> list[list[str]]:
     from tui.drawing.answer_page import shown as value_in_words
 
+    return [
+        [value_in_words(kind, found[key])
+         for key, kind in zip(answer.columns, answer.kinds, strict=True)]
+        for found in answer.rows
+    ]  # fmt: skip
+
+
+def _same(answer: Answer, texts: list[list[str]]) -> dict[int, str]:
+    """The columns that hold the same in every row, with what they hold: told once, above."""
+    from tui.drawing.answer_page import same_everywhere
+
+    return {} if answer.why_empty else {at: texts[0][at] for at in same_everywhere(answer, texts)}
+
+
+def _yields(answer: Answer, same: Collection[int]) -> tuple[tuple[int, int], ...]:
+    """Columns give way from the right, whole; what was asked for and what is trusted go last."""
+    from tui.drawing.answer_page import LAST_TO_GO
+
+    loose = [
+        at for at, name in enumerate(answer.columns) if name not in LAST_TO_GO and at not in same
+    ]
+    names = [(at, LEAST_NAME) for at in loose[:2]]
+    return (*((at, -1) for at in reversed(loose[2:])), *names)
+
+
+def _answer_lines(answer: Answer, told: list[list[str]]) -> Iterator[Entry]:
+    """The rows of a question; one that names a vehicle opens it."""
     if not answer.rows or answer.why_empty:
         return
     yield Titles()
-    for number, found in enumerate(answer.rows):
-        texts = [
-            value_in_words(kind, found[key])
-            for key, kind in zip(answer.columns, answer.kinds, strict=True)
-        ]
+    for number, (found, texts) in enumerate(zip(answer.rows, told, strict=True)):
         vehicle = found.get("id" if answer.subject == "vehicles" else "vehicle")
         cells = tuple(
             Cell(text, _role(found[key])) for key, text in zip(answer.columns, texts, strict=True)

@@ -95,6 +95,7 @@ class Rows(ScrollView, can_focus=True):
         super().__init__(id=id)
         self.headings = tuple(headings)
         self.yields = tuple(yields)
+        self.told_above: frozenset[int] = frozenset()  # columns that a line above tells once
         self.entries: list[Entry] = []
         self._lines: list[tuple[int | None, Content]] = []
         self._widths: list[int] = []
@@ -194,8 +195,8 @@ class Rows(ScrollView, can_focus=True):
         """The headings of the columns that vanished for want of room."""
         return [
             heading
-            for heading, width in zip(self.headings, self._widths, strict=False)
-            if not width
+            for at, (heading, width) in enumerate(zip(self.headings, self._widths, strict=False))
+            if not width and at not in self.told_above
         ]
 
     def spread_within(self) -> int:
@@ -215,6 +216,8 @@ class Rows(ScrollView, can_focus=True):
                 if column == len(widths):
                     widths.append(0)
                 widths[column] = max(widths[column], min(cells(cell.plain), room))
+        for column in self.told_above:
+            widths[column] = 0
         self._gap = GAP if sum(widths) + GAP * (len(widths) - 1) <= room else 1
 
         def over() -> int:
