@@ -35,7 +35,8 @@ class Document:
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """One mistake (error) or doubt (warning), with its place. Lines and columns count from 1."""
+    """One mistake (error) or doubt (warning), with its place: lines and columns count from 1, and
+    `path` leads to it through the document's tables."""
 
     level: Level
     source: str
@@ -44,6 +45,7 @@ class Finding:
     column: int | None
     what: str
     right: str
+    path: Path = ()
 
     @property
     def sentence(self) -> str:

@@ -139,4 +139,4 @@ def _finding(
     line, column = place
     what = visible(problem.what, _LONGEST_SENTENCE)
     right = visible(problem.right, _LONGEST_SENTENCE)
-    return Finding(problem.level, source.name, table, line, column, what, right)
+    return Finding(problem.level, source.name, table, line, column, what, right, problem.path)

@@ -11,6 +11,7 @@ from typing import Any, Protocol
 from sqlite_utils import Database
 
 from kb.documents.canonical import canonical_json, content_hash
+from kb.errors import Refused
 from kb.store.forms import Act, Record, revision_text
 from kb.store.names import checked_name
 from kb.store.projection import LIVE, refresh
@@ -59,6 +60,42 @@ def add_documents(
     author = checked_name(author)
     stored = [_add(database, document, author, draft, batch, made_from) for document in documents]
     refresh(database, [(done.kind, done.id) for done in stored if done.new])
+    return stored
+
+
+def add_changed(
+    database: Database,
+    document: Content,
+    *,
+    author: str,
+    draft: bool = False,
+    made_from: str | None = None,
+) -> Stored:
+    """Store a document that was made from a revision (its hash), or anew where there is none.
+
+    Refused where nothing of it was changed: what is reviewed says something new. A draft may be
+    submitted as it is.
+    """
+    source = database.execute(
+        "SELECT v.kind, v.id, v.content, s.state FROM revision v"
+        " JOIN revision_state s ON s.number = v.number WHERE v.hash = ?",
+        (made_from,),
+    ).fetchone()
+    if source is None or (source["kind"], source["id"]) != (document.kind, document.id):
+        made_from = None  # under another id it is another entry
+    elif source["content"] == canonical_json(document.content) and (
+        draft or source["state"] != "draft"
+    ):
+        raise Refused(
+            f"Nothing was changed: {document.id}@{str(made_from)[:12]} says the very same and "
+            f"is {source['state']}; nothing was stored."
+        )
+    (stored,) = add_documents(database, [document], author=author, draft=draft, made_from=made_from)
+    if not stored.new:
+        raise Refused(
+            f"The book has the very same already: {stored.id}@{stored.hash[:12]} is "
+            f"{stored.state}; nothing was stored."
+        )
     return stored
 
 

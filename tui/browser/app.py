@@ -14,6 +14,7 @@ from rich.text import Text
 from textual.app import App
 from textual.binding import BindingType
 from textual.command import DiscoveryHit, Hit, Hits, Provider
+from textual.driver import Driver
 from textual.screen import Screen
 
 from tui.browser.room import Room, sentence_of
@@ -84,6 +85,12 @@ class Browser(App[None]):
             self.register_theme(ours)
         self.theme = theme_for(environment, colours or self.console.color_system, theme)
         self.set_keymap(self.keys)
+
+    def get_driver_class(self) -> type[Driver]:
+        """The terminal's driver; nothing that is pasted reaches it as a key."""
+        from tui.browser.paste_parser import filtering
+
+        return filtering(super().get_driver_class())
 
     def get_default_screen(self) -> Screen[None]:
         """Find is the first screen, with none below it."""

@@ -1,11 +1,32 @@
-"""A document made on a screen passes the same checks as one from a file."""
+"""A document made on a screen passes the same checks as one from a file; here in a form's words."""
 
 from __future__ import annotations
 
 import json
-from typing import Any
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import groupby
+from typing import TYPE_CHECKING, Any
 
 from kb.errors import Refused
+
+if TYPE_CHECKING:
+    from kb.documents.findings import Finding
+    from tui.browser.sheets import Made
+
+
+@dataclass(frozen=True)
+class Told:
+    """One finding in words, and the sheet, row and column that it is about."""
+
+    level: str
+    sentence: str
+    place: tuple[str, int, int] | None
+
+    @property
+    def is_error(self) -> bool:
+        """Whether it keeps the document from being stored."""
+        return self.level == "error"
 
 
 def checked(content: dict[str, Any]) -> Any:
@@ -21,20 +42,71 @@ def checked(content: dict[str, Any]) -> Any:
     return reading.documents[0]
 
 
-def findings(content: dict[str, Any]) -> list[tuple[str, str]]:
-    """Each finding as its level and one sentence, errors first."""
-    found = [
-        (finding.level, f"{_place(finding.table)}{finding.what}; {finding.right}")
-        for finding in _read(content).findings
-    ]
-    return sorted(found, key=lambda pair: pair[0] != "error")
+def told(made: Made) -> list[Told]:
+    """Every finding of a document made of sheets, errors first, what is missing a row at a time."""
+    findings = _read(made.content).findings
+    missing = [finding for finding in findings if _is_missing(made.content, finding.path)]
+    others = [finding for finding in findings if finding not in missing]
+    found = [*_needed(made, missing), *(_in_words(made, finding) for finding in others)]
+    return sorted(found, key=lambda one: not one.is_error)
+
+
+def checked_sheets(made: Made) -> Any:
+    """The document of sheets; Refused with the first thing to mend in it."""
+    errors = [one for one in told(made) if one.is_error]
+    if errors:
+        more = len(errors) - 1
+        raise Refused(f"{errors[0].sentence}." + (f" ({more} more to mend)" if more else ""))
+    return checked(made.content)
+
+
+def _needed(made: Made, missing: list[Finding]) -> Iterator[Told]:
+    for (table, _), group in groupby(missing, key=lambda found: (found.table, found.path[:-1])):
+        paths = [found.path for found in group]
+        place = made.place(paths[0])
+        names = [_heading(made, path) for path in paths]
+        listed = names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+        verb = "is" if len(names) == 1 else "are"
+        yield Told("error", f"{_place(table)}{listed} {verb} still needed", place)
+
+
+def _in_words(made: Made, finding: Finding) -> Told:
+    key = next((part for part in reversed(finding.path) if isinstance(part, str)), "")
+    what = finding.what.removeprefix(f"{key}: ")
+    heading = _heading(made, finding.path)
+    named = f"{heading}: " if heading and what != finding.what else ""
+    sentence = f"{_place(finding.table)}{named}{what}; {finding.right}"
+    return Told(finding.level, sentence, made.place(finding.path))
+
+
+def _heading(made: Made, path: tuple[str | int, ...]) -> str:
+    """A key as its sheet calls it."""
+    from tui.browser.sheets import sheet_of
+
+    key = next((str(part) for part in reversed(path) if isinstance(part, str)), "")
+    place = made.place(path)
+    if place is None:
+        return key
+    sheet = sheet_of(str(made.content["kind"]), place[0])
+    return next((column.heading for column in sheet.columns if column.key == key), key)
+
+
+def _is_missing(content: Any, path: tuple[str | int, ...]) -> bool:
+    """Whether the table of a path is there and lacks its key."""
+    value = content
+    for part in path[:-1]:
+        try:
+            value = value[part]
+        except (KeyError, IndexError, TypeError):
+            return False
+    return bool(path) and isinstance(value, dict) and path[-1] not in value
 
 
 def _read(content: dict[str, Any]) -> Any:
     from kb.documents.findings import Source
     from kb.documents.reading import read_documents
 
-    data = json.dumps(content, ensure_ascii=False).encode()
+    data = json.dumps(content, ensure_ascii=False).encode("utf-8", "surrogatepass")
     return read_documents([Source("this form", data, "json")])
 
 

@@ -12,7 +12,7 @@ import os
 import re
 from contextlib import suppress
 from pathlib import Path
-from typing import Any
+from typing import Any, Self
 
 LONGEST_NAME = 120
 
@@ -34,22 +34,33 @@ class Journal:
         safe = "-".join(re.sub(r"[^A-Za-z0-9.]+", "_", name) for name in names)
         self.path = journal_folder() / f"{safe[:LONGEST_NAME]}.json"
 
+    @classmethod
+    def at(cls, path: Path) -> Self:
+        """The piece of work in a file."""
+        journal = cls()
+        journal.path = path
+        return journal
+
     def read(self) -> dict[str, Any] | None:
         """What was kept, or None; a file that is no journal is left alone and counts as none."""
         try:
             kept = json.loads(self.path.read_text("utf-8"))
-        except (OSError, ValueError):
+        except (OSError, ValueError, RecursionError):
             return None
         return kept if isinstance(kept, dict) else None
 
-    def keep(self, work: dict[str, Any]) -> None:
-        """Replace what was kept; on disk when this returns. Raises OSError."""
+    def keep(self, work: dict[str, Any], *, flush: bool = True) -> None:
+        """Replace what was kept; on disk when this returns. Raises OSError.
+
+        Without `flush` the system has it, and the disk a moment later.
+        """
         self.path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-        beside = self.path.with_suffix(".part")
+        beside = self.path.with_suffix(f"{self.path.suffix}.part")
         with beside.open("w", encoding="utf-8") as file:
             json.dump(work, file, ensure_ascii=False)
             file.flush()
-            os.fsync(file.fileno())
+            if flush:
+                os.fsync(file.fileno())
         beside.replace(self.path)
 
     def forget(self) -> None:

@@ -1,8 +1,9 @@
 """A document as sheets of text cells, and back: what the entry grid shows and what it makes.
 
-Promise: back from its sheets a document is the same; keys that have no column stay with their row;
-text stays text until the document's own reader takes it, so a position `007` is never a number, and
-what cannot be a number is handed on as it was written, for the reader to refuse with its place.
+Promise: back from its sheets a document is the same, value for value; keys that have no column stay
+with their row; text stays text until the document's own reader takes it, so a position `007` is
+never a number, and what cannot be a number is handed on as it was written, for the reader to refuse
+with its place.
 
 It stands alone because it knows the shape of documents and nothing of screens.
 """
@@ -10,38 +11,20 @@ It stands alone because it knows the shape of documents and nothing of screens.
 from __future__ import annotations
 
 import copy
-import json
+import re
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import Any, Literal
+from typing import Any
+
+from tui.browser.sheet_shapes import SHEETS, Column, Sheet
 
 Content = dict[str, Any]
-Kind = Literal["text", "number", "list", "yes", "numbers"]
-
-
-@dataclass(frozen=True)
-class Column:
-    """One column: the document's key, how its value is written in a cell, and a word of help."""
-
-    key: str
-    kind: Kind = "text"
-    help: str = ""
-
-
-@dataclass(frozen=True)
-class Sheet:
-    """A table of the document. `inside`: its rows belong to rows of that table, under that key."""
-
-    name: str
-    title: str
-    columns: tuple[Column, ...]
-    inside: str | None = None  # the table whose rows hold these, by their `id`
-    under: str | None = None  # the key there: `pins`, `leads`
-    head: bool = False  # one row: the entry itself, shown as key and value
-
-    @property
-    def headings(self) -> list[str]:
-        """The columns as they are shown; a row that belongs to another names that one first."""
-        return ([self.inside] if self.inside else []) + [column.key for column in self.columns]
+Path = tuple[str | int, ...]
+NONE = "none"  # a list that is known to be empty; an empty cell says nothing
+YES, NO = ("yes", "y", "true", "1"), ("no", "n", "false", "0")
+_NUMBER = re.compile(r"-?[0-9]{1,300}(?:\.[0-9]+)?(?:[eE][+-]?[0-9]{1,3})?")
+_THOUSANDS = re.compile(r"-?[0-9]{1,3}(?:,[0-9]{3})+(?:\.[0-9]+)?")
+_ITEM = re.compile(r'"((?:[^"]|"")*)"(?=[\s,]|$)|([^\s,]+)')
 
 
 @dataclass
@@ -50,87 +33,108 @@ class Row:
 
     cells: list[str]
     extra: Content = field(default_factory=dict)
+    # Each key's cell as it was made and the value that it was made from: an untouched cell keeps
+    # its value to the last digit, whatever it looks like.
+    was: Mapping[str, tuple[str, Any]] = field(default_factory=dict)
+    outer: Row | None = None  # the row that it belongs to, while its name is still the same
+
+    @property
+    def is_filled(self) -> bool:
+        """Whether there is anything in it."""
+        return bool(self.extra) or any(cell.strip() for cell in self.cells)
 
 
-T, N, L, Y = "text", "number", "list", "yes"
-SHEETS: dict[str, tuple[Sheet, ...]] = {
-    "vehicle": (
-        Sheet("vehicle", "Vehicle", head=True, columns=(
-            Column("id", help="small letters, digits, hyphens"), Column("make"), Column("model"),
-            Column("years", help="2019-2023, 2019 or 2019-"), Column("wmi", "list"),
-            Column("body"), Column("audio", help="the audio option as sold"),
-            Column("sold_speakers", "number"))),
-        Sheet("unit", "Units", (
-            Column("id"), Column("kind", help="radio, amplifier, processor, other"),
-            Column("place"), Column("senses_load", "yes"), Column("panels", "list"))),
-        Sheet("speaker", "Speakers", (
-            Column("id"), Column("place"),
-            Column("role", help="tweeter, midrange, midbass, woofer, full-range, centre, "
-                   "surround, subwoofer"),
-            Column("ohms", "number"), Column("duties", "list"), Column("blocks_below_hz", "number"),
-            Column("keep"), Column("panels", "list"))),
-        Sheet("connector", "Connectors", (
-            Column("id"), Column("unit", help="empty: in line"), Column("plug"),
-            Column("ways", "number"), Column("rows", "number"), Column("place"),
-            Column("panels", "list"))),
-        Sheet("pin", "Pins", (
-            Column("at"), Column("carries", "list", "door-fl+ door-fl-, battery, ground …; "
-                                 "nothing here: known to be empty"),
-            Column("wire", help="GY/BK or grey/black"), Column("mm2", "number"),
-            Column("awg", "number")), inside="connector", under="pins"),
-        Sheet("panel", "Panels", (Column("id"), Column("minutes", "number"))),
-        Sheet("route", "Routes", (
-            Column("from"), Column("to"), Column("metres", "number"), Column("panels", "list"),
-            Column("note"))),
-        Sheet("evidence", "Evidence", (
-            Column("of", "list", "A1.3 A1.13, or a whole connector"),
-            Column("method", help="meter, tone, polarity-pop, scope, wiring-diagram, hearsay"),
-            Column("on", help="2026-03-14"), Column("note"))),
-    ),
-    "kit": (
-        Sheet("kit", "Kit", head=True, columns=(
-            Column("id", help="small letters, digits, hyphens"), Column("maker"), Column("name"),
-            Column("takes_out", "list", "amplifier, radio, processor; none"),
-            Column("line_outputs", "number"), Column("output_volts", "numbers"))),
-        Sheet("output", "Line outputs", (
-            Column("id"), Column("carries"), Column("fades", "yes"))),
-        Sheet("part", "Parts", (
-            Column("id"), Column("use", help="always or choice"), Column("unit"),
-            Column("plugs", "list"), Column("intercepts", "yes"))),
-        Sheet("lead", "Leads", (
-            Column("lead"), Column("plug"), Column("plus"), Column("minus"), Column("wire"),
-            Column("meant_for")), inside="part", under="leads"),
-    ),
-}  # fmt: skip
-NONE = "none"  # a list that is known to be empty; an empty cell says nothing
-YES, NO = ("yes", "y", "true", "1"), ("no", "n", "false", "0")
 Grids = dict[str, list[Row]]
+
+
+@dataclass(frozen=True)
+class Made:
+    """A document, and from which sheet and row each of its tables came."""
+
+    content: Content
+    places: Mapping[Path, tuple[str, int]]
+
+    def place(self, path: Path) -> tuple[str, int, int] | None:
+        """Sheet, row and column of what is at a path of the document; None where none shows it."""
+        for length in range(len(path), 0, -1):
+            if path[:length] in self.places:
+                name, at_row = self.places[path[:length]]
+                sheet = sheet_of(str(self.content["kind"]), name)
+                key = path[length] if length < len(path) else ""
+                return name, at_row, sheet.at(str(key))
+        return None
+
+
+def sheet_of(kind: str, name: str) -> Sheet:
+    """A sheet by its table's name."""
+    return next(sheet for sheet in SHEETS[kind] if sheet.name == name)
+
+
+def is_sound(content: object) -> bool:
+    """Whether it has the shape of a document, whatever stands in its cells."""
+    if not isinstance(content, dict) or content.get("kind") not in SHEETS:
+        return False
+    for sheet in SHEETS[content["kind"]]:
+        if sheet.head and not isinstance(content.get(sheet.name, {}), dict):
+            return False
+        holders = content.get(sheet.inside, []) if sheet.inside else [content]
+        for holder in holders:
+            tables = holder.get(sheet.under or sheet.name, [])
+            if not sheet.head and not _are_tables(tables):
+                return False
+    return True
+
+
+def _are_tables(tables: object) -> bool:
+    return isinstance(tables, list) and all(isinstance(table, dict) for table in tables)
 
 
 def grids_of(content: Content) -> Grids:
     """The document's sheets; a table without rows has an empty one."""
-    kind = content["kind"]
-    return {sheet.name: _rows(content, sheet) for sheet in SHEETS[kind]}
+    grids: Grids = {}
+    for sheet in SHEETS[content["kind"]]:
+        if sheet.head:
+            grids[sheet.name] = [_row(content.get(sheet.name, {}), sheet)]
+        elif sheet.inside and sheet.under:
+            outers = zip(content.get(sheet.inside, ()), grids[sheet.inside], strict=True)
+            grids[sheet.name] = [
+                _row(inner, sheet, outer) for table, outer in outers
+                for inner in table.get(sheet.under, ())
+            ]  # fmt: skip
+        else:
+            grids[sheet.name] = [_row(table, sheet) for table in content.get(sheet.name, ())]
+    return grids
+
+
+def rest_of(content: Content) -> Content:
+    """What of a document has no sheet: settings, steps, a table that is written but empty."""
+    named = {sheet.name for sheet in SHEETS[content["kind"]]}
+    return {
+        key: value for key, value in content.items()
+        if key != "kind" and (key not in named or value == [])
+    }  # fmt: skip
 
 
 def content_of(kind: str, grids: Grids, rest: Content) -> Content:
     """The document of the sheets; `rest` is what of it has no sheet. Empty rows are left out."""
-    made: Content = copy.deepcopy(rest) | {"kind": kind}
+    return made_of(kind, grids, rest).content
+
+
+def made_of(kind: str, grids: Grids, rest: Content) -> Made:
+    """The document of the sheets with the places that its tables came from."""
+    content: Content = copy.deepcopy(rest) | {"kind": kind}
+    places: dict[Path, tuple[str, int]] = {}
     for sheet in SHEETS[kind]:
-        rows = [row for row in grids[sheet.name] if any(cell.strip() for cell in row.cells)]
+        rows = [(at, row) for at, row in enumerate(grids[sheet.name]) if row.is_filled]
         if sheet.head:
-            made[sheet.name] = _values(sheet, grids[sheet.name][0], 0)
-        elif sheet.inside and sheet.under:
-            _put_inside(made, sheet, rows)
+            content[sheet.name] = _values(sheet, grids[sheet.name][0])
+            places[(sheet.name,)] = (sheet.name, 0)
+        elif sheet.inside:
+            _put_inside(content, places, sheet, rows, grids[sheet.inside])
         elif rows:
-            made[sheet.name] = [_values(sheet, row, 0) for row in rows]
-    return made
-
-
-def rest_of(content: Content) -> Content:
-    """What of a document has no sheet: settings, steps and the like."""
-    named = {sheet.name for sheet in SHEETS[content["kind"]]}
-    return {key: value for key, value in content.items() if key not in named and key != "kind"}
+            content[sheet.name] = [_values(sheet, row) for _, row in rows]
+            places |= {(sheet.name, n): (sheet.name, at) for n, (at, _) in enumerate(rows)}
+    return Made(content, places)
 
 
 def blank(sheet: Sheet) -> Row:
@@ -138,45 +142,68 @@ def blank(sheet: Sheet) -> Row:
     return Row([""] * len(sheet.headings))
 
 
-def _rows(content: Content, sheet: Sheet) -> list[Row]:
-    if sheet.head:
-        return [_row(content.get(sheet.name, {}), sheet, [])]
-    if sheet.inside and sheet.under:
-        return [
-            _row(inner, sheet, [str(outer.get("id", ""))])
-            for outer in content.get(sheet.inside, ())
-            for inner in outer.get(sheet.under, ())
-        ]
-    return [_row(table, sheet, []) for table in content.get(sheet.name, ())]
+def copied(grids: Grids) -> Grids:
+    """The same sheets, their cells free to change."""
+    twins = {id(row): Row(list(row.cells), row.extra, row.was)
+             for rows in grids.values() for row in rows}  # fmt: skip
+    for rows in grids.values():
+        for row in rows:
+            twins[id(row)].outer = twins.get(id(row.outer))
+    return {name: [twins[id(row)] for row in rows] for name, rows in grids.items()}
 
 
-def _row(table: Content, sheet: Sheet, before: list[str]) -> Row:
-    hidden = {column.key for column in sheet.columns} | ({_under(sheet)} - {None})
-    extra = {key: value for key, value in table.items() if key not in hidden}
-    return Row([*before, *(_cell(table.get(column.key)) for column in sheet.columns)], extra)
+def _row(table: Content, sheet: Sheet, outer: Row | None = None) -> Row:
+    shown = {column.key for column in sheet.columns}
+    under = {"connector": "pins", "part": "leads"}.get(sheet.name)
+    extra = {
+        key: value for key, value in table.items()
+        if key not in shown and (key != under or value == [])
+    }  # fmt: skip
+    was = {
+        column.key: (_cell(table[column.key], column), table[column.key])
+        for column in sheet.columns
+        if column.key in table
+    }
+    cells = [was[column.key][0] if column.key in was else "" for column in sheet.columns]
+    return Row([*([outer.cells[0]] if outer else []), *cells], extra, was, outer)
 
 
-def _under(sheet: Sheet) -> str | None:
-    """The key under which other sheets show what this one's rows hold."""
-    return {"connector": "pins", "part": "leads"}.get(sheet.name)
-
-
-def _cell(value: Any) -> str:
+def _cell(value: Any, column: Column) -> str:
     if value is None:
         return ""
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, list):
-        return " ".join(_cell(item) for item in value) or NONE
-    if isinstance(value, float):
-        return f"{value:g}"
+        return " ".join(_item(item) for item in value) or NONE
+    if isinstance(value, dict):
+        return " ".join(f"{key}={_cell(inner, column)}" for key, inner in value.items())
+    if column.kind == "circuits":
+        return _item(value)
     return str(value)
 
 
-def _values(sheet: Sheet, row: Row, skip: int) -> Content:
+def _item(value: Any) -> str:
+    """One of several in a cell; in quotes where a space or comma would part it."""
+    text = str(value)
+    if not text or text == NONE or re.search(r'[\s,"]', text):
+        return '"' + text.replace('"', '""') + '"'
+    return text
+
+
+def _items(cell: str) -> list[str]:
+    return [
+        found[2] if found[1] is None else found[1].replace('""', '"')
+        for found in _ITEM.finditer(cell)
+    ]
+
+
+def _values(sheet: Sheet, row: Row) -> Content:
     table = copy.deepcopy(row.extra)
-    for column, cell in zip(sheet.columns, row.cells[skip:], strict=True):
-        if cell.strip():
+    for column, cell in zip(sheet.columns, row.cells[sheet.before :], strict=True):
+        text, value = row.was.get(column.key, (None, None))
+        if cell == text:
+            table[column.key] = copy.deepcopy(value)
+        elif cell.strip():
             table[column.key] = _value(column, cell.strip())
     return table
 
@@ -189,57 +216,56 @@ def _value(column: Column, cell: str) -> Any:
     if column.kind == "yes":
         word = cell.casefold()
         return True if word in YES else False if word in NO else cell
-    if column.kind == "list":
-        words = [] if cell == NONE else cell.replace(",", " ").split()
-        return words[0] if column.key == "carries" and len(words) == 1 else words
+    if column.kind == "loads":
+        pairs = [word.partition("=") for word in cell.replace(",", " ").split()]
+        return {key: _number(watts) for key, mark, watts in pairs} if all(
+            mark for _, mark, _ in pairs) else cell  # fmt: skip
+    if column.kind in ("list", "circuits"):
+        words = [] if cell == NONE else _items(cell)
+        return words[0] if column.kind == "circuits" and len(words) == 1 else words
     return cell
 
 
 def _number(cell: str) -> Any:
-    """A number where it is one; else the text, for the reader to refuse with its place."""
-    try:
-        value = json.loads(cell.replace(",", "."))
-    except ValueError:
+    """A number where it is one; else the text, for the reader to refuse with its place.
+
+    `1,250` may be a thousand or a little more than one: it stays text.
+    """
+    if _THOUSANDS.fullmatch(cell):
         return cell
-    return value if isinstance(value, int | float) and not isinstance(value, bool) else cell
+    point = cell.replace(",", ".")
+    if not _NUMBER.fullmatch(point):
+        return cell
+    return float(point) if re.search(r"[.eE]", point) else int(point)
 
 
-def _put_inside(made: Content, sheet: Sheet, rows: list[Row]) -> None:
+def _put_inside(
+    content: Content,
+    places: dict[Path, tuple[str, int]],
+    sheet: Sheet,
+    rows: Iterable[tuple[int, Row]],
+    outer_rows: list[Row],
+) -> None:
     """Rows under the row of the other table that they name; a name that is not there makes one."""
     assert sheet.inside and sheet.under
-    outers: list[Content] = made.setdefault(sheet.inside, [])
-    by_id = {str(outer.get("id", "")): outer for outer in outers}
-    for row in rows:
+    is_written = sheet.inside in content
+    outers: list[Content] = content.setdefault(sheet.inside, [])
+    filled = [row for row in outer_rows if row.is_filled]
+    own = {id(row): number for number, row in enumerate(filled)}
+    named: dict[str, int] = {}
+    for number, row in enumerate(filled):
+        named.setdefault(row.cells[0].strip(), number)
+    for at, row in rows:
         name = row.cells[0].strip()
-        if name not in by_id:
-            by_id[name] = {"id": name}
-            outers.append(by_id[name])
-        by_id[name].setdefault(sheet.under, []).append(_values(sheet, row, 1))
-    if not outers:
-        del made[sheet.inside]
-
-
-def pasted(text: str) -> list[list[str]]:
-    """A block of text as cells: tabs part them, else semicolons, else commas, else wide gaps."""
-    lines = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
-    while lines and not lines[-1].strip():
-        lines.pop()
-    for mark in ("\t", ";", ","):
-        if any(mark in line for line in lines):
-            return [[cell.strip() for cell in line.split(mark)] for line in lines]
-    import re
-
-    return [re.split(r"\s{2,}", line.strip()) for line in lines]
-
-
-def next_after(cell: str, heading: str) -> str:
-    """What a fill-down puts below: a position counts on, a pole turns round, the rest repeats."""
-    import re
-
-    if heading == "at":
-        found = re.fullmatch(r"(.*?)([0-9]+)", cell)
-        if found and (found[2] == "0" or not found[2].startswith("0")):
-            return f"{found[1]}{int(found[2]) + 1}"
-    if heading == "carries" and cell[-1:] in "+-" and " " not in cell and len(cell) > 1:
-        return cell[:-1] + ("-" if cell[-1] == "+" else "+")
-    return cell
+        is_still_there = row.outer is not None and row.outer.cells[0].strip() == name
+        number = own.get(id(row.outer), -1) if is_still_there else named.get(name, -1)
+        if number < 0:
+            number = named.setdefault(name, len(outers))
+        if number == len(outers):
+            outers.append({"id": name})
+            places[(sheet.inside, number)] = (sheet.name, at)
+        inner = outers[number].setdefault(sheet.under, [])
+        places[(sheet.inside, number, sheet.under, len(inner))] = (sheet.name, at)
+        inner.append(_values(sheet, row))
+    if not outers and not is_written:
+        del content[sheet.inside]

@@ -15,6 +15,7 @@ from typing import Any, TypeVar
 
 from kb.errors import Refused
 from kb.store.book import Book, open_book
+from tui.browser.kept_entries import Owner, owner_of
 
 Answer = TypeVar("Answer")
 
@@ -31,6 +32,7 @@ class Shelf:
     read_only: bool = False
     example: bool = False
     _folder: AbstractContextManager[str] | None = None
+    _own_path: Path | None = None  # the person's own book, while the example lies on the table
 
     def open_or_example(self) -> None:
         """Without a book yet, lay out the shipped one; it goes away with the browser.
@@ -42,6 +44,7 @@ class Shelf:
         from kb.shipped import shipped_book
 
         folder = tempfile.TemporaryDirectory(prefix="loombook-browse-")
+        self._own_path = self.path
         self.path = shipped_book(Path(folder.name) / "book.db").path
         self._folder = folder
         self.example = True
@@ -61,6 +64,11 @@ class Shelf:
     def book(self) -> Book:
         """The book; opening costs nothing."""
         return open_book(self.path)
+
+    @property
+    def owner(self) -> Owner:
+        """Whose work is kept here: what was begun on the example goes on in the own book."""
+        return owner_of(self._own_path or self.path, self.acting)
 
     @property
     def may_write(self) -> bool:

@@ -1,23 +1,32 @@
-"""What is being entered: begin a vehicle or a kit, go on with what is not stored yet."""
+"""What is being entered: begin an entry, go on with what is not stored yet, or with a draft."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from textual import on
 from textual.binding import BindingType
 from textual.widget import Widget
 from textual.widgets import Static
 
+from kb.answers.drafts import TITLES, Draft, drafts
+from kb.errors import Refused
 from tui.browser.actions import bindings_of
-from tui.browser.journal import Journal, unstored
+from tui.browser.kept_entries import KeptEntry, Work, kept_of
+from tui.browser.opening import open_entry
 from tui.browser.room import Room
-from tui.browser.text import shown
+from tui.browser.text import lines, shown
 from tui.browser.widgets.entries import Cell, Entry, Heading, Item
 from tui.browser.widgets.rows import Rows
 
-NEW = (("vehicle", "a vehicle: units, speakers, connectors, pins"), ("kit", "a kit: parts, leads"))
+NEW = (
+    ("vehicle", "a vehicle: units, speakers, connectors, pins"),
+    ("kit", "a kit: parts, leads"),
+    ("amplifier", "an amplifier: its channels"),
+    ("job", "a job: vehicle, kit and amplifier, which speakers each channel drives"),
+)
+Kept = list[tuple[str, Work | Refused]]
 
 
 class Entries(Room):
@@ -26,75 +35,106 @@ class Entries(Room):
     ROOM = "entries"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings_of("entries")]
 
+    def __init__(self) -> None:
+        super().__init__()
+        self._kept: Kept = []
+
     def body(self) -> Iterable[Widget]:
         yield Static(id="answer")
-        yield Rows("entries", headings=("entry", "what"))
+        yield Rows("entries", headings=("entry", "what", "by"))
 
     def on_mount(self) -> None:
         super().on_mount()
         self.title_line(("New entries", "title"), f"   you act as {self.shelf.acting}")
-        said = " To change a vehicle that the book has, find it and press e there."
-        self.query_one("#answer", Static).update(shown(said, "faint"))
+        self._tell([])
         self.query_one(Rows).focus()
 
     def on_screen_resume(self) -> None:
-        self.work(lambda: unstored("entry"), self._arrived, group="list")
+        owner = self.shelf.owner
+        self.work(lambda: list(kept_of(owner)), self._kept_arrived, group="list")
 
-    def _arrived(self, names: list[str]) -> None:
+    def _kept_arrived(self, kept: Kept) -> None:
+        self._kept = kept
+        self.ask(drafts, self._arrived, group="list")
+
+    def _arrived(self, drafts: list[Draft]) -> None:
         entries: list[Entry] = [Heading(shown(" BEGIN ", "bold"))]
         entries += [Item(("new", kind), (Cell(kind, "bold"), Cell(words))) for kind, words in NEW]
-        if names:
-            entries.append(Heading(shown(" NOT STORED YET ", "unknown")))
-        for name in names:
-            work = Journal("entry", name).read() or {}
-            content = work.get("content", {})
-            head = content.get(content.get("kind", ""), {})
-            title = " ".join(
-                str(head[key]) for key in ("make", "model", "maker", "name") if head.get(key)
-            )
-            entries.append(
-                Item(("kept", name), (Cell(str(head.get("id") or name), "bold"), Cell(title)))
-            )
+        kept = [_kept_line(name, work) for name, work in self._kept if isinstance(work, Work)]
+        if kept:
+            entries += [Heading(shown(" NOT STORED YET ", "unknown")), *kept]
+        if drafts:
+            entries.append(Heading(shown(" DRAFTS IN THE BOOK ", "unknown")))
+            entries += [_draft_line(draft) for draft in drafts]
+        self._tell([str(work) for _, work in self._kept if isinstance(work, Refused)])
         self.query_one(Rows).show(entries)
 
+    def _tell(self, unreadable: list[str]) -> None:
+        said = " To change a vehicle that the book has, find it and press e there."
+        self.query_one("#answer", Static).update(
+            lines([shown(said, "faint"), *(shown(f" {text}", "flag") for text in unreadable)])
+        )
+
     @on(Rows.Chosen)
-    def _chosen(self) -> None:
-        self.action_open_entry()
+    async def _chosen(self) -> None:
+        await self.action_do("open_entry")
 
     def action_open_entry(self) -> None:
         """Begin what is marked, or go on with it."""
         item = self.query_one(Rows).item
         if item is None or not isinstance(item.key, tuple):
             return
-        from tui.browser.screens.grid import EntryGrid
-
         what, name = item.key
+        owner = self.shelf.owner
         if what == "new":
-            self.app.push_screen(EntryGrid({"kind": name, name: {}}))
-            return
-        work = Journal("entry", name).read()
-        if work is None:
-            self.say(f"{name} cannot be read any more.", "flag")
+            open_entry(self, {"kind": name, name: {}})
+        elif what == "draft":
+            kept = KeptEntry.of_revision(name.kind, name.id, name.hash, owner)
+            open_entry(self, name.content, kept, name.hash)
         else:
-            self.app.push_screen(
-                EntryGrid(work["content"], journal=name, made_from=work.get("made_from"))
-            )
+            work = next(work for kept, work in self._kept if kept == name)
+            if isinstance(work, Work):
+                open_entry(self, work.content, KeptEntry(name, owner), work.made_from)
 
     def action_discard(self) -> None:
         """Throw the marked work away, after asking."""
         item = self.query_one(Rows).item
         if item is None or not isinstance(item.key, tuple) or item.key[0] != "kept":
+            self.say("Only what is not stored yet can be thrown away here.", "faint")
             return
         from tui.browser.screens.prompt import Prompt
 
-        name = item.key[1]
+        kept = KeptEntry(item.key[1], self.shelf.owner)
 
         def gone(said: str | None) -> None:
             if said:
-                Journal("entry", name).forget()
-                self.on_screen_resume()
+                self._throw_away(kept)
 
         self.app.push_screen(
             Prompt(f"Throw {item.cells[0].plain} away?", "Type  away  to do so", must_be="away"),
             gone,
         )
+
+    def _throw_away(self, kept: KeptEntry) -> None:
+        try:
+            kept.open()
+        except Refused as fault:
+            self.say(str(fault), "flag")
+            return
+        kept.forget()
+        kept.close()
+        self.on_screen_resume()
+
+
+def _kept_line(name: str, work: Work) -> Item:
+    kind = work.content["kind"]
+    head: dict[str, Any] = work.content.get(kind, {})
+    title = " ".join(str(head[key]) for key in TITLES[kind] if head.get(key))
+    whose = work.owner.by if work.owner else ""
+    name_in_words = str(head.get("id") or f"a new {kind}")
+    return Item(("kept", name), (Cell(name_in_words, "bold"), Cell(title or kind), Cell(whose)))
+
+
+def _draft_line(draft: Draft) -> Item:
+    cells = (Cell(draft.id, "bold"), Cell(f"{draft.kind}: {draft.title}"), Cell(draft.author))
+    return Item(("draft", draft), cells)

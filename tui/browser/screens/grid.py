@@ -1,48 +1,43 @@
-"""A new vehicle or kit, or another revision of one: sheets to write into as in a spreadsheet.
+"""A new entry, or another revision of one: sheets to write into as in a spreadsheet.
 
-Findings are shown while it is written; every change is on disk before the next key.
+Findings are shown while it is written; every change is on disk before the next key, and so is a
+cell that is only half written. What is being written goes into its own cell, whatever key, click or
+paste comes next.
 """
 
 from __future__ import annotations
 
-import copy
-import time
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import Any, ClassVar
 
 from textual import on
 from textual.binding import BindingType
-from textual.events import Key, Paste
+from textual.events import Key, Resize
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from tui.browser.actions import bindings_of
-from tui.browser.checking import findings
-from tui.browser.journal import Journal
+from tui.browser.checking import Told, told
+from tui.browser.kept_entries import KeptEntry
+from tui.browser.pasting import pasted
 from tui.browser.room import Room
-from tui.browser.sheets import (
-    SHEETS,
-    Content,
-    Grids,
-    Row,
-    Sheet,
-    blank,
-    content_of,
-    grids_of,
-    next_after,
-    pasted,
-    rest_of,
-)
+from tui.browser.sheets import Content, sheet_of
 from tui.browser.text import row, shown
-from tui.browser.widgets.entries import Entry, Note
-from tui.browser.widgets.field import Field
+from tui.browser.widgets.field import CellField
+from tui.browser.widgets.findings import Findings
 from tui.browser.widgets.grid import Grid
-from tui.browser.widgets.rows import Rows
+from tui.browser.widgets.sheet_tabs import SheetTabs
+from tui.browser.worksheet import Place, Worksheet
 from tui.clean import clean
 
-SPARE_ROWS = 1
-MOST_UNDO = 200
-FINDINGS_SHOWN = 20
+LOW = 20  # with fewer lines, the frames and most findings give way to the cells
+STEPS = {
+    "up": (-1, 0), "down": (1, 0), "left": (0, -1), "right": (0, 1), "home": (0, -99),
+    "end": (0, 99), "tab": (0, 1), "shift+tab": (0, -1), "enter": (1, 0),
+}  # fmt: skip
+WITHIN = ("left", "right", "home", "end")  # while a cell is written, these move within it
+# What leaves a half-written cell as it is.
+BESIDE = ("edit_cell", "back", "help", "help_from_field", "command_palette", "colours", "flat")
 
 
 class EntryGrid(Room):
@@ -52,299 +47,362 @@ class EntryGrid(Room):
     BINDINGS: ClassVar[list[BindingType]] = [*bindings_of("grid")]
 
     def __init__(
-        self, content: Content, *, journal: str | None = None, made_from: str | None = None
+        self, content: Content, kept: KeptEntry, made_from: str | None = None, said: str = ""
     ) -> None:
-        """`journal`: the name that unstored work has; `made_from`: the revision that it changes."""
         super().__init__()
-        self.kind: str = content["kind"]
-        self.grids: Grids = grids_of(content)
-        self.rest = rest_of(content)
+        self.sheets = Worksheet(content)
+        self.kept = kept
         self.made_from = made_from
-        self.sheet_number = 0
-        self.journal_name = journal or f"{self.kind}-{time.time_ns()}"
-        self.journal = Journal("entry", self.journal_name)
-        self._undo: list[Grids] = []
-        self._errors = 0
-        self._writing = False  # the cell's field holds what is not taken over yet
+        self._said_first = said
+        self._writing: tuple[int, Place] | None = None  # the sheet and cell that is written
+        self._began_with: str | None = None  # what stood in the line, where it is changed
+        self._in_order = False  # the key that is dealt with came through the line
 
     def body(self) -> Iterable[Widget]:
-        yield Static(id="sheets")
-        yield Field(id="cell", select_on_focus=False)
+        yield SheetTabs("sheets")
         yield Static(id="cell-help")
+        yield CellField("cell", first=self._first, block=self._block, pressed=self._pressed)
         yield Grid("grid")
-        yield Rows("findings")
+        yield Findings("findings")
 
     def on_mount(self) -> None:
         super().on_mount()
-        self.query_one("#findings", Rows).can_focus = False
+        self.field.focus()
         self._show()
-        self.query_one(Grid).focus()
         self._check()
+        self.say(self._said_first, "flag")
+
+    def on_unmount(self) -> None:
+        """Others may open it now."""
+        self.kept.close()
+
+    def on_screen_resume(self) -> None:
+        self.field.focus()
+
+    def on_resize(self, event: Resize) -> None:
+        """In a low terminal the cells come first."""
+        low = event.size.height < LOW
+        self.set_class(low, "-squat")
+        tabs = self.query_one(SheetTabs)
+        tabs.set_class(low, "-one-line")
+        self._show()
 
     @property
-    def sheet(self) -> Sheet:
-        """The sheet that is shown."""
-        return SHEETS[self.kind][self.sheet_number]
+    def field(self) -> CellField:
+        """The line that holds the cell."""
+        return self.query_one(CellField)
 
     @property
-    def rows(self) -> list[Row]:
-        """Its rows."""
-        return self.grids[self.sheet.name]
+    def grid(self) -> Grid:
+        """The cells."""
+        return self.query_one(Grid)
+
+    @property
+    def here(self) -> Place:
+        """The cell that the cursor is on."""
+        return self.grid.at_row, self.grid.at_column
 
     # -- showing: the head is shown as one line for each key
 
     def _show(self) -> None:
-        titles: list[tuple[object, str] | str] = [" "]
-        for number, sheet in enumerate(SHEETS[self.kind]):
-            count = f" {len(self._filled(sheet))}" if not sheet.head and self._filled(sheet) else ""
-            here = number == self.sheet_number
-            titles.append((f" {sheet.title}{count} ", "lit" if here else "faint"))
-        self.query_one("#sheets", Static).update(row(*titles))
-        name = self.grids[self.kind][0].cells[0] or f"a new {self.kind}"
-        self.title_line((name, "title"), "   every change is kept on disk until it is stored")
-        grid = self.query_one(Grid)
-        if self.sheet.head:
-            pairs = zip(self.sheet.headings, self.rows[0].cells, strict=True)
-            grid.show(("what", "value"), [list(pair) for pair in pairs])
-            grid.at_column = 1
+        sheets = self.sheets
+        counts = [0 if sheet.head else sheets.filled(sheet) for sheet in sheets.sheets]
+        titles = [f"{sheet.title} {count}" if count else sheet.title
+                  for sheet, count in zip(sheets.sheets, counts, strict=True)]  # fmt: skip
+        self.query_one(SheetTabs).show(titles, sheets.number)
+        self.title_line(
+            (sheets.title(), "title"), "   every key is kept on disk until it is stored"
+        )
+        grid = self.grid
+        grid.show(sheets.headings, sheets.lines())
+        self._move_to(grid.at_row, grid.at_column)
+
+    def _move_to(self, at_row: int, at_column: int) -> None:
+        self.grid.move_to(at_row, 1 if self.sheets.sheet.head else at_column)
+        if self._writing is None:
+            self.field.value = self.sheets.value(self.here)
+            self.field.cursor_position = len(self.field.value)
+        self._show_help()
+
+    def _show_help(self) -> None:
+        column = self.sheets.column(self.here)
+        self.field.border_title = shown(column.heading)
+        needed = "needed; " if column.needed else ""
+        help = column.help or (
+            "type over it, or Enter to change it" if self.field.value else "type"
+        )
+        self.query_one("#cell-help", Static).update(
+            row(" ", (column.heading, "bold"), (f"  {needed}{help}", "faint"))
+        )
+
+    # -- keys: all of them come through the line, one after another
+
+    async def _first(self, event: Key) -> bool:
+        """Deal with a key; whether it shall not be written into the line."""
+        if event.is_printable:
+            if self._writing is None:
+                self._begin(None)
+            return False
+        stays = event.key in WITHIN if self._writing else event.key == "enter"
+        if event.key in STEPS and not stays:
+            self.take()
+            down, right = STEPS[event.key]
+            self._move_to(self.grid.at_row + down, self.grid.at_column + right)
+            return True
+        if self._writing and self.field.takes(event.key):
+            return False
+        return await self._done_in_order(event.key) or self.field.takes(event.key)
+
+    async def _done_in_order(self, key: str) -> bool:
+        """Do what a key of this screen does, before the next key is looked at."""
+        bindings = next(found for node, found in self._binding_chain if node is self)
+        self._in_order = True
+        try:
+            for binding in bindings.key_to_bindings.get(key, ()):
+                if not binding.priority and await self.app.run_action(binding.action, self):
+                    return True
+        finally:
+            self._in_order = False
+        return False
+
+    async def action_do(self, id: str) -> None:
+        """Do what the registry names, after the keys that came before it."""
+        if self._in_order:
+            await self._do(id)
         else:
-            spare = [blank(self.sheet) for _ in range(SPARE_ROWS)]
-            grid.show(self.sheet.headings, [line.cells for line in (*self.rows, *spare)])
-        self._show_cell()
+            self.field.call_later(self._do, id)
 
-    def _filled(self, sheet: Sheet) -> list[Row]:
-        return [line for line in self.grids[sheet.name] if any(cell for cell in line.cells)]
-
-    def _cell_column(self) -> int:
-        grid = self.query_one(Grid)
-        return grid.at_row if self.sheet.head else grid.at_column
-
-    def _heading(self) -> str:
-        return self.sheet.headings[self._cell_column()]
-
-    def _value(self) -> str:
-        grid = self.query_one(Grid)
-        if self.sheet.head:
-            return self.rows[0].cells[grid.at_row]
-        return self.rows[grid.at_row].cells[grid.at_column] if grid.at_row < len(self.rows) else ""
-
-    def _show_cell(self) -> None:
-        field = self.query_one("#cell", Field)
-        if not self._writing:
-            field.value = self._value()
-        field.border_title = shown(self._heading())
-        helps = {column.key: column.help for column in self.sheet.columns}
-        text = helps.get(self._heading(), "") or "write over it, or Enter to change it"
-        if self._heading() == self.sheet.inside:
-            text = f"the id of the {self.sheet.inside} that it belongs to"
-        self.query_one("#cell-help", Static).update(shown(f" {text}", "faint"))
-
-    @on(Grid.Moved)
-    def _moved(self) -> None:
-        if self.sheet.head:
-            self.query_one(Grid).at_column = 1
-        self._show_cell()
+    async def _do(self, id: str) -> None:
+        if id not in BESIDE and self.may(id):
+            self.take()
+        await super().action_do(id)
 
     # -- writing
 
-    @on(Grid.Write)
-    def _write(self, message: Grid.Write) -> None:
-        field = self.query_one("#cell", Field)
-        if self._writing:  # typed on the heels of the first letter
-            field.insert_text_at_cursor(message.letter)
-            return
-        self._writing = True
-        field.focus()
-        field.value = message.letter
-        field.cursor_position = len(field.value)
+    def _begin(self, was: str | None) -> None:
+        """Write into the cell: over it, or changing what it holds."""
+        self._writing = (self.sheets.number, self.here)
+        self._began_with = was
+        if was is None:
+            self.field.value = ""
+        self.field.cursor_position = len(self.field.value)
+
+    def _pressed(self) -> None:
+        if self._writing is None:
+            self._begin(self.field.value)
 
     def action_edit_cell(self) -> None:
         """Change what the cell holds; where that is under way, take it over."""
-        field = self.query_one("#cell", Field)
         if self._writing:
-            self._take(down=1)
+            self.take()
+            self._move_to(self.grid.at_row + 1, self.grid.at_column)
+        else:
+            self._begin(self.field.value)
+
+    @on(Input.Changed, "#cell")
+    def _typed(self) -> None:
+        """What is half written is on disk too."""
+        if self._writing and self.field.value != self._began_with:
+            number, place = self._writing
+            content = self.sheets.made_with(number, place, self.field.value.strip())
+            self._on_disk(lambda: self.kept.keep_typed(content, self.made_from))
+
+    def take(self) -> None:
+        """What is written goes into its own cell."""
+        if self._writing is None:
             return
-        self._writing = True
-        field.focus()
-        field.cursor_position = len(field.value)
-
-    @on(Input.Submitted, "#cell")
-    def _written(self) -> None:
-        self._take(down=1)
-
-    def on_key(self, event: Key) -> None:
-        """In the cell: Tab and the arrows take over what was written and move on."""
-        if not self.query_one("#cell", Field).has_focus:
-            return
-        move = {"tab": (0, 1), "shift+tab": (0, -1), "down": (1, 0), "up": (-1, 0)}.get(event.key)
-        if move:
-            event.stop()
-            event.prevent_default()
-            self._take(*move)
-
-    def _take(self, down: int = 0, right: int = 0) -> None:
-        """The cell takes what was written, and the cursor moves on."""
-        grid = self.query_one(Grid)
-        text = self.query_one("#cell", Field).value.strip()
-        self._writing = False
-        if text != self._value():
-            self._step()
-            self._put(grid.at_row, grid.at_column, text)
+        (_, place), self._writing = self._writing, None
+        text = self.field.value
+        if text != self._began_with and text.strip() != clean(self.sheets.value(place)):
+            self.sheets.put(place, text.strip())
             self._changed()
-        grid.focus()
-        grid.move_to(grid.at_row + down, grid.at_column + (0 if self.sheet.head else right))
-
-    def _put(self, at_row: int, at_column: int, text: str) -> None:
-        if self.sheet.head:
-            if at_row < len(self.rows[0].cells):
-                self.rows[0].cells[at_row] = text
-            return
-        while at_row >= len(self.rows):
-            self.rows.append(blank(self.sheet))
-        if at_column < len(self.rows[at_row].cells):
-            self.rows[at_row].cells[at_column] = text
+        else:
+            self.kept.forget_typed()
+            self._show()
 
     def leave(self) -> None:
         """From the cell back to the grid, from the grid back; what was made stays on disk."""
-        field = self.query_one("#cell", Field)
-        if self._writing or field.has_focus:
-            self._writing = False
-            self.query_one(Grid).focus()
-            field.value = self._value()
+        if self._writing:
+            self._writing = None
+            self.kept.forget_typed()
+            self._show()
         else:
             super().leave()
 
-    def on_paste(self, event: Paste) -> None:
-        """A block that is pasted into the cell's field fills cells, as it does in the grid."""
-        if "\n" in event.text.strip() or "\t" in event.text:
-            event.stop()
-            event.prevent_default()
-            self._fill_block(event.text)
+    def _block(self, text: str) -> bool:
+        """Whether a pasted text fills cells; else it is written into the line."""
+        if self._writing and not ("\t" in text or len(text.strip().splitlines()) > 1):
+            return False
+        self.take()
+        if text.strip():
+            self._fill(text)
+        return True
 
-    @on(Grid.Block)
-    def _block(self, message: Grid.Block) -> None:
-        self._fill_block(message.text)
-
-    def _fill_block(self, text: str) -> None:
-        grid = self.query_one(Grid)
-        block = pasted(text)
-        self._writing = False
-        self._step()
-        for down, line in enumerate(block):
-            for right, cell in enumerate(line):
-                if self.sheet.head:
-                    self._put(grid.at_row + down, 1, clean(line[-1]))
-                else:
-                    self._put(grid.at_row + down, grid.at_column + right, clean(cell))
+    def _fill(self, text: str) -> None:
+        sheet, place = self.sheets.sheet, self.here
+        room = len(sheet.headings) - place[1]
+        block = pasted(text, column=self.sheets.column(place), room=room, lone=sheet.head)
+        filled = self.sheets.fill(place, block)
         self._changed()
-        grid.focus()
-        self.say(f"{len(block)} lines pasted; Ctrl+U takes them back.", "faint")
+        self.say(*filled.in_words(block.parted_by))
 
     # -- the deeds of a spreadsheet
 
+    def _deed(self, done: bool, down: int = 0) -> None:
+        if done:
+            self._changed()
+            self._move_to(self.grid.at_row + down, self.grid.at_column)
+
     def action_fill_down(self) -> None:
         """Put into the cell what is above it: a position counts on, a pole turns round."""
-        grid = self.query_one(Grid)
-        if self.sheet.head or grid.at_row == 0 or grid.at_row > len(self.rows):
-            return
-        above = self.rows[grid.at_row - 1].cells[grid.at_column]
-        self._step()
-        self._put(grid.at_row, grid.at_column, next_after(above, self._heading()))
-        self._changed()
-        grid.move_to(grid.at_row + 1, grid.at_column)
+        self._deed(self.sheets.fill_down(self.here), down=1)
 
     def action_repeat_row(self) -> None:
         """Put the row above into this one: positions count on, poles turn round."""
-        grid = self.query_one(Grid)
-        if self.sheet.head or grid.at_row == 0 or grid.at_row > len(self.rows):
-            return
-        above = self.rows[grid.at_row - 1].cells
-        self._step()
-        for column, (cell, heading) in enumerate(zip(above, self.sheet.headings, strict=True)):
-            self._put(grid.at_row, column, next_after(cell, heading))
-        self._changed()
-        grid.move_to(grid.at_row + 1, grid.at_column)
+        self._deed(self.sheets.repeat_row(self.grid.at_row), down=1)
 
     def action_insert_row(self) -> None:
         """A new row above this one."""
-        if not self.sheet.head:
-            self._step()
-            self.rows.insert(self.query_one(Grid).at_row, blank(self.sheet))
-            self._changed()
+        self._deed(self.sheets.insert_row(self.grid.at_row))
 
     def action_delete_row(self) -> None:
         """Take this row away."""
-        at = self.query_one(Grid).at_row
-        if not self.sheet.head and at < len(self.rows):
-            self._step()
-            del self.rows[at]
-            self._changed()
+        self._deed(self.sheets.delete_row(self.grid.at_row))
 
     def action_clear_cell(self) -> None:
         """Empty the cell."""
-        grid = self.query_one(Grid)
-        if self._value():
-            self._step()
-            self._put(grid.at_row, grid.at_column, "")
+        if self.sheets.value(self.here):
+            self.sheets.put(self.here, "")
             self._changed()
 
     def action_undo(self) -> None:
         """Take the last change back."""
-        if not self._undo:
+        if self.sheets.undo():
+            self._changed()
+            self.say("undone", "faint")
+        else:
             self.say("Nothing to undo.", "faint")
-            return
-        self.grids = self._undo.pop()
-        self._changed()
-        self.say("undone", "faint")
+
+    # -- where to go
 
     def action_next_sheet(self) -> None:
         """The next sheet."""
-        self._turn(1)
+        self._turn_to((self.sheets.number + 1) % len(self.sheets.sheets))
 
     def action_previous_sheet(self) -> None:
         """The sheet before."""
-        self._turn(-1)
+        self._turn_to((self.sheets.number - 1) % len(self.sheets.sheets))
 
-    def _turn(self, step: int) -> None:
-        self.sheet_number = (self.sheet_number + step) % len(SHEETS[self.kind])
-        grid = self.query_one(Grid)
-        grid.at_row = grid.at_column = 0
+    def action_first_row(self) -> None:
+        """To the first row."""
+        self._move_to(0, self.grid.at_column)
+
+    def action_last_row(self) -> None:
+        """To the last row, below which there is nothing."""
+        self._move_to(len(self.sheets.lines()) - 1, self.grid.at_column)
+
+    def action_page_down(self) -> None:
+        """One page of rows further."""
+        self._move_to(self.grid.at_row + max(1, self.grid.size.height - 2), self.grid.at_column)
+
+    def action_page_up(self) -> None:
+        """One page of rows back."""
+        self._move_to(self.grid.at_row - max(1, self.grid.size.height - 2), self.grid.at_column)
+
+    def _turn_to(self, number: int, place: Place = (0, 0)) -> None:
+        self.sheets.number = number
+        self.grid.at_row, self.grid.at_column = place
         self._show()
-        grid.focus()
+
+    @on(SheetTabs.Turned)
+    def _tab_clicked(self, message: SheetTabs.Turned) -> None:
+        self._after_keys(lambda: self._turn_to(message.number))
+
+    @on(Grid.Pointed)
+    def _cell_clicked(self, message: Grid.Pointed) -> None:
+        self._after_keys(lambda: self._move_to(message.at_row, message.at_column))
+
+    def _after_keys(self, then: Callable[[], None]) -> None:
+        def take_and_go() -> None:
+            self.take()
+            then()
+
+        self.field.call_later(take_and_go)
+
+    # -- copying and pasting
+
+    def action_copy_cell(self) -> None:
+        """Copy the cell."""
+        text = clean(self.sheets.value(self.here))
+        self.copy(text, f"“{text}”") if text else self.say("This cell is empty.", "faint")
+
+    def action_copy_row(self) -> None:
+        """Copy the row, tab between its cells."""
+        self.copy("\t".join(self.grid.rows[self.grid.at_row]), "the row")
+
+    def action_copy_table(self) -> None:
+        """Copy the sheet, tab between its columns."""
+        lines = [self.grid.headings, *self.grid.rows]
+        if not self.sheets.sheet.head:
+            del lines[-1]
+        self.copy("\n".join("\t".join(line) for line in lines) + "\n",
+                  f"the sheet, {len(lines) - 1} rows")  # fmt: skip
+
+    def action_paste_here(self) -> None:
+        """Put what was copied in this browser from the cell on."""
+        if self.app.clipboard:
+            self._fill(self.app.clipboard)
 
     # -- keeping and checking
 
-    @property
-    def content(self) -> Content:
-        """The document as it stands."""
-        return content_of(self.kind, self.grids, self.rest)
-
-    def _step(self) -> None:
-        self._undo.append(copy.deepcopy(self.grids))
-        del self._undo[:-MOST_UNDO]
-
     def _changed(self) -> None:
-        try:
-            self.journal.keep({"content": self.content, "made_from": self.made_from})
-        except OSError as fault:
-            self.say(f"Not kept on disk ({fault.strerror}): store it before you leave.", "flag")
+        content = self.sheets.made().content
+        self._on_disk(lambda: self.kept.keep(content, self.made_from))
         self._show()
         self._check()
 
-    def _check(self) -> None:
-        content = self.content
-        self.work(lambda: findings(content), self._found, group="check")
+    def _on_disk(self, keep: Callable[[], None]) -> None:
+        try:
+            keep()
+        except OSError as fault:
+            self.say(f"Not kept on disk ({fault.strerror}): store it before you leave.", "flag")
 
-    def _found(self, found: list[tuple[str, str]]) -> None:
-        self._errors = sum(level == "error" for level, _ in found)
-        entries: list[Entry] = [
-            Note(sentence, "flag" if level == "error" else "caution",
-                 "✗ " if level == "error" else "! ")
-            for level, sentence in found[:FINDINGS_SHOWN]
-        ]  # fmt: skip
-        if not found:
-            entries = [Note("nothing found: it may be stored (F10)", "fine", "✓ ")]
-        self.query_one("#findings", Rows).show(entries)
+    def _check(self) -> None:
+        if self.sheets.is_blank and self.made_from is None:
+            self._calm()
+            return
+        made = self.sheets.made()
+        self.work(lambda: told(made), self._found, group="check")
+
+    def _calm(self) -> None:
+        head = self.sheets.sheets[0]
+        needed = ", ".join(column.heading for column in head.columns if column.needed)
+        self.query_one(Findings).calm(
+            f"Needed at least: {needed}. Type a value; Enter takes it and goes on."
+        )
+
+    def _found(self, found: list[Told]) -> None:
+        key = next(
+            self.key_of(action) for action in self.actions_here() if action.id == "next_finding"
+        )
+        self.query_one(Findings).tell(found, key)
+
+    def action_next_finding(self) -> None:
+        """To the cell of the next finding, which is shown first."""
+        found = self.query_one(Findings).next()
+        if found is None:
+            self.say("Nothing was found to mend.", "faint")
+        elif found.place is None:
+            self.say("This one is about what no sheet shows.", "faint")
+        else:
+            self._go_to(*found.place)
+
+    def _go_to(self, name: str, at_row: int, at_column: int) -> None:
+        sheet = sheet_of(self.sheets.kind, name)
+        number = self.sheets.sheets.index(sheet)
+        self._turn_to(number, (at_column, 1) if sheet.head else (at_row, at_column))
+
+    # -- storing
 
     def action_store_draft(self) -> None:
         """Keep it in the book as a draft."""
@@ -355,20 +413,19 @@ class EntryGrid(Room):
         self._store(draft=False)
 
     def _store(self, *, draft: bool) -> None:
-        content, acting, made_from = self.content, self.shelf.acting, self.made_from
+        made, acting, made_from = self.sheets.made(), self.shelf.acting, self.made_from
 
         def add(database: Any) -> Any:
-            from kb.store.revisions import add_documents
-            from tui.browser.checking import checked
+            from kb.store.revisions import add_changed
+            from tui.browser.checking import checked_sheets
 
-            return add_documents(
-                database, [checked(content)], author=acting, draft=draft, made_from=made_from
-            )
+            document = checked_sheets(made)
+            return add_changed(database, document, author=acting, draft=draft, made_from=made_from)
 
-        self.change(add, lambda stored: self._stored(stored[0]))
+        self.change(add, self._stored)
 
     def _stored(self, stored: Any) -> None:
-        self.journal.forget()
+        self.kept.forget()
         self.app.pop_screen()
         below = self.app.screen
         if isinstance(below, Room):

@@ -26,7 +26,6 @@ from kb.answers.runs import Runs, SpeakerAnswer
 from tui.browser import kits_told, telling
 from tui.browser.actions import bindings_of
 from tui.browser.faces import connectors_of, lit_ways, read_faces
-from tui.browser.journal import Journal
 from tui.browser.room import Room
 from tui.browser.speaker_told import about_speaker, fix_notes
 from tui.browser.text import drawn, flow, lines, row, shown
@@ -348,13 +347,11 @@ class Vehicle(Room):
             return content_of_revision(connection, entry.revision)
 
         def open_grid(content: dict[str, Any]) -> None:
-            from tui.browser.screens.grid import EntryGrid
+            from tui.browser.kept_entries import KeptEntry
+            from tui.browser.opening import open_entry
 
-            name = f"vehicle-{entry.id}-{entry.hash[:12]}"
-            kept = Journal("entry", name).read()
-            self.app.push_screen(
-                EntryGrid(kept["content"] if kept else content, journal=name, made_from=entry.hash)
-            )
+            kept = KeptEntry.of_revision("vehicle", entry.id, entry.hash, self.shelf.owner)
+            open_entry(self, content, kept, entry.hash)
 
         self.ask(read, open_grid, group="edit")
 

@@ -31,7 +31,7 @@ class Field(Input):
         for binding in self._bindings.key_to_bindings.get(event.key, ()):
             event.stop()
             event.prevent_default()
-            await self.run_action(binding.action)
+            await self.app.run_action(binding.action, self)
             return
 
     def _on_paste(self, event: Paste) -> None:
@@ -84,5 +84,5 @@ class CellField(Field):
             event.stop()
             event.prevent_default()
 
-    async def _on_mouse_down(self, event: MouseDown) -> None:
+    async def _on_mouse_down(self, _: MouseDown) -> None:
         self._pressed()

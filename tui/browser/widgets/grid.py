@@ -1,7 +1,8 @@
-"""A grid of cells to write into: arrows move, letters write, a pasted block lands where one stands.
+"""A grid of cells with a cursor: it draws them, and says which one is clicked.
 
-Promise: it knows cells of text and nothing of what they mean; each change is one message; what is
-pasted is cleaned. It stands alone because Textual's own table cannot be written into.
+Promise: it knows cells of text and nothing of what they mean; what it draws is cleaned. The keys go
+to the line above it, so that they count in the order in which they came. It stands alone because
+Textual's own table redraws all its lines and parses their text.
 """
 
 from __future__ import annotations
@@ -9,9 +10,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import ClassVar
 
-from textual.binding import Binding, BindingType
 from textual.content import Content
-from textual.events import Click, Key, Paste, Resize
+from textual.events import Click, Resize
 from textual.geometry import Region, Size
 from textual.message import Message
 from textual.scroll_view import ScrollView
@@ -27,40 +27,19 @@ LEAST, WIDEST, GAP = 4, 32, 2
 REVERSED = Style(reverse=True)
 
 
-class Grid(ScrollView, can_focus=True):
+class Grid(ScrollView, can_focus=False):
     """Rows of cells with headings above; the screen holds the text and hands it in."""
 
     ALLOW_SELECT = False
     COMPONENT_CLASSES: ClassVar[set[str]] = {"grid--line", "grid--cell", "grid--row"}
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("up", "go(-1, 0)", show=False),
-        Binding("down", "go(1, 0)", show=False),
-        Binding("left", "go(0, -1)", show=False),
-        Binding("right", "go(0, 1)", show=False),
-        Binding("tab", "go(0, 1)", show=False),
-        Binding("shift+tab", "go(0, -1)", show=False),
-        Binding("pageup", "go(-10, 0)", show=False),
-        Binding("pagedown", "go(10, 0)", show=False),
-        Binding("home", "go(0, -99)", show=False),
-        Binding("end", "go(0, 99)", show=False),
-    ]
 
-    class Moved(Message):
-        """The cursor is on another cell."""
+    class Pointed(Message):
+        """A cell was clicked."""
 
-    class Write(Message):
-        """A letter was typed on a cell: begin to write there, over what it holds."""
-
-        def __init__(self, letter: str) -> None:
+        def __init__(self, at_row: int, at_column: int) -> None:
             super().__init__()
-            self.letter = letter
-
-    class Block(Message):
-        """A block of text was pasted on a cell."""
-
-        def __init__(self, text: str) -> None:
-            super().__init__()
-            self.text = text
+            self.at_row = at_row
+            self.at_column = at_column
 
     def __init__(self, id: str) -> None:
         super().__init__(id=id)
@@ -85,30 +64,14 @@ class Grid(ScrollView, can_focus=True):
         self.at_column = max(0, min(at_column, len(self.headings) - 1))
         self.scroll_to_region(Region(0, self.at_row, 1, 2), animate=False, force=True)
         self.refresh()
-        self.post_message(self.Moved())
-
-    def action_go(self, down: int, right: int) -> None:
-        """Move the cursor."""
-        self.move_to(self.at_row + down, self.at_column + right)
-
-    def on_key(self, event: Key) -> None:
-        """A letter begins to write."""
-        if event.is_printable and event.character:
-            event.stop()
-            event.prevent_default()
-            self.post_message(self.Write(event.character))
-
-    def on_paste(self, event: Paste) -> None:
-        """A block lands from the cursor on."""
-        event.stop()
-        self.post_message(self.Block(event.text))
 
     def on_click(self, event: Click) -> None:
-        """The cursor goes where it is clicked."""
+        """Say which cell is clicked."""
         left = GAP
         for column, width in enumerate(self._widths):
             if event.x < left + width + GAP:
-                self.move_to(int(self.scroll_offset.y) + event.y - 1, column)
+                if event.y > 0:
+                    self.post_message(self.Pointed(int(self.scroll_offset.y) + event.y - 1, column))
                 return
             left += width + GAP
 

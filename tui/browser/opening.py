@@ -1,0 +1,38 @@
+"""Opening an entry to write into it: what is kept of it comes first, and one browser has it.
+
+It stands alone because a vehicle and the list of new entries open the same grid.
+"""
+
+from __future__ import annotations
+
+from kb.errors import Refused
+from tui.browser.kept_entries import KeptEntry
+from tui.browser.room import Room
+from tui.browser.sheets import Content
+
+
+def open_entry(
+    room: Room, content: Content, kept: KeptEntry | None = None, made_from: str | None = None
+) -> None:
+    """Open the grid over a room on what is kept, else on `content`; or say why it cannot be.
+
+    `made_from`: the hash of the revision that it changes.
+    """
+    from tui.browser.screens.grid import EntryGrid
+
+    kept = kept or KeptEntry.new(content["kind"], room.shelf.owner)
+    said = ""
+    try:
+        kept.open()
+        try:
+            work = kept.read()
+        except Refused as fault:  # what cannot be read is left alone, under its own name
+            kept.close()
+            kept, work, said = KeptEntry.new(content["kind"], room.shelf.owner), None, str(fault)
+            kept.open()
+    except Refused as fault:
+        room.say(str(fault), "flag")
+        return
+    if work is not None:
+        content, made_from = work.content, work.made_from
+    room.app.push_screen(EntryGrid(content, kept, made_from, said))

@@ -1,0 +1,62 @@
+"""What was found in a document that is being written: how much, and each one in words.
+
+It stands alone because going from one finding to the next is the list's own memory.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from tui.browser.checking import Told
+from tui.browser.text import row
+from tui.browser.widgets.entries import Entry, Heading, Note
+from tui.browser.widgets.rows import Rows
+
+NOTHING_FOUND = "nothing found: it may be stored (F10)"
+
+
+class Findings(Rows, can_focus=False):
+    """Under the cells; it never has the keys."""
+
+    def __init__(self, id: str) -> None:
+        super().__init__(id)
+        self._told: list[Told] = []
+        self._at = -1
+        self._key = ""
+
+    def calm(self, text: str) -> None:
+        """Before anything was written: what will be needed."""
+        self._told = []
+        self.show([Note(text, "faint")])
+
+    def tell(self, found: Sequence[Told], key: str) -> None:
+        """Show what was found; `key` goes to the next."""
+        self._told, self._at, self._key = list(found), -1, key
+        self._show_from(0)
+
+    def next(self) -> Told | None:
+        """The next finding, which is shown first from now on; None where there is none."""
+        if not self._told:
+            return None
+        self._at = (self._at + 1) % len(self._told)
+        self._show_from(self._at)
+        return self._told[self._at]
+
+    def _show_from(self, first: int) -> None:
+        entries: list[Entry] = [
+            Note(
+                one.sentence, "flag" if one.is_error else "caution", "✗ " if one.is_error else "! "
+            )
+            for one in (*self._told[first:], *self._told[:first])
+        ]
+        if not entries:
+            self.show([Note(NOTHING_FOUND, "fine", "✓ ")])
+            return
+        errors = sum(one.is_error for one in self._told)
+        rest = len(self._told) - errors
+        counts = [f"{errors} to mend"] * bool(errors) + [f"{rest} to look at"] * bool(rest)
+        head = row(
+            (f" {', '.join(counts)} ", "bold"), (f" {self._key}", "key"), " goes to the next"
+        )
+        self.show([Heading(head), *entries])
+        self.scroll_to(y=0, animate=False)
