@@ -20,12 +20,17 @@ class PinClaim:
 
 @dataclass(frozen=True)
 class Rival:
-    """One pin on which another live revision differs from the one that answers."""
+    """One pin on which another live revision differs from the one that answers.
+
+    `there` is None where that one says nothing of the way: it has the pole `elsewhere`, as
+    `R1 way 26`.
+    """
 
     connector: str
     at: str
     here: PinClaim
-    there: PinClaim
+    there: PinClaim | None
+    elsewhere: tuple[str, ...]
     entry: str
     hash: str
     state: str
@@ -42,10 +47,17 @@ def rivals_of(connection: sqlite3.Connection, vehicle: int, speaker: str) -> tup
     rows = connection.execute(
         """
         SELECT DISTINCT d.connector, d.at, a.carries, a.wire, b.carries AS their_carries,
-               b.wire AS their_wire, e.id, e.hash, e.state, e.author, a.position, e.submitted
+               b.wire AS their_wire, b.at IS NOT NULL AS told, e.id, e.hash, e.state, e.author,
+               a.position, e.submitted,
+               (SELECT group_concat(o.connector || ' way ' || o.at, ';')
+                FROM pole h JOIN pole o ON o.vehicle = d.rival AND o.speaker = h.speaker
+                  AND o.coil = h.coil AND o.pole = h.pole AND o.unit IS NOT NULL
+                WHERE h.vehicle = d.revision AND h.connector = d.connector AND h.at = d.at
+                  AND h.speaker = p.speaker
+                  AND (o.connector, o.at) <> (d.connector, d.at)) AS elsewhere
         FROM dispute d
         JOIN pin a ON a.vehicle = d.revision AND a.connector = d.connector AND a.at = d.at
-        JOIN pin b ON b.vehicle = d.rival AND b.connector = d.connector AND b.at = d.at
+        LEFT JOIN pin b ON b.vehicle = d.rival AND b.connector = d.connector AND b.at = d.at
         JOIN entry e ON e.revision = d.rival
         JOIN pole p ON p.vehicle IN (d.revision, d.rival)
              AND p.connector = d.connector AND p.at = d.at
@@ -59,7 +71,8 @@ def rivals_of(connection: sqlite3.Connection, vehicle: int, speaker: str) -> tup
             connector=row["connector"],
             at=row["at"],
             here=PinClaim(row["carries"] or "", row["wire"]),
-            there=PinClaim(row["their_carries"] or "", row["their_wire"]),
+            there=PinClaim(row["their_carries"] or "", row["their_wire"]) if row["told"] else None,
+            elsewhere=tuple(filter(None, (row["elsewhere"] or "").split(";"))),
             entry=row["id"],
             hash=row["hash"],
             state=row["state"],

@@ -97,9 +97,12 @@ def _what_to_mind(speaker: SpeakerAnswer, answer: Runs, rivals: Sequence[Rival])
 
 def rival_in_words(rival: Rival) -> str:
     """`R1 way 4: here quarter-l+ on OG/BK …; mira (submitted) says …`."""
+    there = f"says {_claim_in_words(rival.there)}" if rival.there else "says nothing of this way"
+    if rival.elsewhere:
+        there += f" and has {rival.here.carries} at {' and '.join(rival.elsewhere)}"
     return (
         f"{rival.connector} way {rival.at}: here {_claim_in_words(rival.here)}; "
-        f"{rival.author} ({rival.state}, {rival.hash[:12]}) says {_claim_in_words(rival.there)}"
+        f"{rival.author} ({rival.state}, {rival.hash[:12]}) {there}"
     )
 
 

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 from sqlite_utils import Database
 
+from kb.answers.rivals import PinClaim, rivals_of
 from tests.kb.review.cases import car, memory_book, store
 
 MOVED = {"4": None, "5": {"carries": "door-r-", "wire": "GY"}}
@@ -53,3 +54,20 @@ def test_a_connector_that_only_got_another_name_contradicts_nothing(shop: Databa
     store(shop, "tom", car())
     store(shop, "ann", renamed)
     assert disputed(shop) == []
+
+
+def test_a_rival_says_where_it_has_the_pole(shop: Database) -> None:
+    store(shop, "tom", car())
+    store(shop, "ann", car(MOVED))
+    (number,) = shop.execute("SELECT revision FROM entry WHERE author = 'tom'").fetchone()
+    (rival,) = rivals_of(shop.conn, number, "door-r")
+    assert (rival.connector, rival.at, rival.here.carries) == ("A1", "4", "door-r-")
+    assert (rival.author, rival.there, rival.elsewhere) == ("ann", None, ("A1 way 5",))
+
+
+def test_a_rival_on_the_same_way_says_what_it_has_there(shop: Database) -> None:
+    store(shop, "tom", car())
+    store(shop, "ann", car({"3": {"wire": "BU"}}))
+    (number,) = shop.execute("SELECT revision FROM entry WHERE author = 'tom'").fetchone()
+    (rival,) = rivals_of(shop.conn, number, "door-r")
+    assert (rival.there, rival.elsewhere) == (PinClaim("door-r+", "BU"), ())
