@@ -70,7 +70,7 @@ def nodes(children: list[Child]) -> tuple[Any, ...]:
 def unquoted(token: Token) -> str:
     text = str(token)
     mark = text[0]
-    return text[1:-1] if mark == "“" else text[1:-1].replace(mark * 2, mark)
+    return text[1:-1] if mark in "“‘" else text[1:-1].replace(mark * 2, mark)
 
 
 class Builder(Transformer_NonRecursive[Token, Any]):

@@ -28,7 +28,7 @@ def _select(text: str, match: re.Match[str]) -> list[str]:
 
 def _close_quote(text: str, match: re.Match[str]) -> list[str]:
     mark = text[match.start("mark")]
-    return [text.rstrip() + {"“": "”", "”": '"'}.get(mark, mark)]
+    return [text.rstrip() + {"“": "”", "”": '"', "‘": "’", "’": "'"}.get(mark, mark)]
 
 
 def _close_parentheses(text: str, _: re.Match[str]) -> list[str]:
@@ -148,6 +148,14 @@ MISTAKES: tuple[Mistake, ...] = (
         "speakers last 10",
         "speakers sorted by speaker down first 10",
         reads=True,
+    ),
+    mistake(
+        "first of no whole number",
+        r"\b(?P<mark>first)\b(?=\s*(?:[-+][0-9]|[0-9]*\.[0-9]))",
+        "`first` takes a whole number, 1 or more.",
+        _nothing,
+        "speakers first 2.5",
+        "speakers first 2",
     ),
     mistake(
         "first without a number",
@@ -277,7 +285,7 @@ MISTAKES: tuple[Mistake, ...] = (
     ),
     mistake(
         "quote left open",
-        r"(?P<mark>[\"'“”])[^\"'“”\0]*$",
+        r"(?P<mark>[\"'“”‘’])[^\"'“”‘’\0]*$",
         "A quote is opened here and not closed.",
         _close_quote,
         'vehicles where make = "Halden',

@@ -10,13 +10,10 @@ from __future__ import annotations
 import re
 
 from grammar.mistake_shapes import WORD, Mistake, Repair, mistake, put
+from grammar.mistake_values import ENDS, ONE, OPENS, STOPS, VALUE_MISTAKES, cut, one_of, own
 
 _NUMBERS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 _NUMBER = rf"(?:[0-9]{{1,6}}|{'|'.join(_NUMBERS)})"
-_OPENS = r"(?P<lead>\bwhere\s+|\band\s+|\bor\s+|\bnot\s+|\(\s*)"
-_ENDS = r"(?=\s*(?:$|\)|\b(?:and|or|sorted|show)\b|\bfirst\s+[0-9]))"
-_STOPS = r"(?!and\b|or\b|of\b|on\b|for\b|with\b|by\b|in\b|sorted\b|show\b)"
-_ONE = rf"(?:\0+|{_STOPS}{WORD}(?:[ ]+{_STOPS}{WORD})?)"
 
 
 def _number(text: str) -> int:
@@ -24,31 +21,16 @@ def _number(text: str) -> int:
     return _NUMBERS.index(word) + 1 if word in _NUMBERS else int(word)
 
 
-def _cut(text: str, match: re.Match[str], *pieces: str) -> str:
-    """The query with these pieces in the place of the match."""
-    return text[: match.start()] + "".join(pieces) + text[match.end() :]
-
-
-def _own(text: str, match: re.Match[str], name: str) -> str:
-    return text[match.start(name) : match.end(name)]
-
-
-def _one_of(text: str, match: re.Match[str]) -> list[str]:
-    parts = re.split(r"\s*,\s*|\s+or\s+", _own(text, match, "values"), flags=re.IGNORECASE)
-    field = _own(text, match, "field")
-    return [_cut(text, match, _own(text, match, "lead"), f"{field} in ({', '.join(parts)})")]
-
-
 def _at_least(more: int, negation: str = "") -> Repair:
     def repair(text: str, match: re.Match[str]) -> list[str]:
         number = _number(match["number"]) + more
         return [
-            _cut(
+            cut(
                 text,
                 match,
-                _own(text, match, "lead"),
+                own(text, match, "lead"),
                 f"{negation}at least {number} ",
-                _own(text, match, "what"),
+                own(text, match, "what"),
                 " ",
             )
         ]
@@ -56,9 +38,24 @@ def _at_least(more: int, negation: str = "") -> Repair:
     return repair
 
 
+def _what_feeds(text: str, match: re.Match[str]) -> list[str]:
+    speaker, vehicle = own(text, match, "speaker"), own(text, match, "vehicle")
+    of = f" of {vehicle}" if vehicle else ""
+    return [f"speakers{of} where speaker = {speaker} show speaker, fed by"]
+
+
+def _having(text: str, match: re.Match[str]) -> list[str]:
+    what, number = own(text, match, "what"), match["number"]
+    head, rest = text[: match.start()], text[match.end() :]
+    rest = re.sub(r"^\s+where\b", " and", rest, flags=re.IGNORECASE)
+    if number:
+        return [f"{head} where {what} = {_number(number)}{rest}"]
+    return [f"{head} where any {what}{rest}", f"{head} where {what}{rest}"]
+
+
 def _fitting(text: str, match: re.Match[str]) -> list[str]:
-    subject, name = _own(text, match, "subject"), _own(text, match, "name").strip()
-    return [_cut(text, match, f"{subject} for {name} where fits")]
+    subject, name = own(text, match, "subject"), own(text, match, "name").strip()
+    return [cut(text, match, f"{subject} for {name} where fits")]
 
 
 PHRASES: tuple[Mistake, ...] = (
@@ -70,22 +67,23 @@ PHRASES: tuple[Mistake, ...] = (
         "speakers where ohms < 4,5",
         "speakers where ohms < 4.5",
     ),
+    *VALUE_MISTAKES,
     mistake(
         "values with commas",
-        rf"{_OPENS}(?P<field>{WORD}(?:\s+(?:by\b|{_STOPS}{WORD}))?)\s*=\s*"
-        rf"(?P<values>(?P<mark>{_ONE}(?:\s*,\s*(?:or\s+)?{_ONE})+)){_ENDS}",
+        rf"{OPENS}(?P<field>{WORD}(?:\s+(?:by\b|{STOPS}{WORD}))?)\s*=\s*"
+        rf"(?P<values>(?P<mark>{ONE}(?:\s*,\s*(?:or\s+)?{ONE})+)){ENDS}",
         "Several values of one field stand in `in ( )`.",
-        _one_of,
+        one_of,
         "speakers where role = tweeter, centre",
         "speakers where role in (tweeter, centre)",
         certain=False,
     ),
     mistake(
         "values with or",
-        rf"{_OPENS}(?P<field>{WORD}(?:\s+(?:by\b|{_STOPS}{WORD}))?)\s*=\s*"
-        rf"(?P<values>(?P<mark>{_ONE}(?:\s+or\s+{_ONE})+)){_ENDS}",
+        rf"{OPENS}(?P<field>{WORD}(?:\s+(?:by\b|{STOPS}{WORD}))?)\s*=\s*"
+        rf"(?P<values>(?P<mark>{ONE}(?:\s+or\s+{ONE})+)){ENDS}",
         "Several values of one field stand in `in ( )`.",
-        _one_of,
+        one_of,
         "speakers where role = tweeter or centre",
         "speakers where role in (tweeter, centre)",
         certain=False,
@@ -93,10 +91,10 @@ PHRASES: tuple[Mistake, ...] = (
     ),
     mistake(
         "values with or and no sign",
-        rf"{_OPENS}(?P<field>{WORD}(?:\s+by\b)?)\s+"
-        rf"(?P<values>(?P<mark>{WORD}(?:\s+or\s+{_STOPS}{WORD})+)){_ENDS}",
+        rf"{OPENS}(?P<field>{WORD}(?:\s+by\b)?)\s+"
+        rf"(?P<values>(?P<mark>{WORD}(?:\s+or\s+{STOPS}{WORD})+)){ENDS}",
         "Several values of one field stand in `in ( )`.",
-        _one_of,
+        one_of,
         "speakers where fed by radio or amp",
         "speakers where fed by in (radio, amp)",
         certain=False,
@@ -127,14 +125,14 @@ PHRASES: tuple[Mistake, ...] = (
         rf"\b(?P<head>at\s+least)\s+(?P<mark>{'|'.join(_NUMBERS)})\b",
         "A number is written in digits.",
         lambda text, match: [
-            _cut(text, match, _own(text, match, "head"), f" {_number(match['mark'])}")
+            cut(text, match, own(text, match, "head"), f" {_number(match['mark'])}")
         ],
         "vehicles where at least two speakers (ohms = 4)",
         "vehicles where at least 2 speakers (ohms = 4)",
     ),
     mistake(
         "more than so many",
-        rf"{_OPENS}(?P<mark>(?:more|greater)\s+than|over)\s+(?P<number>{_NUMBER})\s+(?P<what>{WORD})\s*",
+        rf"{OPENS}(?P<mark>(?:more|greater)\s+than|over)\s+(?P<number>{_NUMBER})\s+(?P<what>{WORD})\s*",
         "So many or more is said with `at least`.",
         _at_least(1),
         "vehicles where more than 2 speakers (ohms = 4)",
@@ -143,7 +141,7 @@ PHRASES: tuple[Mistake, ...] = (
     ),
     mistake(
         "fewer than so many",
-        rf"{_OPENS}(?P<mark>(?:less|fewer)\s+than|under)\s+(?P<number>{_NUMBER})\s+(?P<what>{WORD})\s*",
+        rf"{OPENS}(?P<mark>(?:less|fewer)\s+than|under)\s+(?P<number>{_NUMBER})\s+(?P<what>{WORD})\s*",
         "Fewer than so many is said with `not at least`.",
         _at_least(0, "not "),
         "vehicles where fewer than 2 speakers (ohms = 4)",
@@ -152,7 +150,7 @@ PHRASES: tuple[Mistake, ...] = (
     ),
     mistake(
         "at most so many",
-        rf"{_OPENS}(?P<mark>at\s+most|no\s+more\s+than)\s+(?P<number>{_NUMBER})\s+(?P<what>{WORD})\s*",
+        rf"{OPENS}(?P<mark>at\s+most|no\s+more\s+than)\s+(?P<number>{_NUMBER})\s+(?P<what>{WORD})\s*",
         "At most so many is said with `not at least` and one more.",
         _at_least(1, "not "),
         "vehicles where at most 2 speakers (ohms = 4)",
@@ -188,9 +186,29 @@ PHRASES: tuple[Mistake, ...] = (
         reads=True,
     ),
     mistake(
+        "with so many or some",
+        rf"\s+(?P<mark>with|having)\s+(?:(?P<number>{_NUMBER})\s+|an?\s+|some\s+)?"
+        rf"(?P<what>{STOPS}(?!any\b){WORD})(?=\s*$|\s+(?:where|sorted|show|first)\b)",
+        "`with` names a kit; what a row has is a condition of it.",
+        _having,
+        "vehicles with 10 speakers",
+        "vehicles where speakers = 10",
+        certain=False,
+        reads=True,
+    ),
+    mistake(
+        "what feeds",
+        rf"^\s*(?P<mark>(?:what|which(?:\s+unit)?|who)\s+(?:feeds|drives|powers))\s+(?:the\s+)?"
+        rf"(?P<speaker>\0+|{WORD})(?:\s+(?:in|of|on|at)\s+(?P<vehicle>\0+|[^=<>~()?]+?))?\s*\??\s*$",
+        "What drives a speaker is its field `fed by`.",
+        _what_feeds,
+        "what feeds door-fl in tarn-a",
+        "speakers of tarn-a where speaker = door-fl show speaker, fed by",
+    ),
+    mistake(
         "that fit",
         rf"^\s*(?P<subject>{WORD})\s+(?P<mark>(?:(?:that|which)\s+)?fit(?:s|ting)?)\s+"
-        rf"(?:into\s+|in\s+|on\s+|for\s+)?(?P<name>\0+|{_STOPS}{WORD}(?:\s+{_STOPS}{WORD})*?)"
+        rf"(?:into\s+|in\s+|on\s+|for\s+)?(?P<name>\0+|{STOPS}{WORD}(?:\s+{STOPS}{WORD})*?)"
         r"(?=\s+(?:sorted|show)\b|\s*$)",
         "What fits a vehicle is asked with `for` and `fits`.",
         _fitting,

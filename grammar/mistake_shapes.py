@@ -13,7 +13,7 @@ from dataclasses import dataclass
 Repair = Callable[[str, "re.Match[str]"], list[str]]
 """From the query and the place of the mistake to whole queries to try, the likeliest first."""
 
-QUOTED = re.compile(r'"(?:[^"]|"")*"|\'(?:[^\']|\'\')*\'|“[^”]*”')
+QUOTED = re.compile(r'"(?:[^"]|"")*"|\'(?:[^\']|\'\')*\'|“[^”]*”|‘[^’]*’')
 
 
 @dataclass(frozen=True, slots=True)

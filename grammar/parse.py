@@ -184,7 +184,7 @@ def _unexpected(text: str, before: list[Token], token: Token, start: Start) -> Q
 
 def _stray(text: str, tokens: list[Token], at: int, start: Start) -> QueryError:
     shown = text[at] if text[at].isprintable() else "A character that cannot be seen"
-    if text[at] in "\"'“”":
+    if text[at] in "\"'“”‘’":
         return QueryError(
             f"The quote {shown} that opens here is not closed.", text, Span(at, at + 1)
         )

@@ -20,6 +20,7 @@ from kb.query.bound import Bound, Order
 from kb.query.catalogue import Field, Subject, listed_fields
 from kb.query.lookup import Lookup
 from kb.query.scope import Scopes
+from kb.query.sense import keeps_sense
 from kb.query.subjects import SUBJECTS, SUBJECTS_BY_WORD
 
 COUNT = "count"
@@ -190,16 +191,24 @@ def _with_repair(connection: sqlite3.Connection, error: QueryError, newest: bool
         return error
     for text in (error.repaired, *error.others):
         again = _refusal(connection, text, newest)
-        if again is not None and again.repaired is not None:
-            text = again.repaired
-            again = _refusal(connection, text, newest)
-        if again is None:
+        for further in () if again is None else _further(again, text):
+            if _refusal(connection, further, newest) is None:
+                text, again = further, None
+                break
+        if again is None and keeps_sense(error.query, text):
             error.repaired = text
             return error
     if error.plain is not None and error.plain is not error:
         return _with_repair(connection, error.plain, newest)
     error.repaired = None
     return error
+
+
+def _further(error: QueryError, text: str) -> list[str]:
+    """What to try where a repair is refused in its turn: a known phrase before a near word."""
+    error.query = error.query or text
+    tried = [explained(error, text, parsed=True).repaired if error.span else None, error.repaired]
+    return [one for one in tried if one is not None]
 
 
 def _refusal(connection: sqlite3.Connection, text: str, newest: bool) -> QueryError | None:

@@ -24,8 +24,9 @@ from grammar.tree import (
 )
 from grammar.unparse import write_value
 from kb.query.bound import Both, BoundCondition, Either, Missing, Negated, Parts, Test
-from kb.query.catalogue import Field, Kind
+from kb.query.catalogue import ORDERED, Field, Kind
 from kb.query.lookup import Lookup
+from kb.query.meant import NOTHING, asks_for_nothing, flag_meant, known_or_not, unknown_meant
 from kb.query.scope import Scoped
 from kb.query.subjects import SUBJECTS_BY_WORD
 from kb.query.values import EXAMPLES, Unreadable, check_sign, read_value
@@ -63,6 +64,7 @@ class Conditions:
         if isinstance(condition, IsUnknown):
             return Missing(field, condition)
         if isinstance(condition, Between):
+            self._check_order(field, condition)
             low, high = condition.low, condition.high
             if self._turned_round(field, condition):
                 low, high = high, low
@@ -75,6 +77,16 @@ class Conditions:
             each = tuple(self._test(field, "=", value, condition) for value in condition.values)
             return each[0] if len(each) == 1 else Either(each, condition)
         return self._test(field, condition.sign, condition.value, condition)
+
+    def _check_order(self, field: Field, condition: Between) -> None:
+        if field.kind in ORDERED:
+            return
+        raise QueryError(
+            f"`{field.name}` has no order, so `between` says nothing about it.",
+            self._lookup.text,
+            condition.span,
+            expected=("=", "!=", "~", "in"),
+        )
 
     def _turned_round(self, field: Field, condition: Between) -> bool:
         """Whether the ends stand the other way: 12 awg is thicker than 16 awg, 20 more than 10."""
@@ -149,6 +161,14 @@ class Conditions:
             found = self._lookup.subject.fields_by_key.get(word_key(" ".join(head)))
             if found is not None:
                 return self._field_alone(found, Words(head, words.span), " ".join(rest), condition)
+        meant = known_or_not(self._lookup.subject, words)
+        if meant is not None:
+            raise QueryError(
+                "What nobody documented is asked for with `is unknown` after the field.",
+                self._lookup.text,
+                words.span,
+                repaired=self._instead(condition, meant),
+            )
         meant = self._lookup.as_condition(words.text)
         if meant is not None:
             raise QueryError(
@@ -201,37 +221,35 @@ class Conditions:
             f"`{flag.name}` stands by itself and is not compared.",
             self._lookup.text,
             condition.span,
-            repaired=self._lookup.replaced(condition.span, flag.name),
+            repaired=self._instead(condition, flag_meant(flag, condition)),
         )
 
+    def _instead(self, condition: Condition, meant: str | None) -> str | None:
+        """The query with what was meant in the place of a condition."""
+        return self._lookup.replaced(condition.span, meant) if meant else None
+
     def _test(self, field: Field, sign: Sign, value: Value, source: Condition) -> Test:
+        if sign != "~" and asks_for_nothing(field, value):
+            raise self._unknown_asked(field, value, source)
         try:
             check_sign(field, sign)
             read = read_value(field, sign, value.text)
         except Unreadable as fault:
-            raise self._unreadable(field, value, fault, source) from None
+            raise self._unreadable(value, fault) from None
         if field.kind is Kind.UNIT and sign != "~":
             self._check_unit(field, str(read), value)
         return Test(field, sign, read, source)
 
-    def _unreadable(
-        self, field: Field, value: Value, fault: Unreadable, source: Condition
-    ) -> QueryError:
-        if word_key(value.text) in ("unknown", "null"):
-            repaired = self._lookup.replaced(source.span, f"{field.name} is unknown")
-            return QueryError(
-                f"An unknown `{field.name}` is asked for with `is unknown`.",
-                self._lookup.text,
-                value.span,
-                repaired=repaired,
-            )
-        if word_key(value.text) == "none" and not field.known:
-            return QueryError(
-                f"Where nobody wrote anything, `{field.name}` is unknown, not none.",
-                self._lookup.text,
-                value.span,
-                repaired=self._lookup.replaced(source.span, f"{field.name} is unknown"),
-            )
+    def _unknown_asked(self, field: Field, value: Value, source: Condition) -> QueryError:
+        sentence = f"An unknown `{field.name}` is asked for with `is unknown`."
+        if word_key(value.text) in NOTHING:
+            sentence = f"Where nobody wrote anything, `{field.name}` is unknown, not none."
+        meant = unknown_meant(field, source, self._lookup.text)
+        return QueryError(
+            sentence, self._lookup.text, value.span, repaired=self._instead(source, meant)
+        )
+
+    def _unreadable(self, value: Value, fault: Unreadable) -> QueryError:
         near = fault.near
         return QueryError(
             fault.sentence,

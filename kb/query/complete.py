@@ -55,7 +55,7 @@ def complete(
     except TooMuch:
         return Completion(len(text), ())
     tokens, stray = tokens_of(text)
-    quoted = stray is not None and text[stray] in "\"'“"
+    quoted = stray is not None and text[stray] in "\"'“‘"
     if stray is not None and not quoted:
         return Completion(len(text), ())
     if quoted and stray is not None:

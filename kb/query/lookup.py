@@ -6,6 +6,7 @@ from grammar.errors import QueryError
 from grammar.tree import Span, Words, word_key
 from grammar.unparse import write_value
 from kb.query.catalogue import Field, Flag, Subject
+from kb.query.meant import dotted, is_turned, several_fields, turned_flag
 from kb.query.subjects import SUBJECTS
 
 _ASKS_FOR = {
@@ -28,6 +29,14 @@ class Lookup:
         """The field that these words name; raises QueryError."""
         field = self.field(words)
         if field is None:
+            several = several_fields(self.subject, words)
+            if several is not None:
+                raise QueryError(
+                    "Between fields stands a comma.",
+                    self.text,
+                    words.span,
+                    repaired=self.replaced(words.span, several),
+                )
             raise self.unknown_word(words, "field")
         return field
 
@@ -68,7 +77,13 @@ class Lookup:
         if what != "field":
             names |= {flag.key: flag.name for flag in subject.flags}
         meant = [f.name for f in subject.fields if words.key in map(word_key, f.said)]
-        near = meant[0] if meant else names.get(nearest(words.key, names) or "")
+        turned = turned_flag(subject, words, self.usable("word")) if what != "field" else None
+        path = dotted(words)
+        if path is not None:
+            return self._dotted(words, *path)
+        near = meant[0] if meant else turned
+        if near is None and not is_turned(words) and several_fields(subject, words) is None:
+            near = names.get(nearest(words.key, names) or "")
         elsewhere = [other.name for other in SUBJECTS if words.key in other.fields_by_key]
         hint = f"`{words.text}` is a field of {', '.join(elsewhere)}." if elsewhere else None
         return QueryError(
@@ -78,6 +93,23 @@ class Lookup:
             expected=tuple(self.usable(what)),
             hint=hint,
             repaired=self.replaced(words.span, near) if near and not hint else None,
+        )
+
+    def _dotted(self, words: Words, thing: str, name: str) -> QueryError:
+        """`speaker.role`: a field stands without the thing that it is of."""
+        here = self.subject.fields_by_key.get(name)
+        own = thing in (self.subject.name, self.subject.singular)
+        owners = [other.name for other in SUBJECTS if name in other.fields_by_key]
+        hint = None
+        if not own and owners:
+            hint = f"`{name.replace('_', ' ')}` is a field of {', '.join(owners)}."
+        return QueryError(
+            "A field stands by itself here, without a point.",
+            self.text,
+            words.span,
+            expected=tuple(self.usable("field")),
+            hint=hint,
+            repaired=self.replaced(words.span, here.name) if here and own else None,
         )
 
     def as_condition(self, word: str, subject: Subject | None = None) -> str | None:

@@ -10,7 +10,7 @@ from collections.abc import Callable
 
 from grammar.tree import Sign
 from kb.query.bound import Test
-from kb.query.catalogue import Kind
+from kb.query.catalogue import ORDERED, Kind
 
 Bind = Callable[[object], str]
 """Takes a value, gives the name of its parameter."""
@@ -30,6 +30,8 @@ def test_sql(test: Test, column: str, also: str, bind: Bind) -> str:
     unknown = test.field.unknown_word
     if unknown and value == unknown and sign in ("=", "!="):
         return f"{test.field.sql} {'=' if sign == '=' else '<>'} {bind(value)}"
+    if value == "" and sign == "=" and test.field.kind in ORDERED:
+        return f"({test.field.sql}) = ''"
     if sign == "!=":
         return f"NOT ({test_sql(_equal(test), column, also, bind)})"
     if test.field.most:

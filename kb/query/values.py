@@ -106,7 +106,7 @@ def check_sign(field: Field, sign: Sign) -> None:
 def read_value(field: Field, sign: Sign, text: str) -> str | float | int:
     """The value in the unit of the field's column; raises Unreadable."""
     kind = field.kind
-    if field.none and word_key(text) == "none" and sign != "~":
+    if field.none and word_key(text) == "none" and sign in ("=", "!="):
         return ""
     if kind is Kind.COLOUR:
         return _colour(field, sign, text)

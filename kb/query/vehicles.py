@@ -23,6 +23,10 @@ LEAST_LIKENESS = 80.0
 """Of 100, for each word: below it a near spelling is no longer near."""
 
 
+SHORTEST_TURNED = 4
+"""Letters of a word in which two may stand the wrong way round; of three, anything is near."""
+
+
 class NoVehicle(Exception):
     """Nothing fits, or several vehicles do. `candidates` are ids with what they are."""
 
@@ -139,11 +143,15 @@ def _near(candidates: list[Candidate]) -> Callable[[Candidate, str], bool]:
 
     def near(candidate: Candidate, word: str) -> bool:
         from rapidfuzz import fuzz, process
+        from rapidfuzz.distance import OSA
 
         if word not in alike:
             found = process.extract(
                 word, known, scorer=fuzz.ratio, score_cutoff=LEAST_LIKENESS, limit=None
             )
+            turned = process.extract(word, known, scorer=OSA.distance, score_cutoff=1, limit=None)
+            if len(word) >= SHORTEST_TURNED:
+                found += turned  # two letters the wrong way round: `tran` for `tarn`
             alike[word] = frozenset(match[0] for match in found if not word.isdigit())
         return _begins(candidate, word) or not candidate.words.isdisjoint(alike[word])
 

@@ -1,0 +1,146 @@
+"""Known mistakes around the values of a condition: several of them, ranges, what is turned round.
+
+A part of the phrases of the trade, apart from `mistake_phrases` because all of it is about one
+field and what it is compared with. Whatever turns a condition round must still do so in the repair.
+"""
+
+from __future__ import annotations
+
+import re
+
+from grammar.mistake_shapes import WORD, Mistake, mistake, put
+
+OPENS = r"(?P<lead>\bwhere\s+|\band\s+|\bor\s+|\bnot\s+|\(\s*)"
+ENDS = r"(?=\s*(?:$|\)|\b(?:and|or|sorted|show)\b|\bfirst\s+[0-9]))"
+STOPS = r"(?!and\b|or\b|of\b|on\b|for\b|with\b|by\b|in\b|sorted\b|show\b)"
+ONE = rf"(?:\0+|{STOPS}{WORD}(?:[ ]+{STOPS}{WORD})?)"
+FIELD = rf"(?P<field>{WORD}(?:\s+(?:by\b|{STOPS}(?!not\b|is\b|does\b){WORD}))?)"
+_NEXT = r"(?!(?:any|every|no|not|at)\b)"
+_NUMBER = r"[0-9]+(?:\.[0-9]+)?"
+_UNIT = r"(?:[ ]*(?:awg|mm2|ohms?|m|cm|ft|in|min|h)\b)?"
+
+
+def cut(text: str, match: re.Match[str], *pieces: str) -> str:
+    """The query with these pieces in the place of the match."""
+    return text[: match.start()] + "".join(pieces) + text[match.end() :]
+
+
+def own(text: str, match: re.Match[str], name: str) -> str:
+    """What stands in a group as it was typed, quotes and all."""
+    return "" if match.start(name) < 0 else text[match.start(name) : match.end(name)]
+
+
+def _listed(text: str, match: re.Match[str], word: str) -> list[str]:
+    parts = re.split(
+        r"\s*,\s*(?:(?:or|and|nor)\s+)?|\s+(?:or|and|nor)\s+",
+        own(text, match, "values"),
+        flags=re.IGNORECASE,
+    )
+    field = own(text, match, "field")
+    return [cut(text, match, own(text, match, "lead"), f"{field} {word} ({', '.join(parts)})")]
+
+
+def one_of(text: str, match: re.Match[str]) -> list[str]:
+    """`FIELD in (A, B)`."""
+    return _listed(text, match, "in")
+
+
+def _none_of(text: str, match: re.Match[str]) -> list[str]:
+    return _listed(text, match, "not in")
+
+
+def _not_holding(text: str, match: re.Match[str]) -> list[str]:
+    value = own(text, match, "value").strip("\"'*%“”‘’")
+    field = own(text, match, "field")
+    return [cut(text, match, own(text, match, "lead"), f'not {field} ~ "{value}"')]
+
+
+def _field_again(text: str, match: re.Match[str]) -> list[str]:
+    at = match.start("mark")
+    return [f"{text[:at]}{own(text, match, 'field')} {text[at:]}"]
+
+
+def _counted(text: str, match: re.Match[str]) -> list[str]:
+    lead, what = own(text, match, "lead"), own(text, match, "what")
+    sign, number = match["sign"], int(match["number"])
+    made = [cut(text, match, f"{lead}{what} {sign} {number}")]
+    least = {">": ("", number + 1), ">=": ("", number), "<": ("not ", number)}.get(sign)
+    if least is not None and least[1] > 0:
+        made.append(cut(text, match, f"{lead}{least[0]}at least {least[1]} {what}"))
+    return made
+
+
+VALUE_MISTAKES: tuple[Mistake, ...] = (
+    mistake(
+        "not equal to several",
+        rf"{OPENS}{FIELD}\s*(?:!=|<>|≠|\bnot\s*=|\bis\s+not\b)\s*"
+        rf"(?P<values>(?P<mark>{ONE}(?:\s*,\s*(?:(?:or|and|nor)\s+)?{_NEXT}{ONE}"
+        rf"|\s+(?:or|and|nor)\s+{_NEXT}{ONE})+)){ENDS}",
+        "Not equal to any of several values is said with `not in ( )`.",
+        _none_of,
+        "speakers where role != tweeter, centre",
+        "speakers where role not in (tweeter, centre)",
+        certain=False,
+        reads=True,
+    ),
+    mistake(
+        "does not contain",
+        rf"{OPENS}{FIELD}\s+(?P<mark>(?:does\s+)?not\s*(?:~|\b(?:i?like|contain(?:s|ing)?|"
+        rf"includ(?:e|es|ing)|match(?:es)?)\b))\s*(?P<value>\0+|%?{WORD}%?)",
+        "Text that does not contain something is said with `not` before the field, and `~`.",
+        _not_holding,
+        "speakers where place not ~ door",
+        'speakers where not place ~ "door"',
+    ),
+    mistake(
+        "not between",
+        rf"{OPENS}{FIELD}\s+(?P<mark>not)\s+between\b",
+        "What turns a condition round stands before its field.",
+        put("{lead}not {field} between"),
+        "speakers where ohms not between 4 and 8",
+        "speakers where not ohms between 4 and 8",
+    ),
+    mistake(
+        "second sign without a field",
+        rf"{OPENS}{FIELD}\s*(?:[<>=!]=?|~)\s*{ONE}\s+(?:and|or|but)\s+(?P<mark>)(?=[<>=!~≠])",
+        "Each sign stands after its field, also where that is the same.",
+        _field_again,
+        "speakers where ohms > 2 and < 6",
+        "speakers where ohms > 2 and ohms < 6",
+        certain=False,
+    ),
+    mistake(
+        "a range",
+        rf"\s*(?P<mark>(?:(?<![!<>])=|\bin\b|\bfrom\b|\bis\b)\s*\(?(?P<low>{_NUMBER}{_UNIT})"
+        rf"\s*(?:-|–|\.\.\.?|\bto\b|\bthrough\b|\btill\b)\s*(?P<high>(?!0[0-9]){_NUMBER}{_UNIT})"
+        rf"\)?){ENDS}",
+        "From one value to another is said with `between`.",
+        put(" between {low} and {high}"),
+        "vehicles where year = 2019-2023",
+        "vehicles where year between 2019 and 2023",
+        certain=False,
+        reads=True,
+    ),
+    mistake(
+        "count in a condition",
+        rf"{OPENS}(?P<mark>(?:count|number)\s+(?:of\s+)?)(?P<what>{WORD})\s*"
+        rf"(?P<sign>[<>]=?|=)\s*(?P<number>[0-9]{{1,4}}){ENDS}",
+        "`count` begins a question; how many a row has is a field of it, or `at least`.",
+        _counted,
+        "vehicles where count speakers > 4",
+        "vehicles where speakers > 4",
+        certain=False,
+        reads=True,
+    ),
+    mistake(
+        "split after where",
+        rf"^(?P<head>\s*count\s+{WORD}.*?)(?P<where>\s+where\b.*?)\s+(?P<mark>by)\s+"
+        r"(?P<field>[^=<>~()]+?)(?=\s+(?:sorted|show|first)\b|\s*$)",
+        "What splits a count stands before `where`.",
+        put("{head} by {field}{where}"),
+        "count speakers where role = tweeter by vehicle",
+        "count speakers by vehicle where role = tweeter",
+        certain=False,
+        reads=True,
+    ),
+)

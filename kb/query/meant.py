@@ -1,0 +1,116 @@
+"""What was meant by a condition that no field can answer: the same said in a way that runs.
+
+Flags that are compared, `unknown` as a value, `unverified`, two columns without a comma: each gives
+the text that keeps the whole sense, or None where that is not sure. Apart from `bind_conditions`,
+which refuses them, because these only write text.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from grammar.tree import Between, Compare, Condition, IsUnknown, OneOf, Value, Words, word_key
+from grammar.unparse import write_value
+from kb.query.catalogue import Field, Flag, Kind, Subject
+
+YES, NO = frozenset({"yes", "true", "1", "y"}), frozenset({"no", "false", "0", "n"})
+NOBODY_KNOWS = frozenset({"unknown", "null", "nil", "undefined", "undocumented"})
+NOTHING = frozenset({"none", "nothing"})
+_NOT = re.compile(r"(?:un|non[-_ ]?|not[-_ ])(?=[a-z])", re.IGNORECASE)
+_CLOSES = re.compile(r"\s*(?:$|\)|(?:sorted|show|first)\b)", re.IGNORECASE)
+_OPENS = re.compile(r"(?:\bwhere|\()\s*$", re.IGNORECASE)
+
+
+def flag_meant(flag: Flag, condition: Compare | OneOf | Between | IsUnknown) -> str | None:
+    """`left out = no` as `not left out`."""
+    if isinstance(condition, IsUnknown):
+        return f"{flag.field} is unknown"
+    if not isinstance(condition, Compare) or condition.sign not in ("=", "!="):
+        return None
+    key = word_key(condition.value.text)
+    if key not in YES | NO:
+        return None
+    turned = (key in NO) != (condition.sign == "!=")
+    return f"not {flag.name}" if turned else flag.name
+
+
+def asks_for_nothing(field: Field, value: Value) -> bool:
+    """Whether the value is a word for what nobody documented, which no such field ever holds."""
+    key = word_key(value.text)
+    if field.known or key == word_key(field.unknown_word) or key in field.choices_by_key:
+        return False
+    return key in NOBODY_KNOWS or (key in NOTHING and not field.none)
+
+
+def unknown_meant(field: Field, condition: Condition, text: str) -> str | None:
+    """`ohms != null` as `ohms is known`, `ohms in (4, null)` as both ways of it."""
+    if isinstance(condition, OneOf):
+        return _list_with_unknown(field, condition, text)
+    if isinstance(condition, Compare):
+        return {"=": f"{field.name} is unknown", "!=": f"{field.name} is known"}.get(condition.sign)
+    return None if isinstance(condition, Between) else f"{field.name} is unknown"
+
+
+def _list_with_unknown(field: Field, condition: OneOf, text: str) -> str:
+    others = [value for value in condition.values if not asks_for_nothing(field, value)]
+    between = text[condition.field.span.end : condition.values[0].span.start]
+    turned = re.match(r"\s*not\b", between, re.IGNORECASE) is not None
+    if not others:
+        return f"{field.name} is {'known' if turned else 'unknown'}"
+    listed = ", ".join(write_value(value.text) for value in others)
+    made = f"{field.name} = {listed}" if len(others) == 1 else f"{field.name} in ({listed})"
+    made += f" or {field.name} is unknown"
+    if turned:
+        return f"not ({made})"
+    span = condition.span
+    alone = _OPENS.search(text[: span.start]) and _CLOSES.match(text[span.end :])
+    return made if alone else f"({made})"
+
+
+def turned_flag(subject: Subject, words: Words, usable: Sequence[str]) -> str | None:
+    """`unverified` as `not verified`."""
+    key = word_key(_NOT.sub("", words.text, count=1))
+    if key == words.key:
+        return None
+    flag = subject.flags_by_key.get(key)
+    if flag is not None and flag.name in usable:
+        return f"not {flag.name}"
+    field = subject.fields_by_key.get(key)
+    yes = field is not None and field.kind is Kind.YES and field.name in usable
+    return f"not {field.name}" if field is not None and yes else None
+
+
+def is_turned(words: Words) -> bool:
+    """Whether the words begin as their own opposite: a near word would drop that."""
+    return _NOT.match(words.text) is not None
+
+
+def known_or_not(subject: Subject, words: Words) -> str | None:
+    """`unknown ohms` as `ohms is unknown`."""
+    head, rest = word_key(words.parts[0]), word_key(" ".join(words.parts[1:]))
+    field = subject.fields_by_key.get(rest)
+    if field is None or head not in {"unknown", "undocumented", "missing", "known", "documented"}:
+        return None
+    return f"{field.name} is {'known' if head in ('known', 'documented') else 'unknown'}"
+
+
+def several_fields(subject: Subject, words: Words) -> str | None:
+    """Fields that stand one after the other, with commas between; None where some are none."""
+    parts, made = list(words.parts), []
+    while parts:
+        for length in range(len(parts), 0, -1):
+            field = subject.fields_by_key.get(word_key(" ".join(parts[:length])))
+            if field is not None:
+                made.append(field.name)
+                parts = parts[length:]
+                break
+        else:
+            return None
+    return ", ".join(made) if len(made) > 1 else None
+
+
+def dotted(words: Words) -> tuple[str, str] | None:
+    """The thing and the field of `speaker.role`."""
+    thing, dot, name = words.text.partition(".")
+    return (word_key(thing), word_key(name)) if dot and thing and name else None

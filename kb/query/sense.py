@@ -1,0 +1,33 @@
+"""Whether a query offered instead of another keeps its sense, as far as that can be told at once.
+
+A repair is made of small changes that each look harmless; what must never come of them is the
+opposite of the question. So what turns a question round is counted on both sides, and where the
+two differ nothing is offered. It stands alone because it knows nothing of how a repair is made.
+"""
+
+from __future__ import annotations
+
+import re
+
+from grammar.mistake_shapes import QUOTED
+
+_TURNS = re.compile(
+    r"!=|<>|≠|!|\b(?:not|no|without|lacking|except|excluding|never|neither|nor|false)\b"
+    r"|\b(?:isn|aren|doesn|don)['’]?t\b|\b(?:un|non|not)[-_]?(?:verified|submitted|carried|idle"
+    r"|empty|reversed|withdrawn|returned)\b",
+    re.IGNORECASE,
+)
+_NOTHING = re.compile(r"\b(?:unknown|null|nil|none|missing|undefined|empty|blank|nothing)\b", re.I)
+_KNOWN = re.compile(r"\bis\s+known\b", re.IGNORECASE)
+_FEW = re.compile(r"\b(?:fewer|less|under|at\s+most|below)\b|<", re.IGNORECASE)
+
+
+def keeps_sense(asked: str, offered: str) -> bool:
+    """Whether `offered` is turned round exactly where `asked` is."""
+    asked, offered = (QUOTED.sub('""', text) for text in (asked, offered))
+    before, after = len(_TURNS.findall(asked)), len(_TURNS.findall(offered))
+    if _NOTHING.search(asked) and not _KNOWN.search(asked):
+        after += len(_KNOWN.findall(offered))  # `!= null` is `is known`
+    if before % 2 == after % 2:
+        return True
+    return bool(after and _FEW.search(asked))  # fewer than two: `not at least 2`

@@ -1,0 +1,151 @@
+"""What is offered instead of a refused question means what was asked: the same rows, the same
+unknowns, the same columns; never its opposite and never half of it.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from grammar.errors import QueryError
+from kb.query.run import ask
+from kb.query.sense import keeps_sense
+from tests.kb.query.conftest import Asked
+
+V = "halden-tarn-19-concert10"
+K = f"speakers of {V} with oku-b6 where"
+# ruff: noqa: E501 (a question is one line)
+ASKED_AND_MEANT = [
+    (f"{K} left out = no", f"{K} not left out"),
+    (f"{K} left out = yes", f"{K} left out"),
+    (f"{K} left out != no", f"{K} left out"),
+    (f"{K} not left out = no", f"{K} left out"),
+    ("speakers with any kit where carried != yes", "speakers with any kit where not carried"),
+    ("pins where empty = no", "pins where not empty"),
+    ("pins where empty = false", "pins where not empty"),
+    ("speakers where verified = no", "speakers where not verified"),
+    ("vehicles where unverified", "vehicles where not verified"),
+    ("entries where unverified", "entries where not verified"),
+    ("entries where not unverified", "entries where verified"),
+    ("speakers where ohms != unknown", "speakers where ohms is known"),
+    ("speakers where ohms != null", "speakers where ohms is known"),
+    ("speakers where ohms <> null", "speakers where ohms is known"),
+    ("speakers where ohms != none", "speakers where ohms is known"),
+    ("speakers where ohms is not none", "speakers where ohms is known"),
+    ("speakers where ohms is not null", "speakers where ohms is known"),
+    ("speakers where ohms not in (null)", "speakers where ohms is known"),
+    ("speakers where ohms = null", "speakers where ohms is unknown"),
+    ("speakers where ohms in (null)", "speakers where ohms is unknown"),
+    ("speakers where not ohms != unknown", "speakers where ohms is unknown"),
+    ("speakers where ohms in (4, unknown)", "speakers where ohms = 4 or ohms is unknown"),
+    ("speakers where ohms in (2, 4, null) and role = centre", "speakers where (ohms in (2, 4) or ohms is unknown) and role = centre"),
+    ("speakers where ohms not in (4, unknown)", "speakers where ohms is known and ohms != 4"),
+    ("speakers where role != tweeter, midbass", "speakers where role not in (tweeter, midbass)"),
+    ("speakers where role != tweeter and midbass", "speakers where role not in (tweeter, midbass)"),
+    ("speakers where role <> tweeter or midbass", "speakers where role not in (tweeter, midbass)"),
+    ("speakers where fed by != radio, amplifier", "speakers where fed by not in (radio, amplifier)"),
+    ("vehicles where no speaker (fed by != radio, amplifier)", "vehicles where no speaker (fed by not in (radio, amplifier))"),
+    ("speakers where fed by unknown", "speakers where fed by is unknown"),
+    ("speakers where fed by = none", "speakers where fed by is unknown"),
+    ("speakers where fed by != unknown", "speakers where fed by is known"),
+    ("speakers where place = unknown", "speakers where place is unknown"),
+    ("speakers where unknown ohms", "speakers where ohms is unknown"),
+    ("speakers where not unknown ohms", "speakers where ohms is known"),
+    ("speakers where speaker.role = tweeter", "speakers where role = tweeter"),
+    ("vehicles where count speakers > 4", "vehicles where speakers > 4"),
+    ("connectors where count pins > 4", "connectors where at least 5 pins"),
+    ("vehicles show id speakers", "vehicles show id, speakers"),
+    ("speakers show speaker role fed by", "speakers show speaker, role, fed by"),
+    ("speakers where role not like '%woofer%'", "speakers where not role ~ woofer"),
+    ("speakers where place not ~ door", "speakers where not place ~ door"),
+    ("speakers where ohms not between 2 and 4", "speakers where not ohms between 2 and 4"),
+    ("speakers where ohms > 2 and < 6", "speakers where ohms > 2 and ohms < 6"),
+    ("vehicles where year = 2019-2023", "vehicles where year between 2019 and 2023"),
+    ("vehicles where year in 2020-2022", "vehicles where year between 2020 and 2022"),
+    ("vehicles where year = 2020 to 2022", "vehicles where year between 2020 and 2022"),
+    ("count speakers where role = tweeter by vehicle", "count speakers by vehicle where role = tweeter"),
+    (f"what feeds door-fl in {V}", f"speakers of {V} where speaker = door-fl show speaker, fed by"),
+    ("vehicles with 10 speakers", "vehicles where speakers = 10"),
+    ("vehicles with tweeters", "vehicles where any speaker (role = tweeter)"),
+    ("vehicles with a subwoofer where year = 2022", "vehicles where any speaker (role = subwoofer) and year = 2022"),
+    ("harnesses", "leads"),
+    ("pins where gauge = 16", "pins where awg = 16"),
+    ("pins where circuit = turn-on", "pins where carries = turn-on"),
+    ("pins where function ~ turn", "pins where carries ~ turn"),
+    ("vehicles where brand = halden", "vehicles where make = halden"),
+    ("kits where brand = oku", "kits where maker = oku"),
+    ("routes where length > 1", "routes where metres > 1"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("asked_", "meant"), ASKED_AND_MEANT, ids=[a for a, _ in ASKED_AND_MEANT])
+def test_what_is_offered_means_what_was_asked(shipped: Asked, asked_: str, meant: str) -> None:
+    with pytest.raises(QueryError) as caught:
+        ask(shipped.connection, asked_)
+    assert caught.value.repaired is not None
+    offered, wanted = ask(shipped.connection, caught.value.repaired), ask(shipped.connection, meant)
+    assert offered.columns == wanted.columns
+    assert offered.rows == wanted.rows
+    assert offered.unknowns == wanted.unknowns
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "speakers where vehicle.make = halden",
+        f"{K} left out = 0 or 1",
+        "speakers where ohms < unknown",
+        "pins where size between none and 2 mm2",
+        "speakers first -1",
+        "speakers first 2.5",
+        "pins where at between 9 and 11",
+    ],
+)
+def test_nothing_is_offered_where_the_sense_is_not_sure(shipped: Asked, said: str) -> None:
+    with pytest.raises(QueryError) as caught:
+        ask(shipped.connection, said)
+    assert caught.value.repaired is None
+
+
+@pytest.mark.parametrize(
+    ("asked_", "offered", "kept"),
+    [
+        ("speakers where not loud", "speakers where loud", False),
+        ("speakers where a != b", "speakers where a = b", False),
+        ("speakers where role tweeter", "speakers where not role = tweeter", False),
+        ("speakers where not a != b", "speakers where a = b", True),
+        ("speakers where a != null", "speakers where a is known", True),
+        ("speakers where a is known and b", "speakers where a is known and b = 1", True),
+        ("v where fewer than 2 speakers", "v where not at least 2 speakers", True),
+        ('speakers where a ~ "not b"', "speakers where a = b", True),
+    ],
+)
+def test_what_turns_a_question_round_is_counted(asked_: str, offered: str, kept: bool) -> None:
+    assert keeps_sense(asked_, offered) is kept
+
+
+def test_two_letters_the_wrong_way_round_are_near(shipped: Asked) -> None:
+    answer = ask(shipped.connection, 'speakers of "tran 22 concert"')
+    assert any(note.startswith("A guess: ") and V in note for note in answer.notes)
+
+
+def test_a_sign_of_another_keyboard_quotes_as_well(shipped: Asked) -> None:
+    curly = ask(shipped.connection, "vehicles where make = ‘Halden’")
+    assert curly.rows and curly.rows == ask(shipped.connection, "vehicles where make = Halden").rows
+
+
+@pytest.mark.parametrize(
+    ("query", "key"),
+    [
+        ("vehicles where last year {} none", "last_year"),
+        ("pins where awg {} none", "awg"),
+        ("pins where mm2 {} none", "mm2"),
+    ],
+)
+def test_none_of_a_number_can_be_asked_for(shipped: Asked, query: str, key: str) -> None:
+    everything = ask(shipped.connection, query.partition(" where ")[0])
+    values = [row[key] for row in everything.rows]
+    none = ask(shipped.connection, query.format("="))
+    assert len(none.rows) == values.count("") > 0
+    assert none.unknowns == values.count(None)
+    some = ask(shipped.connection, query.format("!="))
+    assert len(some.rows) + len(none.rows) + some.unknowns == len(values)
