@@ -39,7 +39,7 @@ class TouchedPin:
 
 @dataclass(frozen=True)
 class Touched:
-    """A job's vehicle, by the revision that answers, and the pins.
+    """A job's vehicle, by the revision that answers, the pins, and the id of the job's kit.
 
     What else its document names is known too: each speaker with its coils (None: one without
     names), and every circuit that is no speaker's.
@@ -50,6 +50,7 @@ class Touched:
     pins: tuple[TouchedPin, ...]
     speakers: Mapping[str, tuple[str | None, ...]] = field(default_factory=dict)
     circuits: tuple[str, ...] = ()
+    kit: str = ""
 
     @property
     def entry(self) -> str:
@@ -82,7 +83,7 @@ def touched_by(connection: sqlite3.Connection, job: str) -> Touched:
     ordered = sorted(ways, key=lambda way: (way[0], position_order(way[1])))
     pins = tuple(_pin(connection, vehicle.revision, *way) for way in ordered)
     speakers, circuits = _names(connection, vehicle.revision)
-    return Touched(job, vehicle, pins, speakers, circuits)
+    return Touched(job, vehicle, pins, speakers, circuits, kit.id)
 
 
 def _names(

@@ -134,7 +134,8 @@ ACTIONS: tuple[Action, ...] = (
       "it, let it play or not", "plan", 4, listed=False),
     A("toggle_steps", "o", "order", "Show or hide the order of work", "plan", 5),
     A("toggle_why", "w", "why", "Show or hide each figure's formula and source", "plan", 6),
-    A("write_sheet", "P", "sheet", "Write the plan on paper: an HTML page that prints", "plan", 7),
+    A("write_sheet", "P", "sheet", "Write the plan on paper: an HTML page that prints", "plan", 7,
+      prepares=True),
     A("undo", "u", "undo", "Take the last change back", "plan", 8),
     A("other_pane", "tab", "other side", "Between the choices and the plan, to scroll it", "plan",
       9),
@@ -168,6 +169,8 @@ ACTIONS: tuple[Action, ...] = (
     A("give_back", "r", "return", "Send it back with what is wrong", "review", 2, writes=True),
     A("next_review", "right,n", "next", "The next one that waits", "review", 4),
     A("previous_review", "left,N", "before", "The one before", "review", 5),
+    A("toggle_history", "h", "history", "Every revision of this entry and what was done to it, or back "
+      "to the dossier", "review", 6),
     A("back", "escape", "back", "Stop what runs, else one step back; in Find, clear the field",
       foot=1),
     A("help", "question_mark", "help", "Every key, searchable", foot=3, priority=True),

@@ -18,7 +18,7 @@ from tui.browser.room import Room
 from tui.browser.text import row
 
 Result = TypeVar("Result")
-ELSEWHERE = ("find", "queue", "jobs", "entries", "quit")
+ELSEWHERE = ("find", "queue", "jobs", "entries", "command_palette", "quit")
 LOOKS = ("colours", "flat")  # these change how it looks, and leave the question open
 
 

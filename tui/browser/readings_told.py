@@ -42,17 +42,19 @@ def summary(
         )
         found = " ".join(filter(None, (reading.found_carries, reading.found_wire)))
         said.append(row((f"✗ {reading.name}: ", "flag"), f"{was} → ", (found, "bold")))
-    return [*said, shown(""), *_follows(effect)]
+    return [*said, shown(""), *_follows(effect, touched.kit)]
 
 
-def _follows(effect: Effect) -> Iterator[Content]:
+def _follows(effect: Effect, kit: str) -> Iterator[Content]:
+    """What would change, with the job's own kit before all others."""
     yield shown("WHAT WOULD CHANGE", "bold")
     if not effect.changes:
         yield shown(f"no outcome changes, with any of {effect.asked} kits")
         return
-    for change in effect.changes[:NAMED_AT_MOST]:
+    changes = sorted(effect.changes, key=lambda change: change.kit != kit)
+    for change in changes[:NAMED_AT_MOST]:
         yield shown(f"! {_words(change)}", "caution")
-    more = len(effect.changes) - NAMED_AT_MOST
+    more = len(changes) - NAMED_AT_MOST
     if more > 0:
         yield shown(f"and {more} more, with other kits and parts", "caution")
 

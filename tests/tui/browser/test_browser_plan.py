@@ -232,3 +232,35 @@ def test_what_is_not_chosen_is_said_so_in_flat_text(book: Path) -> None:
         assert "None" not in driver.text()
 
     drive(book, script, flat=True)
+
+
+def test_in_the_bay_nothing_is_asked_that_is_refused_afterwards(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await open_tarn(driver)
+        footer = driver.screen_lines()[-1]
+        assert "store" not in footer and "sheet" not in footer
+        for key in ("S", "P"):
+            driver.app.screen.say("")  # type: ignore[attr-defined]
+            await driver.press(key)
+            looks(driver, "only reads")
+            assert "Name of the job" not in driver.text() and "which file" not in driver.text()
+
+    drive(book, script, read_only=True, size=LARGE)
+
+
+def test_a_dialog_names_its_own_keys_and_leads_elsewhere(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await open_tarn(driver)
+        mark(driver, "amplifier")
+        await driver.press("enter")
+        footer = driver.screen_lines()[-1]
+        assert "Enter takes it" in footer and "Esc leaves it" in footer and "store" not in footer
+        await driver.press("f3")
+        looks(driver, "The queue")
+        assert "Which amplifier?" not in driver.text()
+        await driver.press("f4", "end", "enter", "S", "f8")
+        looks(driver, "Name of the job")
+        await driver.press("f4")
+        looks(driver, "Enter walks through the plan")
+
+    drive(book, script, size=LARGE)

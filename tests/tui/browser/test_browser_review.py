@@ -255,3 +255,17 @@ def test_copies_say_what_they_took(reviewed: Path) -> None:
         assert "GY/GN" in driver.app.clipboard and "\x1b" not in driver.app.clipboard
 
     drive(reviewed, script)
+
+
+def test_the_history_of_an_entry_is_one_key_away(reviewed: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await open_review(driver, "tom")
+        await driver.press("h")
+        looks(driver, "2 revisions", "submitted by tom", "submitted by shipped")
+        await driver.press("v")
+        looks(driver, "go back to the dossier first")
+        await driver.press("h")
+        looks(driver, "CHANGES")
+
+    drive(reviewed, script, size=(120, 40))
+    assert states(reviewed)["tom"] == "submitted"

@@ -376,7 +376,8 @@ def verdict_of(whole: WholePlan) -> Content:
 
     plan = whole.plan
     state = plan.papers.state
-    trust = "" if state == "verified" else f"   entries {state}, NOT VERIFIED"
+    less = "; ".join(plan.papers.signed_less)
+    trust = f"   entries {state}, NOT VERIFIED" if state != "verified" else f"   {less}".rstrip()
     loads = ", ".join(
         f"{c.channel}: {'?' if c.nominal_ohms is None else f'{c.nominal_ohms:.3g}'} Ω"
         for c in plan.channels

@@ -7,7 +7,7 @@ and read; then the queue is back, and the next one takes a key of its own to ope
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple
 
 from textual.binding import BindingType
 from textual.containers import VerticalScroll
@@ -17,7 +17,7 @@ from textual.widgets import Static
 
 from kb.errors import Refused
 from kb.review.dossier import Dossier, dossier
-from kb.review.history import shop_names
+from kb.review.history import Past, history, shop_names
 from kb.review.people import must_be_lead
 from kb.review.shop import this_shop_of
 from tui.browser.actions import Action, bindings_of
@@ -34,6 +34,15 @@ if TYPE_CHECKING:
 STILL_READING = "The dossier is still being read; look at it first."
 
 
+class Read(NamedTuple):
+    """What is read of one revision, in one go."""
+
+    seen: Dossier
+    past: list[Past]
+    told: tuple[str, dict[str, str]]
+    may_not: dict[str, str]
+
+
 class Review(Room):
     """The dossier; `v` signs exactly what is shown, `r` sends it back with a reason."""
 
@@ -45,6 +54,8 @@ class Review(Room):
         self.queue = queue
         self.entry = entry
         self.seen: Dossier | None = None
+        self._past: list[Past] = []
+        self._in_history = False
         self._told: tuple[str, dict[str, str]] = ("", {})
         self._may_not: dict[str, str] = {}  # why this person may not sign, or return
         self._tried: tuple[str | None, bool] = (None, False)
@@ -61,9 +72,10 @@ class Review(Room):
     def _read(self) -> None:
         entry, acting = self.entry, self.shelf.acting
         self.seen = None
+        self._in_history = False
         self.title_line(("Review", "title"), f"   {entry}")
 
-        def read(connection: Any) -> tuple[Dossier, str, dict[str, str], dict[str, str]]:
+        def read(connection: Any) -> Read:
             may_not = {}
             for act, purpose in (("verify", "verifies"), ("give_back", "returns")):
                 try:
@@ -71,14 +83,14 @@ class Review(Room):
                 except Refused as fault:
                     may_not[act] = str(fault)
             seen = dossier(connection, entry)
-            return seen, this_shop_of(connection), dict(shop_names(connection)), may_not
+            past = history(connection, f"{seen.revision.kind}/{seen.revision.id}")
+            told = (this_shop_of(connection), dict(shop_names(connection)))
+            return Read(seen, past, told, may_not)
 
         self.ask(read, self._arrived)
 
-    def _arrived(self, found: tuple[Dossier, str, dict[str, str], dict[str, str]]) -> None:
-        self.seen = found[0]
-        self._told = found[1:3]
-        self._may_not = found[3]
+    def _arrived(self, found: Read) -> None:
+        self.seen, self._past, self._told, self._may_not = found
         self.refresh_foot()
         self.query_one("#dossier").scroll_home(animate=False)
         self._draw()
@@ -92,6 +104,10 @@ class Review(Room):
 
     def _page(self, width: int, ink: Ink) -> list[str]:
         assert self.seen is not None
+        if self._in_history:
+            from tui.drawing.history_page import history_page
+
+            return history_page(self._past, *self._told, width, ink)
         return review_page(self.seen, *self._told, width, ink, next_words=self._next_words())
 
     def _next_words(self) -> str:
@@ -111,6 +127,13 @@ class Review(Room):
     def on_resize(self, _: Resize) -> None:
         self._draw()
 
+    def action_toggle_history(self) -> None:
+        """What became of this entry so far, or back to the dossier."""
+        if self.seen is not None:
+            self._in_history = not self._in_history
+            self.query_one("#dossier").scroll_home(animate=False)
+            self._draw()
+
     # -- the acts
 
     def why_not(self, action: Action) -> str:
@@ -122,6 +145,9 @@ class Review(Room):
         seen = self.seen
         if seen is None or "verify" in self._pending or "change" in self._pending:
             self.say(STILL_READING, "caution")
+            return False
+        if self._in_history:
+            self.say("This is its history; go back to the dossier first.", "caution")
             return False
         if seen.revision.state != "submitted":
             self.say(f"It is {seen.revision.state}: it waits for no lead.", "caution")
