@@ -71,7 +71,7 @@ def _fitting(kit: KitFit, total: int, number: int) -> Item:
     best = Cell("")
     if kit.at_best < need:
         left = str(kit.at_best) if kit.at_best else "none"
-        best = Cell(f"{left} with all parts", "faint", short=f"{left} at best")
+        best = Cell(f"{left} with all parts", "faint", short=f"all parts ✗ {kit.at_best}")
     said = ", ".join(str(cell.text) for cell in (what, unknown, best) if cell.text)
     return Item(
         kit.id,

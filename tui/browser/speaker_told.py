@@ -18,6 +18,7 @@ from tui.drawing.fix_words import fix_detail, fix_in_words, fix_name, wire_in_wo
 from tui.drawing.runs_page import MARKS, NEEDS_A_WAY, effect_in_words, grip_in_words
 
 HANGING = "      "
+RIVALS = "another revision of this entry differs: meter before relying on either; d: its review"
 
 
 def leads_in_words(speaker: SpeakerAnswer) -> str:
@@ -83,7 +84,9 @@ def _held_in_part(speaker: SpeakerAnswer, answer: Runs) -> Iterator[Entry]:
 def _what_to_mind(speaker: SpeakerAnswer, answer: Runs, rivals: Sequence[Rival]) -> Iterator[Entry]:
     cautions = answer.cautions_about.get(speaker.speaker, ())
     for caution in cautions:
-        if not caution.startswith("lead "):  # those are said with what holds it in part
+        with_leads = caution.startswith("lead ")  # said with what holds it in part
+        with_rivals = rivals and "another revision of this entry" in caution
+        if not (with_leads or with_rivals):
             yield Note(caution, "caution", "  ! ")
     if speaker.duties and not any(duties_in_words(speaker.duties) in text for text in cautions):
         yield Note(f"also sounds {duties_in_words(speaker.duties)}", "caution", "  ! ")
@@ -92,7 +95,7 @@ def _what_to_mind(speaker: SpeakerAnswer, answer: Runs, rivals: Sequence[Rival])
     for rival in rivals:
         yield Note(rival_in_words(rival), "flag", "  ≠ ")
     if rivals:
-        yield Note("d opens the review of what differs", "faint", "    ")
+        yield Note(RIVALS, "caution", "    ")
 
 
 def rival_in_words(rival: Rival) -> str:
@@ -157,7 +160,7 @@ def fix_entries(speaker: SpeakerAnswer, answer: Runs, *, panels: bool) -> Iterat
         yield Item(
             (number, fix.way, fix.part),
             (Cell(fix_name(fix), "bold"), Cell(cost, "plain", short=_short_cost(fix, answer))),
-            sentence=f"{fix_name(fix)}{fix_detail(fix)}; {cost}",
+            sentence="; ".join(filter(None, (f"{fix_name(fix)}{fix_detail(fix)}", cost))),
         )
         detail = fix_detail(fix).lstrip(":; ")
         if detail:
@@ -179,7 +182,7 @@ def fix_notes(speaker: SpeakerAnswer, answer: Runs) -> Iterator[Entry]:
 def _cost(fix: Fix, answer: Runs) -> str:
     """Panels, minutes and metres; what nobody recorded is said to be unknown, never zero."""
     if answer.costs_from is None:
-        return "not counted"
+        return ""
     if fix.panels is None and fix.minutes is None and fix.metres is None:
         return "cost unknown"
     panels = "panels unknown" if fix.panels is None else _panels(len(fix.panels))

@@ -81,8 +81,7 @@ def not_plainly_carried(answer: Runs) -> list[str]:
 def _group_heading(outcome: str, effect: str, count: int) -> Content:
     role = "shout" if outcome in NEEDS_A_WAY else OUTCOME_ROLES[outcome]
     text = f" {MARKS[outcome]} {count} {outcome.upper()} "
-    held = ", held in part by" if outcome == "partial" else ""
-    return row((text, role), f" {effect_in_words(effect)}{held}")
+    return row((text, role), f" {effect_in_words(effect)}")
 
 
 def _signs_of(speaker: SpeakerAnswer | GlanceSpeaker) -> str:
@@ -95,7 +94,7 @@ def _signs_of(speaker: SpeakerAnswer | GlanceSpeaker) -> str:
 def _legend(used: str) -> Iterator[Entry]:
     if used:
         said = "; ".join(f"{sign} {means}" for sign, means in SIGNS.items() if sign in used)
-        yield Note(said, "faint", "  ")
+        yield Note(said, "faint", "  ", spoken=False)
 
 
 def _name(mark: str, speaker: SpeakerAnswer | GlanceSpeaker) -> str:
@@ -117,8 +116,10 @@ def speaker_item(speaker: SpeakerAnswer) -> Item:
     told = [f"meter {speaker.to_meter}"] if speaker.to_meter else []
     told += remarks + ([f"must stay in place: {speaker.keep}"] if speaker.keep else [])
     short = leads
-    for word, brief in (("in part on ", ""), ("leads ", ""), ("lead ", ""), (" + ", "+")):
+    for word, brief in (("in part on ", "part: "), ("leads ", ""), ("lead ", ""), (" + ", "+")):
         short = short.replace(word, brief)
+    if speaker.outcome == "partial":
+        short = short.partition(" of ")[0]
     return Item(
         speaker.speaker,
         (

@@ -40,7 +40,7 @@ class Parts(Dialog[tuple[str, ...]]):
                 headings=("taken", "part", "fits", "use", "plugs"),
                 yields=((4, 0), (3, 0)),
             )
-        yield self.foot(("Enter", "takes over"), ("Esc", "leaves it"), ("Space", "ticks"))
+        yield self.foot(("Enter", "uses these"), ("Esc", "leaves it"), ("Space", "ticks"))
 
     def on_mount(self) -> None:
         self._show()

@@ -151,9 +151,11 @@ class Vehicle(Room):
             return
         fitting = [kit for kit in self.kits if kit.plugs_in]
         number = int(event.character)
+        event.stop()
         if 1 <= number <= len(fitting):
-            event.stop()
             self._take_kit(fitting[number - 1].id)
+        else:
+            self.say(f"No kit that plugs in has the number {number}.", "caution")
 
     @on(Rows.Chosen, "#kits")
     def _kit_chosen(self, message: Rows.Chosen) -> None:
@@ -214,7 +216,7 @@ class Vehicle(Room):
         if not path.chosen:
             plugs = "plugs" if len(fitting) == 1 else "plug"
             here = f"{' and '.join(fitting)} {plugs} in here" if fitting else "none plugs in here"
-            return ["no part chosen yet: press p;", here]
+            return [f"no part chosen yet: press p; {here}"]
         return [f"p: {spare} more part{'' if spare == 1 else 's'}"] if spare else []
 
     def on_resize(self, _: Resize) -> None:

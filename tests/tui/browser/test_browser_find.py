@@ -1,0 +1,121 @@
+"""Find: what it forgives, how it takes a VIN, and what a question's table keeps."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.tui.browser.driving import SMALL, Driver, drive, lines_with, looks
+
+VIN = "XZ9AA1232M0123456"  # the maker of one shipped vehicle; model year 1991 or 2021
+
+
+def written(book: Path, text: str, *, flat: bool = False) -> list[str]:
+    async def script(driver: Driver) -> list[str]:
+        await driver.write(text)
+        return driver.screen_lines()
+
+    return drive(book, script, size=SMALL, flat=flat)
+
+
+def flow(lines: list[str]) -> str:
+    return " ".join(" ".join(lines).split())
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [("tran", "a guess: “tran” read as “tarn”"), ("halden trn", "a guess: “trn” read as “tarn”")],
+)
+def test_a_near_spelling_is_listed_as_a_guess(book: Path, text: str, said: str) -> None:
+    lines = written(book, text)
+    assert said in flow(lines) and "listed as a guess" in flow(lines)
+    assert lines_with(lines, "▸ Halden Tarn")
+
+
+def test_the_word_that_left_nothing_is_named(book: Path) -> None:
+    lines = written(book, "skarne tarn")
+    assert "“tarn” left none of those that fit “skarne”" in flow(lines)
+    assert lines_with(lines, "▸ Skarne Holt")
+
+
+def test_a_misspelt_subject_is_asked_as_a_guess(book: Path) -> None:
+    lines = written(book, "speeker where ohms < 4")
+    assert "a guess: speakers where ohms < 4; read as a question" in flow(lines)
+    assert "8 rows" in flow(lines)
+
+
+def test_enter_opens_what_was_guessed(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await driver.write("skrne")
+        await driver.press("enter")
+        looks(driver, "Skarne Holt 2023-2025")
+
+    drive(book, script)
+
+
+def test_a_vin_lists_its_maker_first_and_warns_of_a_wrong_digit(book: Path) -> None:
+    right, wrong = written(book, VIN), written(book, VIN[:8] + "5" + VIN[9:])
+    for lines in (right, wrong):
+        assert "plain, 6 speakers" in lines_with(lines, "▸")[0]
+    assert "check digit right" in flow(right)
+    assert "would be 2" in flow(wrong) and "check digit right" not in flow(wrong)
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [(VIN[:16], "has 16 characters, and a VIN has 17"), (VIN[:5] + "O" + VIN[6:], "holds O")],
+)
+def test_what_keeps_a_word_from_being_a_vin_is_said(book: Path, text: str, said: str) -> None:
+    assert said in flow(written(book, text))
+
+
+def test_constant_columns_are_told_once_and_make_room(book: Path) -> None:
+    kits = written(book, "kits for halden-tarn-19-concert10")
+    assert "in every row: partial 0, reversed 0, unknown 0" in flow(kits)
+    assert "fits" in lines_with(kits, "left out")[0] and "no room" not in flow(kits)
+    pins = written(book, "pins of halden-tarn-19-concert10 where unit = radio")
+    assert "in every row: vehicle halden-tarn-19-concert10, unit radio" in flow(pins)
+    assert lines_with(pins, "OG/BK orange/black") and "wire" in lines_with(pins, "carries")[0]
+
+
+@pytest.mark.parametrize(
+    ("text", "finished"),
+    [
+        ("speakers wher", False), ("speakers where", False), ("speakers where ", False),
+        ("speakers where ohms <", False), ("speakers where oms < 4", True),
+        ("speakers where wire = red", True),
+    ],
+)  # fmt: skip
+def test_only_what_goes_on_is_called_unfinished(book: Path, text: str, finished: bool) -> None:
+    said = flow(written(book, text))
+    assert ("not finished yet" in said) is not finished
+    assert ("something in it is wrong" in said) is finished
+
+
+def test_tab_offers_nothing_that_stands_there_already(book: Path) -> None:
+    assert not lines_with(written(book, "speakers where"), "Tab  where")
+    assert not lines_with(written(book, "kits for halden-tarn-19-concert10"), "Tab  halden")
+    assert lines_with(written(book, "speakers wher"), "Tab  where")
+
+
+def test_sentences_are_said_once_and_end_once(book: Path) -> None:
+    said = flow(written(book, "speakers where ohms < 1"))
+    assert said.count("unknown is not no") == 1
+    said = flow(written(book, "leads of oku-b6 on halden-tarn-19-concert10"))
+    assert ".;" not in said and "read as a question. Parts of choice" in said
+
+
+def test_flat_text_labels_the_field(book: Path) -> None:
+    assert "What is on the bay?" in written(book, "tarn", flat=True)
+
+
+def test_the_footer_names_only_keys_that_work_in_the_field(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        foot = driver.screen_lines()[-1]
+        assert "F1 help" in foot and "? help" not in foot and " y copy" not in foot
+        await driver.write("tarn")
+        await driver.press("f1")
+        looks(driver, "Keys")
+
+    drive(book, script)
