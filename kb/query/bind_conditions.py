@@ -136,8 +136,8 @@ class Conditions:
         lookup = Lookup(subject, self._lookup.text, given)
         inside = Conditions(self._connection, lookup, self._scoped, self._level + 1)
         inner = None if condition.inner is None else inside.bind(condition.inner)
-        tie = outer.parts[subject.name]
-        return Parts(condition.quantifier, condition.least, subject, tie, inner, condition)
+        tie, gap = outer.parts[subject.name], outer.gaps.get(subject.name, "")
+        return Parts(condition.quantifier, condition.least, subject, tie, inner, condition, gap)
 
     def _of_its_kind(self, condition: Quantified) -> str | None:
         """`no subwoofer` as `no speaker (role = subwoofer)`."""

@@ -53,7 +53,11 @@ class Either:
 
 @dataclass(frozen=True)
 class Parts:
-    """A quantifier over what belongs to the row: `tie` joins the two in SQL."""
+    """A quantifier over what belongs to the row: `tie` joins the two in SQL.
+
+    `gap` is how many more of them there are, of which nothing is documented; empty where none can
+    be told of.
+    """
 
     quantifier: Quantifier
     least: int
@@ -61,6 +65,7 @@ class Parts:
     tie: str
     inner: BoundCondition | None
     source: Condition
+    gap: str = ""
 
 
 BoundCondition: TypeAlias = Test | Missing | Negated | Both | Either | Parts

@@ -129,7 +129,8 @@ class Subject:
 
     `base` is the table; `joins` are added in their order where a field, or `always`, names them.
     `of` says what `of X` names, and `scope` the column that it narrows. `unverified` is true for a
-    row that rests on a revision which is not verified. `parts` ties other subjects to a row.
+    row that rests on a revision which is not verified. `parts` ties other subjects to a row, and
+    `gaps` says how many of them a row has beside those that are documented, where that is known.
     """
 
     name: str
@@ -146,6 +147,7 @@ class Subject:
     always: tuple[str, ...] = ()
     flags: tuple[Flag, ...] = ()
     parts: Mapping[str, str] = field(default_factory=dict)
+    gaps: Mapping[str, str] = field(default_factory=dict)
     takes_kit: bool = False
     takes_vehicle: bool = False
     said: tuple[str, ...] = ()

@@ -56,44 +56,66 @@ class ConditionSql:
             sure, inner = _split(inner)
             source += "".join(f" AND ({self.sql(part, level + 1)})" for part in sure)
         if inner is None and condition.quantifier != "every":
-            return self._counted(condition, source)
+            return self._counted(condition, source, self._at(condition.gap, level + 1))
         assert inner is not None
         met = f"({self.sql(inner, level + 1)})"
+        gap = self._at(condition.gap, level + 1)
         if condition.quantifier == "at least":
             least = self._bind(condition.least)
+            more = f" + {gap}" if gap else ""
             return (
                 f"(SELECT CASE WHEN count(CASE WHEN {met} THEN 1 END) >= {least} THEN 1"
-                f" WHEN count(CASE WHEN {met} IS NOT 0 THEN 1 END) >= {least} THEN NULL"
+                f" WHEN count(CASE WHEN {met} IS NOT 0 THEN 1 END){more} >= {least} THEN NULL"
                 f" ELSE 0 END {source})"
             )
         if level:
-            return self._inside_another(condition, met, source)
+            return self._inside_another(condition, met, source, gap)
         if condition.quantifier == "every":
+            opened = f" WHEN {gap} > 0 THEN NULL" if gap else ""
             return (
-                f"CASE WHEN EXISTS (SELECT 1 {source} AND NOT {met}) THEN 0 ELSE"
+                f"CASE WHEN EXISTS (SELECT 1 {source} AND NOT {met}) THEN 0{opened} ELSE"
                 f" (SELECT CASE min(ifnull({met} * 2, 1)) WHEN 2 THEN 1 WHEN 1 THEN NULL"
                 f" ELSE 0 END {source}) END"
             )
         yes, no = (1, 0) if condition.quantifier == "any" else (0, 1)
+        opened = f" OR {gap} > 0" if gap else ""
         return (
             f"CASE WHEN EXISTS (SELECT 1 {source} AND {met}) THEN {yes}"
-            f" WHEN EXISTS (SELECT 1 {source} AND {met} IS NULL) THEN NULL ELSE {no} END"
+            f" WHEN EXISTS (SELECT 1 {source} AND {met} IS NULL){opened} THEN NULL ELSE {no} END"
         )
 
-    def _inside_another(self, condition: Parts, met: str, source: str) -> str:
+    def _inside_another(self, condition: Parts, met: str, source: str, gap: str) -> str:
         """A quantifier within one: its condition is written once, or the text would double."""
+        every = condition.quantifier == "every"
         yes, no = (0, 1) if condition.quantifier == "no" else (1, 0)
-        pick = "min" if condition.quantifier == "every" else "max"
-        return (
-            f"(SELECT CASE {pick}(ifnull({met} * 2, 1)) WHEN 2 THEN {yes} WHEN 1 THEN NULL"
-            f" ELSE {no} END {source})"
-        )
+        # What is sure of those that are documented stays sure; the other end a gap leaves open.
+        if every:
+            ends = f"WHEN 0 THEN 0 WHEN 2 THEN {_unless(gap, 1)} WHEN 1 THEN NULL"
+        else:
+            ends = f"WHEN 2 THEN {yes} WHEN 1 THEN NULL"
+        rest = _unless(gap, no)
+        pick = "min" if every else "max"
+        return f"(SELECT CASE {pick}(ifnull({met} * 2, 1)) {ends} ELSE {rest} END {source})"
 
-    def _counted(self, condition: Parts, source: str) -> str:
+    def _counted(self, condition: Parts, source: str, gap: str) -> str:
         if condition.quantifier == "at least" and condition.least > 1:
-            return f"(SELECT count(*) {source}) >= {self._bind(condition.least)}"
-        word = "NOT EXISTS" if condition.quantifier == "no" else "EXISTS"
-        return f"{word} (SELECT 1 {source})"
+            least, number = self._bind(condition.least), f"(SELECT count(*) {source})"
+            if not gap:
+                return f"{number} >= {least}"
+            return (
+                f"CASE WHEN {number} >= {least} THEN 1"
+                f" WHEN {number} + {gap} >= {least} THEN NULL ELSE 0 END"
+            )
+        yes, no = (0, 1) if condition.quantifier == "no" else (1, 0)
+        if not gap:
+            return f"{'NOT ' if not yes else ''}EXISTS (SELECT 1 {source})"
+        found = f"EXISTS (SELECT 1 {source})"
+        return f"CASE WHEN {found} THEN {yes} WHEN {gap} > 0 THEN NULL ELSE {no} END"
+
+
+def _unless(gap: str, value: int) -> str:
+    """The value, or unknown where there are more than are documented."""
+    return f"iif({gap} > 0, NULL, {value})" if gap else str(value)
 
 
 def _missing(field: Field) -> str:
@@ -141,7 +163,7 @@ def decided(condition: BoundCondition) -> bool:
     if isinstance(condition, Negated):
         return decided(condition.inner)
     if isinstance(condition, Parts):
-        return condition.inner is None or decided(condition.inner)
+        return not condition.gap and (condition.inner is None or decided(condition.inner))
     return all(decided(part) for part in condition.parts)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from kb.documents.vocabulary import DUTIES, IN_LINE, KINDS, ROLES, UNIT_KINDS
 from kb.query.catalogue import Field, Flag, Kind, Subject
 from kb.query.field_shapes import choice, colour, counts, known, number, text
+from kb.query.gaps import OPEN_POLES, OPEN_WAYS, OPEN_WAYS_OF_VEHICLE, UNLISTED_SPEAKERS
 
 STATES = ("draft", "submitted", "returned", "verified", "superseded", "withdrawn")
 LIVE = ("submitted", "verified")
@@ -104,6 +105,7 @@ VEHICLES = Subject(
         "routes": "r@.vehicle = v^.vehicle",
         "panels": "n@.vehicle = v^.vehicle",
     },
+    gaps={"speakers": UNLISTED_SPEAKERS, "pins": OPEN_WAYS_OF_VEHICLE},
 )  # fmt: skip
 
 SPEAKERS = Subject(
@@ -173,6 +175,7 @@ SPEAKERS = Subject(
                 " (SELECT w@.connector, w@.at FROM pole w@"
                 " WHERE w@.vehicle = s^.vehicle AND w@.speaker = s^.speaker)",
     },
+    gaps={"pins": OPEN_POLES},
 )  # fmt: skip
 
 PINS = Subject(
@@ -248,6 +251,7 @@ CONNECTORS = Subject(
     ),
     flags=_STATE_FLAGS,
     parts={"pins": "p@.vehicle = c^.vehicle AND p@.connector = c^.connector"},
+    gaps={"pins": OPEN_WAYS},
 )  # fmt: skip
 
 LEADS = Subject(
@@ -319,6 +323,7 @@ KITS = Subject(
         "leads": "l@.kit = k^.kit",
         "speakers": "s@.vehicle = v^.vehicle",
     },
+    gaps={"speakers": UNLISTED_SPEAKERS},
 )  # fmt: skip
 
 ENTRIES = Subject(

@@ -106,6 +106,22 @@ def fleet_outcomes(test: Callable[[list[tuple[str, Doc]]], Truth]) -> Oracle:
     return oracle
 
 
+def fleet_speakers(
+    pick: Callable[[list[Truth]], Truth], test: Callable[[str, Doc], Truth]
+) -> Oracle:
+    """Over all vehicles with K: a quantifier over all its speakers, those not listed included."""
+
+    def oracle(asked: Asked) -> Judged:
+        for id in asked.world.vehicles:
+            found = [
+                test(asked.world.outcome(id, s["id"], asked.kit, set()), s)
+                for s in asked.world.speakers(id)
+            ]
+            yield (id,), pick(found + unlisted(asked.world, id))
+
+    return oracle
+
+
 def for_vehicle(test: Callable[[Counter[str]], Truth]) -> Oracle:
     """Over all kits for V: a test on how many speakers come to each outcome."""
 
@@ -171,4 +187,31 @@ AWG16, AWG10 = 1.3087, 5.2611
 
 
 def sub(world: World, v: str, test: Callable[[Doc], Truth]) -> list[Truth]:
-    return [test(s) for s in world.speakers(v)]
+    """Each speaker judged; of those that it was sold with and nobody listed, nobody can tell."""
+    return [test(s) for s in world.speakers(v)] + unlisted(world, v)
+
+
+def unlisted(world: World, v: str) -> list[Truth]:
+    sold = world.vehicles[v]["vehicle"].get("sold_speakers", 0)
+    return [None] * max(0, sold - len(world.speakers(v)))
+
+
+def ways(connector: Doc, test: Callable[[Doc], Truth]) -> list[Truth]:
+    """Each pin judged, and an unknown for each way that nobody documented."""
+    pins_ = connector.get("pins", [])
+    return [test(p) for p in pins_] + [None] * max(0, connector.get("ways", 0) - len(pins_))
+
+
+def all_ways(content: Doc, test: Callable[[Doc], Truth]) -> list[Truth]:
+    return [truth for c in content.get("connector", []) for truth in ways(c, test)]
+
+
+def poles_of(world: World, v: str, speaker: str, test: Callable[[Doc], Truth]) -> list[Truth]:
+    """Each pin of a speaker judged, and an unknown where a pole of it is not documented."""
+    poles = world.poles(v, speaker)
+    judged = [test(p) for k, at, _, _ in poles for p in k["pins"] if str(p["at"]) == at]
+    unit = world.fed_by(v, speaker)
+    coils = ({coil for _, _, coil, _ in poles if coil} and {"a", "b"}) or {""}
+    at_unit = {(coil, pole) for c, _, coil, pole in poles if c.get("unit") == unit}
+    whole = unit is not None and all((c, pole) in at_unit for c in coils for pole in "+-")
+    return judged if whole else [*judged, None]

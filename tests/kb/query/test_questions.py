@@ -19,12 +19,14 @@ from tests.kb.query.judges import (
     AWG16,
     Oracle,
     all_of,
+    all_ways,
     any_of,
     at_least,
     carried,
     connectors,
     every,
     fleet_outcomes,
+    fleet_speakers,
     for_vehicle,
     known,
     left_out,
@@ -33,11 +35,13 @@ from tests.kb.query.judges import (
     outcomes,
     pins,
     place_has,
+    poles_of,
     size,
     speakers,
     sub,
     sure,
     vehicles,
+    ways,
     wire,
 )
 from tests.kb.query.world import area, circuits, years
@@ -71,10 +75,7 @@ QUESTIONS: list[tuple[str, Oracle]] = [
         "vehicles where any speaker (role = tweeter and fed by radio)",
         vehicles(
             lambda w, v, c: any_of(
-                *(
-                    all_of(s["role"] == "tweeter", w.is_fed_by(v, s["id"], "radio"))
-                    for s in w.speakers(v)
-                )
+                *sub(w, v, lambda s: all_of(s["role"] == "tweeter", w.is_fed_by(v, s["id"], "radio")))
             )
         ),
     ),
@@ -83,10 +84,7 @@ QUESTIONS: list[tuple[str, Oracle]] = [
         vehicles(
             lambda w, v, c: all_of(
                 every(
-                    [
-                        all_of(place_has(s, "door"), w.is_fed_by(v, s["id"], "amplifier"))
-                        for s in w.speakers(v)
-                    ]
+                    sub(w, v, lambda s: all_of(place_has(s, "door"), w.is_fed_by(v, s["id"], "amplifier")))
                 ),
                 years(c)[0] <= 2022 <= years(c)[1],
             )
@@ -94,7 +92,7 @@ QUESTIONS: list[tuple[str, Oracle]] = [
     ),
     (
         "vehicles where no speaker (ohms is unknown)",
-        vehicles(lambda w, v, c: all("ohms" in s for s in w.speakers(v))),
+        vehicles(lambda w, v, c: neg(any_of(*sub(w, v, lambda s: "ohms" not in s)))),
     ),
     (
         "vehicles where no speaker (ohms < 4)",
@@ -114,7 +112,33 @@ QUESTIONS: list[tuple[str, Oracle]] = [
     ),
     (
         "vehicles where at least 2 speaker (role in (tweeter, centre))",
-        vehicles(lambda w, v, c: sum(s["role"] in ("tweeter", "centre") for s in w.speakers(v)) >= 2),
+        vehicles(lambda w, v, c: at_least(2, sub(w, v, lambda s: s["role"] in ("tweeter", "centre")))),
+    ),
+    ("vehicles where no speaker (role = centre)", vehicles(lambda w, v, c: neg(any_of(*sub(w, v, lambda s: s["role"] == "centre"))))),
+    ("vehicles where any speaker (role = centre)", vehicles(lambda w, v, c: any_of(*sub(w, v, lambda s: s["role"] == "centre")))),
+    ("vehicles where every speaker (fed by amplifier)", vehicles(lambda w, v, c: every(sub(w, v, lambda s: w.is_fed_by(v, s["id"], "amplifier"))))),
+    ("vehicles where at least 8 speakers", vehicles(lambda w, v, c: at_least(8, sub(w, v, lambda s: True)))),
+    ("vehicles where no speaker", vehicles(lambda w, v, c: neg(any_of(*sub(w, v, lambda s: True))))),
+    ("vehicles where no pin (carries = turn-on)", vehicles(lambda w, v, c: neg(any_of(*all_ways(c, lambda p: "turn-on" in circuits(p)))))),
+    ("vehicles where at least 60 pins", vehicles(lambda w, v, c: at_least(60, all_ways(c, lambda p: True)))),
+    ("connectors where no pin (empty)", connectors(lambda w, v, c: neg(any_of(*ways(c, lambda p: not circuits(p)))))),
+    ("connectors where any pin (empty)", connectors(lambda w, v, c: any_of(*ways(c, lambda p: not circuits(p))))),
+    ("connectors where every pin (wire is known)", connectors(lambda w, v, c: every(ways(c, lambda p: wire(p, lambda x: True) is not None)))),
+    (
+        "vehicles where any connector (no pin (carries = turn-on))",
+        vehicles(lambda w, v, c: any_of(*(neg(any_of(*ways(k, lambda p: "turn-on" in circuits(p)))) for k in c.get("connector", [])))),
+    ),
+    (
+        "vehicles where every connector (every pin (wire is known))",
+        vehicles(lambda w, v, c: every([every(ways(k, lambda p: wire(p, lambda x: True) is not None)) for k in c.get("connector", [])])),
+    ),
+    (
+        "vehicles where every connector (any pin (empty))",
+        vehicles(lambda w, v, c: every([any_of(*ways(k, lambda p: not circuits(p))) for k in c.get("connector", [])])),
+    ),
+    (
+        "vehicles where any connector (at least 12 pins)",
+        vehicles(lambda w, v, c: any_of(*(at_least(12, ways(k, lambda p: True)) for k in c.get("connector", [])))),
     ),
     (
         "vehicles where no connector (unit = amplifier)",
@@ -128,13 +152,7 @@ QUESTIONS: list[tuple[str, Oracle]] = [
     (
         "vehicles where any connector (any pin (size >= 10 awg))",
         vehicles(
-            lambda w, v, c: any_of(
-                *(
-                    size(p, lambda a: a >= AWG10 - 1e-3)
-                    for k in c.get("connector", [])
-                    for p in k.get("pins", [])
-                )
-            )
+            lambda w, v, c: any_of(*all_ways(c, lambda p: size(p, lambda a: a >= AWG10 - 1e-3)))
         ),
     ),
     ("speakers of {V}", speakers(lambda w, v, s: True, "vehicle")),
@@ -166,12 +184,7 @@ QUESTIONS: list[tuple[str, Oracle]] = [
         "speakers where any pin (wire ~ black)",
         speakers(
             lambda w, v, s: any_of(
-                *(
-                    wire(p, lambda c: "BK" in c.split("/"))
-                    for k, at, _, _ in w.poles(v, s["id"])
-                    for p in k["pins"]
-                    if str(p["at"]) == at
-                )
+                *poles_of(w, v, s["id"], lambda p: wire(p, lambda c: "BK" in c.split("/")))
             )
         ),
     ),
@@ -204,11 +217,11 @@ QUESTIONS: list[tuple[str, Oracle]] = [
     ("speakers of {V} with {K} where outcome is known", outcomes(lambda o, s: o != "unknown")),
     (
         "vehicles with {K} where any speaker (role = tweeter and left out)",
-        fleet_outcomes(lambda found: any_of(*(all_of(s["role"] == "tweeter", left_out(o)) for o, s in found))),
+        fleet_speakers(lambda found: any_of(*found), lambda o, s: all_of(s["role"] == "tweeter", left_out(o))),
     ),
     (
         "vehicles with {K} where every speaker (carried)",
-        fleet_outcomes(lambda found: every([carried(o) for o, _ in found])),
+        fleet_speakers(every, lambda o, s: carried(o)),
     ),
     (
         "vehicles with {K} where left out = 0 and unknown = 0",

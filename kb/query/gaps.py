@@ -1,0 +1,24 @@
+"""How many more things a row has than are documented, as SQL: what `no` must not rule out.
+
+A vehicle was sold with more speakers than are listed, a connector has ways that nobody wrote down,
+a speaker a pole that nobody found. Where nobody wrote how many there are, those that are documented
+count as all. Aliases are those of kb.query.catalogue.
+"""
+
+from __future__ import annotations
+
+_WAYS = (
+    "max(0, coalesce({c}.ways, 0) - (SELECT count(*) FROM pin y@"
+    " WHERE y@.vehicle = {c}.vehicle AND y@.connector = {c}.connector))"
+)
+
+UNLISTED_SPEAKERS = "max(0, coalesce(v^.sold_speakers, 0) - v^.speakers)"
+OPEN_WAYS = _WAYS.format(c="c^")
+OPEN_WAYS_OF_VEHICLE = (
+    f"(SELECT coalesce(sum({_WAYS.format(c='z@')}), 0) FROM connector z@"
+    " WHERE z@.vehicle = v^.vehicle)"
+)
+OPEN_POLES = (
+    "(SELECT coalesce(sum((z@.plus IS NULL) + (z@.minus IS NULL)), 0) FROM feed z@"
+    " WHERE z@.vehicle = s^.vehicle AND z@.speaker = s^.speaker)"
+)
