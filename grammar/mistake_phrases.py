@@ -58,6 +58,11 @@ def _fitting(text: str, match: re.Match[str]) -> list[str]:
     return [cut(text, match, f"{subject} for {name} where fits")]
 
 
+def _parts_after_with(text: str, match: re.Match[str]) -> list[str]:
+    path = " + ".join(re.split(r"\s*\+\s*", own(text, match, "path")))
+    return [cut(text, match, f"{own(text, match, 'subject')}{own(text, match, 'on')} with {path}")]
+
+
 PHRASES: tuple[Mistake, ...] = (
     mistake(
         "decimal comma",
@@ -195,6 +200,17 @@ PHRASES: tuple[Mistake, ...] = (
         "vehicles where speakers = 10",
         certain=False,
         reads=True,
+    ),
+    mistake(
+        "parts after of",
+        rf"^\s*(?P<subject>(?:count\s+)?{WORD})\s+of\s+"
+        rf"(?P<path>(?:\0+|{WORD})(?:(?P<mark>\s*\+\s*)(?:\0+|{WORD}))+)"
+        rf"(?P<on>\s+(?:on|for)\s+(?:\0+|{STOPS}{WORD}(?:\s+{STOPS}(?!where\b|first\b){WORD})*))",
+        "A kit's parts are added to it after `with`.",
+        _parts_after_with,
+        "leads of oku-b6 + radio-28 on tarn-a",
+        "leads on tarn-a with oku-b6 + radio-28",
+        certain=False,
     ),
     mistake(
         "what feeds",

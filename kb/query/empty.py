@@ -27,7 +27,7 @@ def why_empty(connection: sqlite3.Connection, bound: Bound, unknowns: int) -> tu
     counts = cursor.execute(compiled.sql, compiled.parameters).fetchone()
     name = bound.subject.name
     if counts[0] == 0:
-        return (f"The book holds no {name} here{_scope(bound)}.",)
+        return (_nothing_there(connection, bound),)
     said: list[str] = []
     for number, condition in enumerate(conditions, start=1):
         before, after = counts[number - 1], counts[number]
@@ -61,8 +61,19 @@ def _joined(conditions: list[BoundCondition]) -> str:
     return " and ".join(unparse_condition(condition.source) for condition in conditions)
 
 
-def _scope(bound: Bound) -> str:
-    return ": the scope is empty" if bound.query.scopes else ""
+def _nothing_there(connection: sqlite3.Connection, bound: Bound) -> str:
+    """Why the scope has no rows at all: often a part that was not named, not what nobody wrote."""
+    name, kits = bound.subject.name, bound.kits
+    if kits is not None and kits.only_plugging_in:
+        without = replace(bound, kits=replace(kits, only_plugging_in=False))
+        compiled = Compiler(without).condition_counts([])
+        if connection.execute(compiled.sql, compiled.parameters).fetchone()[0]:
+            return "No kit plugs in here with the parts that are always used."
+    if bound.subject.name == "leads" and kits is not None and kits.kit and not kits.parts:
+        return "No part of the kit is chosen, and a lead belongs to a part."
+    if bound.query.scopes:
+        return f"No {name} are documented for what was named."
+    return f"The book holds no {name} here."
 
 
 def _nearest(connection: sqlite3.Connection, bound: Bound, condition: BoundCondition) -> list[str]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 import sqlite3
 from dataclasses import dataclass
+from typing import Literal
 
 from grammar.errors import QueryError
 from grammar.tree import AnyPath, Path, Query, Scope, Things, Value, word_key
@@ -18,6 +19,18 @@ from kb.answers.path import choose_path
 from kb.errors import Refused
 from kb.query.bound import Kits
 from kb.query.catalogue import Subject
+from kb.query.plugging import (
+    choices_that_plug_in,
+    parts_that_plug_in,
+    said_of_choices,
+    vehicles_that_take,
+)
+from kb.query.scopes_meant import (
+    kits_with_parts,
+    named_otherwise,
+    parts_of_kit,
+    plus_in_name,
+)
 from kb.query.vehicles import MOST_LISTED, NoVehicle, find_vehicle
 
 ALWAYS_PARTS = "Each kit by the parts that are always used; parts of choice are left aside."
@@ -32,6 +45,10 @@ class Scoped:
     kits: Kits | None
     given: frozenset[str]
     notes: tuple[str, ...]
+
+
+def _numbers(named: tuple[int | str, ...] | tuple[int, ...] | None) -> tuple[int, ...] | None:
+    return None if named is None else tuple(int(number) for number in named)
 
 
 class Scopes:
@@ -74,10 +91,10 @@ class Scopes:
             else:
                 things = tuple(self._kit(name) for name in scope.names)
         named = vehicles if self._subject.of != "vehicle" else things
-        if kits is not None and kits.kit is not None and named is not None:
-            self._say_of_path(tuple(int(number) for number in named))
-        elif self._chosen is not None:
-            self._left_aside(self._chosen)
+        if self._chosen is not None:
+            self._say_of_path(self._chosen, _numbers(named))
+        elif kits is not None:
+            self._say_always(_numbers(named))
         return self._scoped(things, vehicles, kits)
 
     def _scoped(
@@ -91,56 +108,99 @@ class Scopes:
             given.add("vehicle")
             if len(vehicles) > 1:
                 given.add("several vehicles")
-            kits = self._kits_for(things, kits)
+            kits = self._kits_for(things, vehicles, kits)
         if kits is not None and vehicles is None:
             given.add("kit")
             if kits.kit is None:
                 given.add("any kit")
         return Scoped(things, vehicles, kits, frozenset(given), tuple(self._notes))
 
-    def _kits_for(self, things: tuple[int | str, ...] | None, kits: Kits | None) -> Kits:
+    def _kits_for(
+        self,
+        things: tuple[int | str, ...] | None,
+        vehicles: tuple[int, ...],
+        kits: Kits | None,
+    ) -> Kits:
         """The paths behind `kits for V` and `leads ... on V`: each kit by its `always` parts."""
         if kits is not None:
             return kits
         if self._subject.name == "leads" and things is not None and len(things) == 1:
-            return self._always(int(things[0]))
-        self._notes.append(ALWAYS_PARTS)
+            return self._always(int(things[0]), vehicles)
+        self._say_always(vehicles)
         return Kits()
 
-    def _always(self, kit: int) -> Kits:
+    def _always(self, kit: int, vehicles: tuple[int, ...]) -> Kits:
         path = choose_path(self._connection, kit)
-        self._left_aside(path)
+        self._left_aside(path, vehicles)
         return Kits(kit, path.chosen, self._is_verified(kit))
+
+    def _say_always(self, vehicles: tuple[int, ...] | None) -> None:
+        """Each kit as it comes; a kit made of choices alone would look as if it fitted nothing."""
+        self._notes.append(ALWAYS_PARTS)
+        if not vehicles:
+            return
+        found = choices_that_plug_in(self._connection, vehicles, self._mark)
+        if found:
+            self._notes.append(
+                f"Parts of choice that plug in here: {said_of_choices(found)};"
+                " `vehicles of VEHICLE with KIT + PART` counts with them."
+            )
+
+    @property
+    def _mark(self) -> str:
+        return "newest" if self._newest else "answers"
 
     def _is_verified(self, kit: int) -> bool:
         sql = "SELECT state FROM kit WHERE kit = ?"
         (state,) = self._connection.execute(sql, (kit,)).fetchone()
         return bool(state == "verified")
 
-    def _left_aside(self, path: KitPath) -> None:
+    def _id_of(self, kit: int) -> str:
+        (id,) = self._connection.execute("SELECT id FROM kit WHERE kit = ?", (kit,)).fetchone()
+        return str(id)
+
+    def _left_aside(self, path: KitPath, vehicles: tuple[int, ...] | None) -> None:
+        """The parts of choice that the path has not; advised is only one that plugs in."""
         if not path.unchosen:
             return
-        sql = "SELECT id FROM kit WHERE kit = ?"
-        (id,) = self._connection.execute(sql, (path.kit,)).fetchone()
+        id = self._id_of(path.kit)
+        head = "Parts of choice are left aside" if path.chosen else f"No part of {id} is chosen"
+        said = f"{head} ({', '.join(path.unchosen)})"
+        fit = path.unchosen
+        if vehicles:
+            plugs_in = parts_that_plug_in(self._connection, path.kit, vehicles)
+            fit = tuple(part for part in path.unchosen if part in plugs_in)
+        if not fit:
+            self._notes.append(f"{said}; none of these plugs in here.")
+            return
         chosen = self._connection.execute(
             "SELECT part FROM part WHERE kit = ? AND use = 'choice' ORDER BY position", (path.kit,)
         )
         with_it = [part for (part,) in chosen if part in path.chosen]
-        adds = " + ".join([id, *with_it, path.unchosen[0]])
-        self._notes.append(
-            f"Parts of choice are left aside ({', '.join(path.unchosen)}); `with {adds}` adds one."
-        )
+        adds = " + ".join([id, *with_it, fit[0]])
+        if len(fit) < len(path.unchosen):
+            said += f"; of these {', '.join(fit)} plug{'s' if len(fit) == 1 else ''} in here"
+        self._notes.append(f"{said}; `with {adds}` adds {'one' if len(fit) > 1 else 'it'}.")
 
-    def _say_of_path(self, vehicles: tuple[int, ...]) -> None:
-        if self._chosen is not None:
-            self._what_does_not_plug_in(vehicles, self._chosen)
-            self._left_aside(self._chosen)
+    def _say_of_path(self, path: KitPath, vehicles: tuple[int, ...] | None) -> None:
+        if vehicles is not None:
+            self._what_does_not_plug_in(vehicles, path)
+        elif self._subject.of == "vehicle" and path.chosen:
+            fit, all_ = vehicles_that_take(self._connection, path.kit, path.chosen, self._mark)
+            if fit < all_:
+                path_said = " + ".join(name.text for name in self._path_names())
+                self._notes.append(
+                    f"{path_said} plugs into {fit} of {all_} vehicles; in the others nothing is"
+                    f" carried. `vehicles with {path_said} where fits` lists those that take it."
+                )
+        self._left_aside(path, vehicles)
+
+    def _path_names(self) -> tuple[Value, ...]:
+        return next(scope.names for scope in self._query.scopes if isinstance(scope, Path))
 
     def _what_does_not_plug_in(self, vehicles: tuple[int, ...], path: KitPath) -> None:
         """A part that goes in nowhere explains why nothing is carried: said for named vehicles."""
-        (kit,) = self._connection.execute(
-            "SELECT id FROM kit WHERE kit = ?", (path.kit,)
-        ).fetchone()
+        kit = self._id_of(path.kit)
         for vehicle in vehicles:
             (id,) = self._connection.execute(
                 "SELECT id FROM vehicle WHERE vehicle = ?", (vehicle,)
@@ -164,13 +224,18 @@ class Scopes:
             )
         if not self._subject.takes_kit or self._subject.of != "vehicle":
             raise self._error(f"`with` says nothing about {self._subject.name}.", scope)
-        self._notes.append(ALWAYS_PARTS)
         return Kits(only_plugging_in=True)
 
     def _path(self, scope: Path) -> Kits:
         if not self._subject.takes_kit:
-            raise self._error(f"`with` says nothing about {self._subject.name}.", scope)
-        kit = self._kit(scope.names[0])
+            error = self._error(f"`with` says nothing about {self._subject.name}.", scope)
+            error.repaired = kits_with_parts(self._query, self._text)
+            raise error
+        try:
+            kit = self._kit(scope.names[0])
+        except QueryError as error:
+            error.repaired = error.repaired or parts_of_kit(self._query, self._text)
+            raise
         parts = []
         for name in scope.names[1:]:
             try:
@@ -185,6 +250,7 @@ class Scopes:
         try:
             found = find_vehicle(self._connection, name.text, newest=self._newest)
         except NoVehicle as fault:
+            self._refuse_other_kind(name, "kit")
             lines = [f"  {c.id}  ({c.title})" for c in fault.candidates]
             if fault.more:
                 lines.append(f"  and {fault.more} more")
@@ -200,6 +266,20 @@ class Scopes:
         if found.note:
             self._notes.append(found.note)
         return found.vehicle
+
+    def _refuse_other_kind(self, name: Value, kind: Literal["kit", "vehicle"]) -> None:
+        """Raises QueryError where a kit is named as a vehicle, or a vehicle as a kit."""
+        id = name.text.strip().lower()
+        sql = f"SELECT 1 FROM {kind} WHERE id = ? AND {self._mark} = 1 LIMIT 1"
+        if not self._connection.execute(sql, (id,)).fetchone():
+            return
+        other = "vehicle" if kind == "kit" else "kit"
+        raise QueryError(
+            f"{id} is a {kind}, and here a {other} is named.",
+            self._text,
+            name.span,
+            repaired=named_otherwise(self._query, self._text, self._subject, name, kind),
+        )
 
     def _where_after_id(self, name: Value) -> str | None:
         """`of ID left out`, where `where` is missing: the query with it."""
@@ -240,7 +320,9 @@ class Scopes:
             self._notes.append(f'{guess}"{name.text}" taken as {id} ({maker} {title}).')
             return int(kit)
         if not found:
-            raise QueryError(refusal, self._text, name.span)
+            self._refuse_other_kind(name, "vehicle")
+            plus = plus_in_name(self._query, self._text, name)
+            raise QueryError(refusal, self._text, name.span, repaired=plus)
         lines = [f"  {id}  ({maker} {title})" for _, id, maker, title in found[:MOST_LISTED]]
         if len(found) > MOST_LISTED:
             lines.append(f"  and {len(found) - MOST_LISTED} more")

@@ -226,7 +226,7 @@ def test_unknown_speakers_leave_a_comparison_open(connection: sqlite3.Connection
 def test_a_kit_that_does_not_go_in_is_said(connection: sqlite3.Connection) -> None:
     found = ask(connection, "speakers of halden-other with oku-one")
     assert "Does not plug in: oku-one's part main on halden-other" in notes(found)
-    assert "Parts of choice are left aside (extra); `with oku-one + extra`" in notes(found)
+    assert "Parts of choice are left aside (extra); none of these plugs in here." in notes(found)
     both = ask(connection, "speakers of halden-other with oku-one + extra")
     assert "left aside" not in notes(both)
     assert "part extra on halden-other" in notes(both)

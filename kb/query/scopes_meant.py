@@ -1,0 +1,77 @@
+"""Scopes said in a way that does not run, written as they are said here: only text is made.
+
+Apart from `scope`, which looks names up and refuses them. None where it is not plain what was
+meant; the binder offers no text that does not run.
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from grammar.tree import Path, Query, Scope, Span, Things, Value
+from kb.query.catalogue import Subject
+
+
+def named_otherwise(
+    query: Query, text: str, subject: Subject, name: Value, kind: Literal["kit", "vehicle"]
+) -> str | None:
+    """`vehicles for KIT` as `vehicles with KIT`, `kits of VEHICLE` as `kits for VEHICLE`."""
+    scope = next((one for one in query.scopes if _only(one) == name), None)
+    if scope is None:
+        return None
+    if kind == "kit":
+        relation = "with" if subject.takes_kit and subject.of == "vehicle" else None
+    else:
+        relation = "of" if subject.of == "vehicle" else "for" if subject.name == "kits" else None
+    if relation is None:
+        return None
+    return f"{text[: scope.span.start]}{relation} {_at(text, name.span)}{text[scope.span.end :]}"
+
+
+def kits_with_parts(query: Query, text: str) -> str | None:
+    """`kits for V with K + P` as `vehicles of V with K + P`, which counts the same outcomes."""
+    vehicles = [s for s in query.scopes if isinstance(s, Things) and s.relation != "of"]
+    if query.subject.key not in ("kits", "kit") or len(vehicles) != 1:
+        return None
+    subject, scope = query.subject.span, vehicles[0].span
+    relation = len(vehicles[0].relation)
+    return (
+        f"{text[: subject.start]}vehicles{text[subject.end : scope.start]}"
+        f"of{text[scope.start + relation :]}"
+    )
+
+
+def parts_of_kit(query: Query, text: str) -> str | None:
+    """`leads of K on V with P` as `leads on V with K + P`."""
+    kits = [s for s in query.scopes if isinstance(s, Things) and s.relation == "of"]
+    paths = [s for s in query.scopes if isinstance(s, Path)]
+    if len(kits) != 1 or len(paths) != 1 or len(kits[0].names) != 1:
+        return None
+    if query.subject.key not in ("leads", "lead"):
+        return None
+    kit, path = kits[0].span, paths[0].names[0].span
+    name = _at(text, kits[0].names[0].span)
+    if kit.start > path.start:
+        return None
+    without = f"{text[: kit.start]}{text[kit.end : path.start]}"
+    return " ".join(f"{without}{name} + {text[path.start :]}".split())
+
+
+def plus_in_name(query: Query, text: str, name: Value) -> str | None:
+    """`leads of K+P on V` as `leads on V with K + P`: a kit takes its parts after `with` alone."""
+    scope = next((one for one in query.scopes if _only(one) == name), None)
+    if "+" not in name.text or scope is None or isinstance(scope, Path):
+        return None
+    end = max(one.span.end for one in query.scopes)
+    path = " + ".join(piece.strip() for piece in name.text.split("+"))
+    kept = f"{text[: scope.span.start]}{text[scope.span.end : end]} with {path}{text[end:]}"
+    return " ".join(kept.split())
+
+
+def _only(scope: Scope) -> Value | None:
+    named = isinstance(scope, Things | Path) and len(scope.names) == 1
+    return scope.names[0] if named and isinstance(scope, Things | Path) else None
+
+
+def _at(text: str, span: Span) -> str:
+    return text[span.start : span.end]

@@ -1,0 +1,85 @@
+"""Parts that plug in, and parts that nobody chose: answers advise the first and name the second."""
+
+from __future__ import annotations
+
+import pytest
+
+from grammar.errors import QueryError
+from kb.query.run import Answer, ask
+from tests.kb.query.conftest import Asked
+
+VAN = "brask-orrin-17-van4"  # only pellard-t4's part b16 plugs in
+TARN = "halden-tarn-19-concert10"
+
+
+def said(answer: Answer) -> str:
+    return " ".join([*answer.notes, *answer.why_empty])
+
+
+@pytest.mark.parametrize(
+    "query",
+    [
+        f"speakers of {VAN} with any kit",
+        f"kits for {VAN} where fits",
+        f"kits for {VAN}",
+        f"leads of pellard-t4 on {VAN}",
+        f"leads on {VAN} with pellard-t4",
+        f"speakers of {VAN} with pellard-t4 where left out",
+    ],
+)
+def test_the_part_of_choice_that_plugs_in_is_named(shipped: Asked, query: str) -> None:
+    answer = ask(shipped.connection, query)
+    assert "pellard-t4 + b16" in said(answer)
+    assert "pellard-t4 + iso-b" not in said(answer)
+    assert "scope is empty" not in said(answer)
+    assert "holds no" not in said(answer)
+    assert "are documented" not in said(answer)  # speakers and leads there are
+
+
+def test_an_empty_answer_says_which_part_is_missing(shipped: Asked) -> None:
+    any_kit = ask(shipped.connection, f"speakers of {VAN} with any kit").why_empty
+    assert any_kit == ("No kit plugs in here with the parts that are always used.",)
+    leads = ask(shipped.connection, f"leads of pellard-t4 on {VAN}").why_empty
+    assert leads == ("No part of the kit is chosen, and a lead belongs to a part.",)
+    routes = ask(shipped.connection, "routes of quessel-marl-18-iso4").why_empty
+    assert routes in ((), ("No routes are documented for what was named.",))
+
+
+def test_that_no_part_is_chosen_is_said(shipped: Asked) -> None:
+    chosen = ask(shipped.connection, f"speakers of {VAN} with pellard-t4 + b16")
+    assert "No part of pellard-t4 is chosen" not in said(chosen)
+    assert "none of these plugs in here" in said(chosen)
+    without = ask(shipped.connection, f"speakers of {VAN} with pellard-t4")
+    assert "No part of pellard-t4 is chosen" in said(without)
+
+
+def test_how_many_vehicles_a_kit_plugs_into(shipped: Asked) -> None:
+    counted = ask(shipped.connection, "count speakers with oku-b6 where left out")
+    assert "oku-b6 plugs into 2 of 11 vehicles" in said(counted)
+    takers = ask(shipped.connection, "vehicles with oku-b6 where fits").rows
+    assert len(takers) == 2
+    one = ask(shipped.connection, f"count speakers of {TARN} with oku-b6 where left out")
+    assert "of 11 vehicles" not in said(one)
+
+
+@pytest.mark.parametrize(
+    ("query", "meant"),
+    [
+        (f"kits for {VAN} with pellard-t4 + b16", f"vehicles of {VAN} with pellard-t4 + b16"),
+        (f"leads of pellard-t4 + b16 on {VAN}", f"leads on {VAN} with pellard-t4 + b16"),
+        (f"leads of pellard-t4+b16 on {VAN}", f"leads on {VAN} with pellard-t4 + b16"),
+        (f"leads of pellard-t4 on {VAN} with b16", f"leads on {VAN} with pellard-t4 + b16"),
+        ("vehicles for oku-b6", "vehicles with oku-b6"),
+        ("speakers of oku-b6 where left out", "speakers with oku-b6 where left out"),
+        (f"kits of {TARN}", f"kits for {TARN}"),
+        (f"speakers with {TARN}", f"speakers of {TARN}"),
+        (f"leads of {TARN}", None),
+        ("leads of oku-b6 on oku-b6", None),
+    ],
+)
+def test_a_scope_said_otherwise(shipped: Asked, query: str, meant: str | None) -> None:
+    with pytest.raises(QueryError) as caught:
+        ask(shipped.connection, query)
+    assert caught.value.repaired == meant
+    if meant:
+        ask(shipped.connection, meant)
