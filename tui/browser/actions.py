@@ -169,8 +169,8 @@ ACTIONS: tuple[Action, ...] = (
     A("give_back", "r", "return", "Send it back with what is wrong", "review", 2, writes=True),
     A("next_review", "right,n", "next", "The next one that waits", "review", 4),
     A("previous_review", "left,N", "before", "The one before", "review", 5),
-    A("toggle_history", "h", "history", "Every revision of this entry and what was done to it, or back "
-      "to the dossier", "review", 6),
+    A("toggle_history", "h", "history", "Every revision of this entry and what was done to it, or "
+      "back to the dossier", "review", 6),
     A("back", "escape", "back", "Stop what runs, else one step back; in Find, clear the field",
       foot=1),
     A("help", "question_mark", "help", "Every key, searchable", foot=3, priority=True),
@@ -186,7 +186,7 @@ ACTIONS: tuple[Action, ...] = (
     A("find", "f2,slash", "find", "Back to the field that finds everything"),
     A("queue", "f3", "queue", "What waits for a lead"),
     A("jobs", "f4", "jobs", "The jobs of this book"),
-    A("entries", "f5", "new entry", "Enter a new vehicle, kit, amplifier or job"),
+    A("entries", "f5", "new entry", "Enter a new vehicle, kit, amplifier or job", prepares=True),
     A("colours", "ctrl+t", "colours", "Change between dark, light and the terminal's own colours"),
     A("flat", "f8", "flat text", "Plain lines without frames or drawings, for a screen reader"),
     A("quit", "ctrl+q", "quit", "Leave; nothing is lost", foot=14, priority=True),

@@ -55,8 +55,8 @@ class Deeds(Provider):
                 yield f"{action.label} ({screen.key_of(action)})", action.help, run
 
 
-class Browser(App[None]):
-    """`loombook browse`."""
+class Browser(App[None], inherit_bindings=False):
+    """`loombook browse`; its keys are those of its screens, Ctrl+Q too."""
 
     TITLE = "Loombook"
     CSS_PATH = "browser.tcss"

@@ -40,8 +40,12 @@ class Row:
 
     @property
     def is_filled(self) -> bool:
-        """Whether there is anything in it."""
-        return bool(self.extra) or any(cell.strip() for cell in self.cells)
+        """Whether there is anything in it, a value without letters included."""
+        return (
+            bool(self.extra)
+            or any(cell.strip() for cell in self.cells)
+            or any(not text.strip() for text, _ in self.was.values())
+        )
 
 
 Grids = dict[str, list[Row]]
@@ -72,16 +76,17 @@ def sheet_of(kind: str, name: str) -> Sheet:
 
 def is_sound(content: object) -> bool:
     """Whether it has the shape of a document, whatever stands in its cells."""
-    if not isinstance(content, dict) or content.get("kind") not in SHEETS:
+    if not isinstance(content, dict):
+        return False
+    if not isinstance(content.get("kind"), str) or content["kind"] not in SHEETS:
         return False
     for sheet in SHEETS[content["kind"]]:
         if sheet.head and not isinstance(content.get(sheet.name, {}), dict):
             return False
         holders = content.get(sheet.inside, []) if sheet.inside else [content]
-        for holder in holders:
-            tables = holder.get(sheet.under or sheet.name, [])
-            if not sheet.head and not _are_tables(tables):
-                return False
+        tables = [holder.get(sheet.under or sheet.name, []) for holder in holders]
+        if not sheet.head and not all(map(_are_tables, tables)):
+            return False
     return True
 
 
