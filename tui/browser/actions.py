@@ -6,8 +6,9 @@ and a screen reader's own; each can be changed under `[keys]` of the settings fi
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from textual.binding import Binding
 
@@ -105,6 +106,8 @@ ACTIONS: tuple[Action, ...] = (
     A("toggle_drawing", "v", "drawing", "Show or hide the vehicle from above", "vehicle", 9),
     A("choose_place", "f", "costs from", "Say from which place the costs of the ways are counted",
       "vehicle", 11),
+    A("see_dispute", "d", "dispute", "The review of what another revision says of the marked "
+      "speaker's pins", "vehicle"),
     A("edit_vehicle", "e", "edit", "Enter another revision of this vehicle", "vehicle",
       prepares=True),
     A("next_speaker", "right,n", "next", "The next speaker", "speaker", 4),
@@ -221,12 +224,13 @@ def footer_of(room: str) -> list[Action]:
     return sorted((a for a in actions_of(room) if a.foot), key=lambda action: action.foot)
 
 
-def key_table() -> Iterator[str]:
-    """The table of keys for the docs, in Markdown, from this registry alone."""
+def key_table(set_to: Mapping[str, str] = MappingProxyType({})) -> Iterator[str]:
+    """The table of keys in Markdown, as they are set; for the docs from this registry alone."""
     yield "| where | key | does | setting |"
     yield "|---|---|---|---|"
     for room, title in GROUPS.items():
         for action in ACTIONS:
             if action.room == room:
-                keys = " or ".join(f"`{key_in_words(key)}`" for key in action.keys.split(","))
+                names = set_to.get(action.setting, action.keys).split(",")
+                keys = " or ".join(f"`{key_in_words(key)}`" for key in names)
                 yield f"| {title} | {keys} | {action.help} | `{action.setting}` |"

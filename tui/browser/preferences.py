@@ -58,47 +58,9 @@ def read_preferences(path: Path | None = None) -> Preferences:
     flat = content.get("flat", False)
     if not isinstance(flat, bool):
         raise Refused(f"{path}: flat = {flat!r}; true or false is right.")
-    return Preferences(colours, flat, _keys(path, content.get("keys", {})))
+    keys: dict[str, str] = {}
+    if "keys" in content:
+        from tui.browser.set_keys import set_keys
 
-
-def _keys(path: Path, given: object) -> dict[str, str]:
-    from kb.nearest import nearest
-    from tui.browser.actions import ACTIONS, EVERYWHERE
-
-    if not isinstance(given, dict):
-        raise Refused(f'{path}: keys is a table, such as [keys] and next-flag = "f7".')
-    rooms: dict[str, set[str]] = {}
-    for action in ACTIONS:
-        rooms.setdefault(action.setting, set()).add(action.room)
-    for setting, keys in given.items():
-        if setting not in rooms:
-            near = nearest(setting, rooms)
-            hint = f"; the nearest is {near}" if near else "; `loombook browse --keys` lists them"
-            raise Refused(f"{path}: no key is set by {setting}{hint}.")
-        if not isinstance(keys, str) or not keys.strip():
-            raise Refused(f'{path}: {setting} = {keys!r}; a key such as "f7" is right.')
-    for setting, keys in given.items():
-        _must_be_free(path, setting, keys, {**given}, rooms, EVERYWHERE)
-    return {str(setting): str(keys) for setting, keys in given.items()}
-
-
-def _must_be_free(
-    path: Path,
-    setting: str,
-    keys: str,
-    given: Mapping[str, str],
-    rooms: Mapping[str, set[str]],
-    everywhere: str,
-) -> None:
-    """No key may mean two things in one room."""
-    from tui.browser.actions import ACTIONS
-
-    wanted = set(keys.replace(" ", "").split(","))
-    for other in ACTIONS:
-        shared = rooms[setting] & {other.room, everywhere} or other.room == everywhere
-        if other.setting == setting or not shared:
-            continue
-        taken = set(given.get(other.setting, other.keys).replace(" ", "").split(","))
-        if wanted & taken:
-            key = sorted(wanted & taken)[0]
-            raise Refused(f"{path}: {setting} and {other.setting} both want {key} in one place.")
+        keys = set_keys(path, content["keys"])
+    return Preferences(colours, flat, keys)

@@ -50,8 +50,9 @@ def run(arguments: argparse.Namespace) -> int:
         return _serve(arguments)
     if arguments.keys:
         from tui.browser.actions import key_table
+        from tui.browser.preferences import read_preferences
 
-        say("\n".join(key_table()))
+        say("\n".join(key_table(read_preferences().keys)))
         return DONE
     # Textual gathers what changed for one frame before it draws; half a frame feels immediate. It
     # reads this once, when it is imported.
