@@ -292,3 +292,17 @@ def test_an_amplifier_and_a_job_are_entered(book: Path) -> None:
     with open_book(book).reading() as connection:
         text = connection.execute("SELECT content FROM revision WHERE id = 'vant-9'").fetchone()[0]
     assert json.loads(text)["channel"] == [{"id": "1", "watts": {"4": 60, "2": 90}, "min_ohms": 2}]
+
+
+def test_several_lines_pasted_into_a_question_become_one(book: Path, state: Path) -> None:
+    from tui.browser.screens.prompt import Prompt
+
+    async def script(driver: Driver) -> None:
+        answers: list[str | None] = []
+        driver.app.push_screen(Prompt("Why?"), answers.append)
+        await driver.settle()
+        await paste(driver, "first line\r\n  second line\n\nthird\n")
+        await at_once(driver, *"!", "enter")
+        assert answers == ["first line second line third!"]
+
+    drive(book, script)
