@@ -16,6 +16,7 @@ from textual.widgets import Static
 from tui.browser.actions import ACTIONS, EVERYWHERE
 from tui.browser.room import Room
 from tui.browser.text import row
+from tui.browser.widgets.rows import Rows
 
 Result = TypeVar("Result")
 ELSEWHERE = ("find", "queue", "jobs", "entries", "command_palette", "quit")
@@ -39,6 +40,16 @@ class Dialog(ModalScreen[Result | None]):
         *_bindings(),
     ]
 
+    def on_mount(self) -> None:
+        """Lists are read out here too, where the browser is in flat text."""
+        for rows in self.query(Rows):
+            rows.flat = self._below.browser.flat
+
+    @property
+    def _below(self) -> Room:
+        """The screen that asks."""
+        return next(s for s in reversed(self.app.screen_stack) if isinstance(s, Room))
+
     @staticmethod
     def foot(*keys: tuple[str, str]) -> Static:
         """The last line: what answers here."""
@@ -47,9 +58,7 @@ class Dialog(ModalScreen[Result | None]):
 
     async def action_elsewhere(self, id: str) -> None:
         """Leave the question unanswered and go there, or change how it looks and stay."""
-        below = next(
-            screen for screen in reversed(self.app.screen_stack) if isinstance(screen, Room)
-        )
+        below = self._below
         if id in LOOKS:
             await below.action_do(id)
             return

@@ -44,3 +44,13 @@ def test_it_is_switched_on_and_off_where_one_is(book: Path) -> None:
         assert "╭" in driver.text()
 
     drive(book, script)
+
+
+def test_a_dialog_is_read_out_too(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await driver.press("t", "a", "r", "n", "enter", "1", "j", "enter")
+        looks(driver, "Which amplifier?", "korrel-4-75, Korrel 4-75, submitted")
+        await driver.press("escape", "question_mark")
+        looks(driver, "S: Store the job, submitted for review")
+
+    drive(book, script, flat=True)

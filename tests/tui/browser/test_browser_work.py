@@ -78,7 +78,7 @@ def test_a_mouse_does_what_the_keys_do(book: Path) -> None:
         foot = driver.screen_lines()[-1]
         await driver.pilot.click(offset=(foot.index("help"), len(driver.screen_lines()) - 1))
         await driver.settle()
-        looks(driver, "type to search, Esc closes")
+        looks(driver, "type to search", "Esc closes")
 
     drive(book, script, size=LARGE)
 

@@ -14,7 +14,6 @@ from textual.widgets import Input, Static
 
 from tui.browser.actions import ACTIONS, EVERYWHERE, GROUPS, Action
 from tui.browser.dialog import Dialog
-from tui.browser.room import Room
 from tui.browser.text import row, shown
 from tui.browser.widgets.entries import Cell, Entry, Heading, Item, Note
 from tui.browser.widgets.field import Field
@@ -121,6 +120,6 @@ class Help(Dialog[None]):
             said = f"That is done in another place: {GROUPS[group]}."
             self.query_one("#help-title", Static).update(shown(said, "caution"))
             return
-        below = next(s for s in reversed(self.app.screen_stack) if isinstance(s, Room))
+        below = self._below
         self.dismiss(None)
         self.app.call_later(below.action_do, id)

@@ -377,14 +377,14 @@ def verdict_of(whole: WholePlan) -> Content:
     plan = whole.plan
     state = plan.papers.state
     less = "; ".join(plan.papers.signed_less)
-    trust = f"   entries {state}, NOT VERIFIED" if state != "verified" else f"   {less}".rstrip()
+    trust = f"  on entries {state}, NOT VERIFIED" if state != "verified" else f"  {less}".rstrip()
     loads = ", ".join(
         f"{c.channel}: {'?' if c.nominal_ohms is None else f'{c.nominal_ohms:.3g}'} Ω"
         for c in plan.channels
     )
     found = objections_to(plan)
     if not found:
-        return row((" ✓ no fault ", "fine"), f"  channels: {loads}", (trust, "caution"))
+        return row((" ✓ no fault ", "fine"), (trust, "caution"), f"   channels: {loads}")
     worst, *others = found
     mark = "?" if worst.weight == "unknown" else "!"
     role = {"fault": "shout", "flag": "shout", "unknown": "unknown"}[worst.weight]

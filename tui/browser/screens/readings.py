@@ -108,7 +108,7 @@ class Readings(Room):
                 (f"{differ} differ", "flag" if differ else "plain"),
                 "   read by ",
                 (self.method, "bold"),
-                ("   every key is kept on disk", "faint"),
+                ("" if self.shelf.read_only else "   every key is kept on disk", "faint"),
             )
         )
 
