@@ -90,6 +90,7 @@ def add_changed(
             f"Nothing was changed: {document.id}@{str(made_from)[:12]} says the very same and "
             f"is {source['state']}; nothing was stored."
         )
+    made_from = _after_withdrawn(database, document, author, made_from)
     (stored,) = add_documents(database, [document], author=author, draft=draft, made_from=made_from)
     if not stored.new:
         raise Refused(
@@ -97,6 +98,35 @@ def add_changed(
             f"{stored.state}; nothing was stored."
         )
     return stored
+
+
+def _after_withdrawn(
+    database: Database, document: Content, author: str, made_from: str | None
+) -> str | None:
+    """What a revision is made from: where its author withdrew the very same, that one."""
+    while made_from is not None:
+        same = database.execute(
+            "SELECT v.hash, s.state FROM revision v JOIN revision_state s ON s.number = v.number"
+            " WHERE v.parent = ? AND v.kind = ? AND v.id = ? AND v.content = ? AND v.author = ?"
+            " AND v.origin = ?",
+            (
+                made_from,
+                document.kind,
+                document.id,
+                canonical_json(document.content),
+                author,
+                this_shop(database),
+            ),
+        ).fetchone()
+        if same is None or same["state"] == "draft":
+            break
+        if same["state"] != "withdrawn":
+            raise Refused(
+                f"You wrote the very same before: {document.id}@{same['hash'][:12]} is "
+                f"{same['state']}; nothing was stored."
+            )
+        made_from = same["hash"]
+    return made_from
 
 
 def _add(
