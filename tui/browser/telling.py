@@ -40,8 +40,8 @@ SPOT_STYLES = {
 DOCUMENTED, NOT_DOCUMENTED = "•", "?"
 SIGNS = {
     "!": "more than music",
-    "≠": "pins disputed",
-    "=": "must stay in place",
+    "≠": "disputed",
+    "=": "must stay",
 }
 """What stands right beside a speaker's name, so that no width can hide it."""
 
@@ -134,7 +134,8 @@ def speaker_item(speaker: SpeakerAnswer) -> Item:
             ),
         ),
         sentence=(
-            f"{speaker.outcome}, {speaker.effect}: {speaker.speaker}, {speaker.role}{place}, "
+            f"{speaker.outcome}, {effect_in_words(speaker.effect)}: {speaker.speaker}, "
+            f"{speaker.role}{place}, "
             f"fed by {speaker.fed_by or 'an unknown unit'}" + "".join(f", {text}" for text in told)
         ),
     )

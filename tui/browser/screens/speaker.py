@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
@@ -13,6 +13,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from kb.answers.face import Face, Side
+from kb.answers.rivals import Rival
 from kb.answers.runs import SpeakerAnswer
 from tui.browser.actions import bindings_of
 from tui.browser.faces import connectors_of, lit_ways, read_faces
@@ -27,7 +28,8 @@ from tui.drawing.pieces import Line, Piece
 from tui.tables import wrap
 
 if TYPE_CHECKING:
-    from tui.browser.screens.vehicle import Told, Vehicle
+    from tui.browser.screens.vehicle import Vehicle
+    from tui.browser.told import Told
 
 
 class Speaker(Room):
@@ -156,16 +158,20 @@ class Speaker(Room):
 
     def action_see_dispute(self) -> None:
         """What differs, as a lead sees it."""
-        rivals = self.told.rivals.get(self.speaker, ())
-        if not rivals:
-            self.say("No other live revision differs on this speaker's pins.")
-            return
-        from tui.browser.screens.queue import Queue
-        from tui.browser.screens.review import Review
+        see_dispute(self, self.told.rivals.get(self.speaker, ()))
 
-        queue = Queue()
-        self.app.push_screen(queue)
-        self.app.push_screen(Review(queue, f"vehicle/{rivals[0].name}"))
+
+def see_dispute(room: Room, rivals: Sequence[Rival]) -> None:
+    """Open the review of the first revision that differs; where none does, say so."""
+    if not rivals:
+        room.say("No other live revision differs on this speaker's pins.")
+        return
+    from tui.browser.screens.queue import Queue
+    from tui.browser.screens.review import Review
+
+    queue = Queue()
+    room.app.push_screen(queue)
+    room.app.push_screen(Review(queue, f"vehicle/{rivals[0].name}"))
 
 
 def _table_of(face: Face, lit: list[str], width: int) -> list[Line]:

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from typing import Any, ClassVar
 
 from textual import on
@@ -20,15 +19,14 @@ from textual.widgets import Static
 from kb.answers.face import Face
 from kb.answers.glance import Glance, glance
 from kb.answers.kits import KitFit, PartFit, kits_for, parts_for
-from kb.answers.papers import runs_with_costs
-from kb.answers.rivals import Rival, rivals_of
 from kb.answers.runs import Runs, SpeakerAnswer
 from tui.browser import kits_told, telling
 from tui.browser.actions import bindings_of
 from tui.browser.faces import connectors_of, lit_ways, read_faces
 from tui.browser.room import Room
 from tui.browser.speaker_told import about_speaker, fix_notes
-from tui.browser.text import drawn, flow, lines, row, shown
+from tui.browser.text import drawn, lines, row
+from tui.browser.told import Told, headline, read_told
 from tui.browser.widgets.aside import Aside
 from tui.browser.widgets.entries import Drawn, Entry
 from tui.browser.widgets.rows import Rows
@@ -36,15 +34,6 @@ from tui.drawing.face import draw_face
 from tui.drawing.vehicle_from_above import TALLEST, draw_vehicle
 
 FRAME_OF_DRAWING = 3  # its word "front", its nose and its tail
-
-
-@dataclass(frozen=True)
-class Told:
-    """An answer with what its screens show beside it."""
-
-    answer: Runs
-    parts: list[PartFit]
-    rivals: dict[str, tuple[Rival, ...]]
 
 
 class Vehicle(Room):
@@ -105,16 +94,7 @@ class Vehicle(Room):
         return glance(connection, self.vehicle), kits_for(connection, self.vehicle), told
 
     def _told(self, connection: sqlite3.Connection, kit: str) -> Told:
-        answer = runs_with_costs(connection, self.vehicle, kit, self.parts, place=self.place)
-        return Told(
-            answer,
-            parts_for(connection, self.vehicle, kit),
-            {
-                speaker.speaker: rivals_of(connection, answer.vehicle.revision, speaker.speaker)
-                for speaker in answer.speakers
-                if speaker.disputed
-            },
-        )
+        return read_told(connection, self.vehicle, kit, self.parts, self.place)
 
     def _arrived(self, found: tuple[Glance, list[KitFit], Told | None]) -> None:
         self.seen, self.kits, self.told = found
@@ -196,28 +176,10 @@ class Vehicle(Room):
         self._draw()
 
     def _headline(self) -> None:
-        width = max(20, self.size.width)
-        if self.told is None:
-            said = [row((" Which kit?", "bold"), "  Enter takes the marked one, a number any.")]
-        else:
-            answer = self.told.answer
-            path = " + ".join(answer.path.chosen)
-            items = [row(" with ", (answer.kit_title, "bold"), f", {path}" if path else "")]
-            items += [shown(text, "faint" if path else "caution") for text in self._on_parts()]
-            said = [*flow(items, width), *telling.headline(answer, width)]
+        said = [row((" Which kit?", "bold"), "  Enter takes the marked one, a number any.")]
+        if self.told is not None:
+            said = headline(self.told, max(20, self.size.width))
         self.query_one("#answer", Static).update(lines(said))
-
-    def _on_parts(self) -> list[str]:
-        """What `p` could add: the parts of choice, and which of them plug in here."""
-        assert self.told is not None
-        path = self.told.answer.path
-        fitting = [p.part for p in self.told.parts if p.fits and p.part in path.unchosen]
-        spare = len(path.unchosen)
-        if not path.chosen:
-            plugs = "plugs" if len(fitting) == 1 else "plug"
-            here = f"{' and '.join(fitting)} {plugs} in here" if fitting else "none plugs in here"
-            return [f"no part chosen yet: press p; {here}"]
-        return [f"p: {spare} more part{'' if spare == 1 else 's'}"] if spare else []
 
     def on_resize(self, _: Resize) -> None:
         if self.seen is not None:
@@ -319,6 +281,13 @@ class Vehicle(Room):
             return
         at = keys.index(self.marked) + 1 if self.marked in keys else 0
         rows.mark_key(keys[at % len(keys)])
+
+    def action_see_dispute(self) -> None:
+        """What another revision says of the marked speaker's pins."""
+        from tui.browser.screens.speaker import see_dispute
+
+        rivals = self.told.rivals if self.told else {}
+        see_dispute(self, rivals.get(self.marked or "", ()))
 
     def action_toggle_drawing(self) -> None:
         """Show or hide the drawing."""

@@ -304,6 +304,12 @@ class Rows(ScrollView, can_focus=True):
         self.refresh()
         if at is None:
             return
+        self._see(at)
+        self.call_after_refresh(self._point)
+        self.post_message(Rows.Marked(self, self.item))
+
+    def _see(self, at: int) -> None:
+        """Scroll to where an entry can be seen."""
         line = next((n for n, (owner, _) in enumerate(self._lines) if owner == at), None)
         if line is None:
             return
@@ -313,8 +319,6 @@ class Rows(ScrollView, can_focus=True):
             top -= 1
         self.scroll_to_region(Region(0, top, 1, line - top + 1), animate=False, force=True)
         self.scroll_to_region(Region(0, line, 1, 1), animate=False, force=True)
-        self.call_after_refresh(self._point)
-        self.post_message(Rows.Marked(self, self.item))
 
     def _point(self) -> None:
         """In flat text the terminal's own cursor stands on the marked line: it is read there."""
@@ -385,8 +389,11 @@ class Rows(ScrollView, can_focus=True):
             self.marked = at
 
     def on_resize(self, _: Resize) -> None:
+        first = not self._lines
         self._lay_out()
         self.refresh()
+        if first and self.marked is not None:  # marked before there was a place for it
+            self._see(self.marked)
 
     def watch_flat(self) -> None:
         self._lay_out()

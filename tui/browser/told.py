@@ -1,0 +1,66 @@
+"""An answer with what its screens show beside it, read in one go, and the lines at its head."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from textual.content import Content
+
+from kb.answers.kits import PartFit, parts_for
+from kb.answers.papers import runs_with_costs
+from kb.answers.rivals import Rival, rivals_of
+from kb.answers.runs import Runs
+from tui.browser import telling
+from tui.browser.text import flow, row, shown
+
+
+@dataclass(frozen=True)
+class Told:
+    """`parts` are all those of the kit; `rivals` are the claims against each disputed speaker."""
+
+    answer: Runs
+    parts: list[PartFit]
+    rivals: dict[str, tuple[Rival, ...]]
+
+
+def read_told(
+    connection: sqlite3.Connection,
+    vehicle: str,
+    kit: str,
+    parts: Sequence[str],
+    place: str | None,
+) -> Told:
+    """The answer with its costs from `place`, else from that of the unit taken out."""
+    answer = runs_with_costs(connection, vehicle, kit, parts, place=place)
+    return Told(
+        answer,
+        parts_for(connection, vehicle, kit),
+        {
+            speaker.speaker: rivals_of(connection, answer.vehicle.revision, speaker.speaker)
+            for speaker in answer.speakers
+            if speaker.disputed
+        },
+    )
+
+
+def headline(told: Told, width: int) -> list[Content]:
+    """The path with what `p` could add, then the answer in a few words."""
+    answer = told.answer
+    path = " + ".join(answer.path.chosen)
+    items = [row(" with ", (answer.kit_title, "bold"), f", {path}" if path else "")]
+    if spare := _spare_parts(told):
+        items.append(shown(spare, "faint" if path else "caution"))
+    return [*flow(items, width), *telling.headline(answer, width)]
+
+
+def _spare_parts(told: Told) -> str:
+    path = told.answer.path
+    if path.chosen:
+        many = len(path.unchosen)
+        return f"p: {many} more part{'' if many == 1 else 's'}" if many else ""
+    fitting = [part.part for part in told.parts if part.fits]
+    plugs = "plugs" if len(fitting) == 1 else "plug"
+    here = f"{' and '.join(fitting)} {plugs} in here" if fitting else "none plugs in here"
+    return f"no part chosen yet: press p; {here}"
