@@ -18,6 +18,7 @@ from grammar.expect import Expected, expect_after, tokens_of
 from grammar.parse import check_text
 from grammar.tree import SIGNS, Query, word_key
 from grammar.unparse import write_name, write_value
+from kb.documents.positions import position_order
 from kb.query.catalogue import ORDERED, Field, Kind
 from kb.query.cursor import Cursor, cursor_in
 from kb.query.subjects import SUBJECTS, SUBJECTS_BY_WORD
@@ -27,15 +28,22 @@ MOST_OPTIONS = 60
 MOST_SECONDS = 0.15
 """A keystroke does not wait longer for values; the words of the language come in any case."""
 
+COUNTED_WAYS = frozenset({"plus", "minus"})
+"""Fields of ways that have no order of their own in the book, beside those that do."""
+
 _UNIT_TYPED = {Kind.LENGTH: " m", Kind.OHMS: "", Kind.MINUTES: ""}
 
 
 @dataclass(frozen=True)
 class Option:
-    """One way to go on: `text` takes the place of what is typed from `Completion.start`."""
+    """One way to go on: `text` takes the place of what is typed from `Completion.start`.
+
+    `one_word` says the same without a space, for where a space would end the word that is typed.
+    """
 
     text: str
     help: str = ""
+    one_word: str = ""
 
 
 @dataclass(frozen=True)
@@ -123,9 +131,9 @@ def _options(
     elif slot in ("condition", "field"):
         yield from _fields(cursor, expected, flags=slot == "condition")
         if _unit_begun(cursor, expected) and connection is not None:
-            yield from _values(connection, cursor, newest)
+            yield from _values(connection, cursor, typed, newest)
     elif slot == "value" and connection is not None and not expected.continues:
-        yield from _values(connection, cursor, newest)
+        yield from _values(connection, cursor, typed, newest)
     elif slot == "value" and cursor.field is not None and _is_number(expected.continues):
         yield from (Option(unit) for unit in units_of(cursor.field))
     elif slot in ("name", "path") and connection is not None and not expected.continues:
@@ -133,7 +141,8 @@ def _options(
     elif slot == "any":
         yield Option("kit")
     if not quoted:
-        yield from (Option(word) for word in _words(cursor, expected))
+        for word in _words(cursor, expected):
+            yield Option(word, one_word="sorted" if word == "sorted by" else "")
 
 
 def _is_number(words: tuple[str, ...]) -> bool:
@@ -189,7 +198,8 @@ def _fields(cursor: Cursor, expected: Expected, *, flags: bool) -> Iterator[Opti
     for name, help in names:
         words = name.split()
         if len(words) > len(begun) and words[: len(begun)] == begun:
-            yield Option(" ".join(words[len(begun) :]), help)
+            rest = words[len(begun) :]
+            yield Option(" ".join(rest), help, "-".join(rest) if len(rest) > 1 else "")
 
 
 def _unit_begun(cursor: Cursor, expected: Expected) -> bool:
@@ -197,7 +207,9 @@ def _unit_begun(cursor: Cursor, expected: Expected) -> bool:
     return cursor.field is not None and cursor.field.kind is Kind.UNIT and bool(expected.continues)
 
 
-def _values(connection: sqlite3.Connection, cursor: Cursor, newest: bool) -> Iterator[Option]:
+def _values(
+    connection: sqlite3.Connection, cursor: Cursor, typed: str, newest: bool
+) -> Iterator[Option]:
     field, subject = cursor.field, cursor.subject
     if field is None or subject is None:
         return
@@ -206,15 +218,44 @@ def _values(connection: sqlite3.Connection, cursor: Cursor, newest: bool) -> Ite
         return
     if field.kind is Kind.WRITTEN:
         return
-    for value, number in _distinct(connection, cursor, newest):
+    found = _distinct(connection, cursor, newest)
+    if field.kind is Kind.YEARS:
+        found = _years(found)
+    elif field.order or field.key in COUNTED_WAYS:
+        found.sort(key=lambda one: position_order(str(one[0])))
+    for value, number in found:
         rows = subject.singular if number == 1 else subject.name
-        for text in _typed(field, value):
+        for text in _typed(field, value, typed):
             yield Option(text, f"{number} {rows}")
     yield from (Option(write_value(choice)) for choice in field.choices)
 
 
-def _typed(field: Field, value: object) -> Iterator[str]:
-    if field.kind is Kind.MANY:
+def _years(spans: list[tuple[object, int]]) -> list[tuple[object, int]]:
+    """Each year that some span holds, with how many do; an open one counts for its first year."""
+    found: dict[int, int] = {}
+    for span, number in spans:
+        first, dash, last = str(span).partition("-")
+        for year in range(int(first), int((dash and last) or first) + 1):
+            found[year] = found.get(year, 0) + number
+    return [(str(year), number) for year, number in sorted(found.items())]
+
+
+def _colours(code: str, typed: str) -> Iterator[str]:
+    """The code, and the English words where they are what is being typed."""
+    from kb.documents.colours import read_colour
+
+    yield code
+    words = read_colour(code).words
+    for said in dict.fromkeys((words, words.replace("grey", "gray"))):
+        if typed and said.startswith(typed.casefold()):
+            yield said
+            return
+
+
+def _typed(field: Field, value: object, begun: str) -> Iterator[str]:
+    if field.kind is Kind.COLOUR:
+        yield from _colours(str(value), begun)
+    elif field.kind is Kind.MANY:
         yield from (write_value(word) for word in str(value).split())
     elif field.kind in (Kind.AREA, Kind.GAUGE) and isinstance(value, float | int):
         yield _size(field.kind, value)

@@ -84,7 +84,8 @@ IDS = {
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Which shell; or, for the scripts, the words of the line."""
     parser.add_argument("shell", nargs="?", choices=[*SCRIPTS, *ASKED], metavar="SHELL")
-    parser.add_argument("words", nargs="*", help=argparse.SUPPRESS)
+    # All that follows, as it is: among other positionals argparse would drop a word that is `--`.
+    parser.add_argument("words", nargs=argparse.REMAINDER, help=argparse.SUPPRESS)
     parser.add_argument(
         "--install", action="store_true", help="put the script where the shell finds it"
     )
@@ -94,6 +95,8 @@ def run(arguments: argparse.Namespace) -> int:
     """Print a script, install it, or answer the shell."""
     if arguments.shell in ASKED:
         words = arguments.words or [""]
+        if words[0] == "--" and len(words) > 1:
+            words = words[1:]
         quoted = arguments.shell == QUOTED
         for text, help in _next(arguments.db, words, quoted=quoted):
             shown = text if quoted else _after_break(text, words[-1])
@@ -104,7 +107,7 @@ def run(arguments: argparse.Namespace) -> int:
         from tui.main import UsageError
 
         raise UsageError(f"completion is for {', '.join(SCRIPTS)}; $SHELL is {shell}")
-    if arguments.install:
+    if arguments.install or arguments.words == ["--install"]:
         return _install(shell)
     say(SCRIPTS[shell])
     return DONE
@@ -212,9 +215,10 @@ def _question(
         return
     kept = current[: found.start - len(head)]
     for option in found.options:
+        text = option.text if quoted else option.one_word or option.text
         # Outside quotes the shell itself would read these.
-        if quoted or not set("<>()~!$&;|'\" ") & set(option.text):
-            yield kept + option.text, option.help
+        if quoted or not set("<>()~!$&;|'\" ") & set(text):
+            yield kept + text, option.help
 
 
 def _saved(db: Path, current: str) -> Iterator[tuple[str, str]]:

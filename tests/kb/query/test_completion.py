@@ -1,0 +1,65 @@
+"""What is offered at the cursor runs once it is typed, and stands in the order of people."""
+
+from __future__ import annotations
+
+import pytest
+
+from kb.documents.positions import position_order
+from kb.query.complete import Option, complete
+from kb.query.run import ask
+from tests.kb.query.conftest import Asked
+
+
+def options(asked: Asked, text: str) -> list[Option]:
+    return list(complete(asked.connection, text).options)
+
+
+def texts(asked: Asked, text: str) -> list[str]:
+    return [option.text for option in options(asked, text)]
+
+
+@pytest.mark.parametrize(
+    "begun",
+    [
+        "vehicles where year = ",
+        "vehicles where last year = ",
+        "pins where wire = ",
+        "pins where wire = gre",
+        "pins where wire = gra",
+        "pins where wire = grey/",
+        "pins where base = gr",
+        "pins where at = ",
+        "pins where awg = ",
+        "speakers where plus wire = vio",
+    ],
+)
+def test_every_value_that_is_offered_can_be_asked_for(shipped: Asked, begun: str) -> None:
+    found = complete(shipped.connection, begun)
+    assert found.options
+    for option in found.options:
+        assert ask(shipped.connection, begun[: found.start] + option.text).rows, option
+
+
+def test_a_colour_is_completed_in_the_words_that_are_typed(shipped: Asked) -> None:
+    assert {"green", "grey", "grey/black"} <= set(texts(shipped, "pins where wire = gre"))
+    assert "gray" in texts(shipped, "pins where wire = gra")
+    assert "grey/black" in texts(shipped, "pins where wire = grey/")
+    assert "GY/BK" in texts(shipped, "pins where wire = gy")
+    assert "grey" not in texts(shipped, "pins where wire = ")  # once, as its code
+
+
+def test_ways_stand_as_people_count(shipped: Asked) -> None:
+    ways = texts(shipped, "pins where at = ")
+    assert ways == sorted(ways, key=position_order)
+    assert ways.index("2") < ways.index("10")
+
+
+def test_a_name_of_two_words_is_also_said_as_one(shipped: Asked) -> None:
+    words = {option.text: option.one_word for option in options(shipped, "speakers with any kit ")}
+    assert words["sorted by"] == "sorted"
+    fields = options(shipped, "speakers with any kit where ")
+    said = {option.text: option.one_word for option in fields}
+    assert said["fed by"] == "fed-by"
+    assert said["left out"] == "left-out"
+    assert said["role"] == ""
+    assert ask(shipped.connection, "speakers with any kit where left-out and fed-by radio").rows

@@ -1,0 +1,76 @@
+"""What the shell is told at a Tab: the hidden completer, and the script in a real bash."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from kb.shipped import shipped_book
+from tests.command import ROOT, environment, loombook
+
+
+@pytest.fixture(scope="module")
+def book(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("completion") / "book.db"
+    shipped_book(path)
+    return path
+
+
+def offered(book: Path, *words: str) -> list[str]:
+    ran = loombook("--db", book, "completion", "next", "--", *words)
+    assert ran.status == 0
+    return [line.partition("\t")[0] for line in ran.out.splitlines()]
+
+
+def completed_by_bash(book: Path, words: list[str]) -> list[str]:
+    """The script in a real bash, called as readline calls it."""
+    script = loombook("completion", "bash").out
+    quoted = " ".join("'" + word.replace("'", "'\\''") + "'" for word in words)
+    program = (
+        f'loombook() {{ "{sys.executable}" -m tui --db "{book}" "$@"; }}\n{script}\n'
+        f"COMP_WORDS=(loombook {quoted}); COMP_CWORD={len(words)}; _loombook\n"
+        'printf "%s\\n" "${COMPREPLY[@]}"'
+    )
+    done = subprocess.run(
+        ["bash", "--noprofile", "--norc", "-c", program],
+        capture_output=True,
+        env=environment(PYTHONPATH=str(ROOT)),
+        check=True,
+    )
+    # The second way, with a space at its end, keeps bash from closing a quote.
+    return [line for line in done.stdout.decode().splitlines() if line[-1:] != " "]
+
+
+@pytest.mark.parametrize(
+    ("words", "expected"),
+    [
+        (["ask", "spea"], ["speakers"]),
+        (["ask", "'speakers where role = tw"], ["speakers where role = tweeter"]),
+        (["ask", "speakers", "where", "fed"], ["fed-by"]),
+        (["ask", "pins", "where", "wire", "=", "grey/bl"], ["grey/black"]),
+        (["ask", "--js"], ["--json"]),
+        (["runs", "halden-tarn-24"], ["halden-tarn-24-concert10"]),
+        (["wor"], ["words"]),
+    ],
+)
+def test_bash_completes(book: Path, words: list[str], expected: list[str]) -> None:
+    assert completed_by_bash(book, words) == expected
+
+
+def test_two_hyphens_begin_an_option(book: Path) -> None:
+    for found in (offered(book, "ask", "--"), completed_by_bash(book, ["ask", "--"])):
+        assert {"--json", "--csv", "--file"} <= set(found)
+        assert "ask" not in found
+    assert "--kit" in offered(book, "runs", "halden-tarn-24-concert10", "--")
+
+
+def test_a_script_is_installed_wherever_the_option_stands(tmp_path: Path) -> None:
+    for arguments in (("--install", "bash"), ("bash", "--install")):
+        home = tmp_path / arguments[0]
+        ran = loombook("completion", *arguments, HOME=str(home), XDG_DATA_HOME="")
+        assert ran.status == 0
+        assert "Written: " in ran.out
+        assert list(home.rglob("loombook"))
