@@ -11,10 +11,10 @@ import unicodedata
 
 from grammar.tree import Span
 
-PICTURE_COLUMNS = 76
-"""The query's line is cut to this width around the caret, so that it fits a terminal of 80."""
+COLUMNS = 80
+"""Of a terminal whose width nobody said; no line but `Try:` is wider, also on a wider one."""
 
-TEXT_COLUMNS = 79
+NARROWEST = 20
 
 MOST_SAID = 400
 LONGEST_WORD = 60
@@ -53,15 +53,20 @@ class QueryError(Exception):
         self.others = others
         self.plain = plain
 
-    def render(self) -> str:
-        """The error as plain text: cause, query, caret, what could stand there, hint."""
-        lines = wrapped(self.sentence)
+    def render(self, width: int = COLUMNS) -> str:
+        """The error as plain text: cause, query, caret, what could stand there, hint.
+
+        A terminal of `width` columns folds nothing of it, so that the caret stays in its place;
+        only the query to try instead is one line of any length, to be copied.
+        """
+        width = max(NARROWEST, min(width, COLUMNS))
+        lines = wrapped(self.sentence, width)
         if self.query and self.span is not None:
-            lines += picture(self.query, self.span)
+            lines += picture(self.query, self.span, width)
         if self.expected:
-            lines += wrapped("Here could stand: " + listed(self.expected) + ".")
+            lines += wrapped("Here could stand: " + listed(self.expected) + ".", width)
         if self.hint:
-            lines += [line for part in self.hint.split("\n") for line in wrapped(part)]
+            lines += [line for part in self.hint.split("\n") for line in wrapped(part, width)]
         if self.repaired:
             lines.append(f"Try: {self.repaired}")
         return "\n".join(lines)
@@ -77,30 +82,30 @@ def brief(sentence: str) -> str:
     return cut if len(cut) <= MOST_SAID else f"{cut[:250]} … {cut[-100:]}"
 
 
-def wrapped(text: str) -> list[str]:
+def wrapped(text: str, width: int = COLUMNS) -> list[str]:
     """A line of an error as lines that fit; those after the first stand in a little."""
     import textwrap
 
     indent = " " * (len(text) - len(text.lstrip()) + 2)
     made = textwrap.wrap(
         text,
-        TEXT_COLUMNS,
+        width - 1,
         subsequent_indent=indent,
-        break_long_words=False,
+        break_long_words=width < COLUMNS,
         break_on_hyphens=False,
     )
     return made or [""]
 
 
-def picture(query: str, span: Span) -> list[str]:
-    """Two lines: the query as received on one line, and carets under the span."""
+def picture(query: str, span: Span, width: int = COLUMNS) -> list[str]:
+    """Two lines: the query as received on one line, cut around the span, and carets under it."""
     flat = "".join(" " if unicodedata.category(c).startswith("C") else c for c in query)
     start = max(0, min(span.start, len(flat)))
     end = max(start + 1, min(span.end, len(flat)))
     before, marked = flat[:start], flat[start:end]
-    room = PICTURE_COLUMNS - 2
+    room = width - 6
     left = ""
-    if columns(before) + min(columns(marked), 20) > room:
+    if columns(before) + min(columns(marked), room // 3) > room:
         while columns(before) > room // 2:
             before = before[1:]
         left = "…"

@@ -103,7 +103,10 @@ def _report(fault: Exception) -> int:
         warn(str(fault))
         return REFUSED
     if isinstance(fault, QueryError):
-        _tell(clean_lines(fault.render()) + "\n")
+        from shutil import get_terminal_size
+
+        width = get_terminal_size((80, 24)).columns
+        _tell(clean_lines(fault.render(width)) + "\n")
         return USAGE
     if getattr(fault, "exit_status", None) == USAGE:
         warn(str(fault))

@@ -60,6 +60,11 @@ def compile_question(bound: Bound) -> Compiled:
     return Compiler(bound).question()
 
 
+def _split(by: Field, sql: str) -> str:
+    """What a count is split by; of a time, its day: no two entries share an instant."""
+    return f"substr({sql}, 1, 10)" if by.kind is Kind.TIME else sql
+
+
 class Compiler:
     """Compiles one question; it also makes the counts that explain an empty answer."""
 
@@ -197,13 +202,13 @@ class Compiler:
         where = bound.where
         met = self._met(where)
         by = bound.by
-        group = self._at(by.sql, 0) if by else "NULL"
+        group = self._at(_split(by, by.sql), 0) if by else "NULL"
         source = self.source([by] if by else [], where)
         order = ", ".join(
             f"{'number' if o.field is None else 'sort'}{' DESC' if o.down else ''}"
             for o in bound.order
         )
-        sort = self._at(by.order_sql, 0) if by else "NULL"
+        sort = self._at(_split(by, by.order_sql), 0) if by else "NULL"
         limited = bound.first is not None
         sql = (
             "SELECT shown, coalesce(sum(met), 0) AS number,\n"

@@ -76,16 +76,31 @@ def _nothing_there(connection: sqlite3.Connection, bound: Bound) -> str:
     return f"The book holds no {name} here."
 
 
+def _colours_alike(code: str, here: list[str]) -> list[str]:
+    """Colours that people write for one another: GNYE and GN/YE, and a stripe turned round."""
+    base, slash, stripe = code.partition("/")
+    turned = f"{stripe}/{base}" if slash else ""
+    said = {
+        "GN/YE": "GN/YE, green with a yellow stripe, is here; GNYE is one colour, not two.",
+        "GNYE": "GNYE, the one colour green-and-yellow, is here; GN/YE is green with a stripe.",
+        turned: f"{turned} is here: base and stripe the other way round, and that is another wire.",
+    }
+    alike = {"GNYE": "GN/YE", "GN/YE": "GNYE"}.get(code)
+    return [said[one] for one in (alike, turned) if one and one in here]
+
+
 def _nearest(connection: sqlite3.Connection, bound: Bound, condition: BoundCondition) -> list[str]:
     """A text that no row of the scope bears, though one is near."""
     if not isinstance(condition, Test) or condition.sign != "=" or not condition.value:
         return []
-    if condition.field.kind not in (Kind.TEXT, Kind.MANY, Kind.UNIT):
+    if condition.field.kind not in (Kind.TEXT, Kind.MANY, Kind.UNIT, Kind.COLOUR):
         return []
     compiled = Compiler(replace(bound, where=None)).distinct(condition.field, MOST_VALUES)
     cursor = connection.cursor()
     cursor.row_factory = None
     values = [str(row[0]) for row in cursor.execute(compiled.sql, compiled.parameters)]
+    if condition.field.kind is Kind.COLOUR:
+        return _colours_alike(str(condition.value), values)
     from kb.nearest import nearest
 
     near = nearest(str(condition.value), values)

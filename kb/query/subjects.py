@@ -158,8 +158,7 @@ SPEAKERS = Subject(
                tested=_EFFECT, unknown_word="meter first", needs="kit"),
         text("lead", _LEAD, "the kit's lead that holds it", "outcome", none=True, needs="kit"),
         state(),
-        text("keep", "coalesce(s@.keep, '')", "why it must stay in place", tested="s@.keep",
-             listed=False),
+        text("keep", "s@.keep", "why it must stay in place", listed=False),
         number("feeds", Kind.NUMBER, "(SELECT count(*) FROM feed z@ WHERE z@.vehicle = s@.vehicle"
                " AND z@.speaker = s@.speaker)", "pairs that drive it: two for two coils",
                known=True, listed=False),

@@ -19,6 +19,9 @@ if TYPE_CHECKING:
 MOST_BYTES = 1_000_000
 """Of a file or of standard input; no question is near it, and an endless stream ends there."""
 
+NONE = "none"
+"""A cell of `--csv` for what there is none of; the word that a question takes for it as well."""
+
 BYTE_ORDER_MARK = "\ufeff"
 """What some editors put before a text."""
 
@@ -28,7 +31,8 @@ HELP = """Ask the book anything in trade words:
   loombook ask 'vehicles where any speaker (role = tweeter and fed by radio)'
 
 `loombook words` lists what can be asked. Put quotes around the question, so that the shell leaves
-its signs alone."""
+its signs alone. What nobody documented is not what there is none of: a table shows `?` and `–`,
+--json gives null and "", --csv an empty cell and `none`."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -129,7 +133,8 @@ def _read(path: Path) -> str:
         with path.open("rb") as file:
             data = file.read(MOST_BYTES + 1)
     except OSError as fault:
-        raise Refused(f"{path} cannot be read as a question: {fault}.") from None
+        why = (fault.strerror or str(fault)).lower()
+        raise Refused(f"{path} cannot be read as a question: {why}.") from None
     return _text_of(data, str(path))
 
 
@@ -151,14 +156,11 @@ def _text_of(data: bytes, source: str) -> str:
 
 
 def answer_json(answer: Answer) -> dict[str, Any]:
-    """The document of `--json`; null is an unknown, or that there is none."""
+    """The document of `--json`; null is an unknown, an empty text that there is none."""
     document: dict[str, Any] = {
         "subject": answer.subject,
         "columns": list(answer.columns),
-        "rows": [
-            {key: None if value == "" and key != "duties" else value for key, value in row.items()}
-            for row in answer.rows
-        ],
+        "rows": answer.rows,
         "unknowns": answer.unknowns,
         "unverified": answer.unverified,
     }
@@ -167,9 +169,11 @@ def answer_json(answer: Answer) -> dict[str, Any]:
 
 
 def _say_csv(answer: Answer, *, safe: bool) -> None:
+    """An unknown is an empty cell; what there is none of says so."""
     from tui.spreadsheet import csv_text
 
-    say(csv_text(answer.columns, (list(row.values()) for row in answer.rows), safe=safe))
+    cells = ([NONE if value == "" else value for value in row.values()] for row in answer.rows)
+    say(csv_text(answer.columns, cells, safe=safe))
     from tui.report import warn
 
     for note in [*answer.notes, *answer.why_empty]:

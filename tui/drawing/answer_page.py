@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from grammar.tree import Compare, all_conditions
 from kb.query.catalogue import Kind
 from kb.query.run import Answer
 from kb.query.signs import SHOWN_DIGITS
@@ -22,6 +23,8 @@ UNKNOWN = "?"
 WIDEST = 30
 HASH_SHOWN = 12
 GAP = 2
+BEFORE_HIT = 12
+"""Characters of all that is written before the word that was looked for."""
 LAST_TO_GO = frozenset({"outcome", "effect", "lead", "state", "idle", "why", "count"})
 """Columns that give way only when no other is left."""
 
@@ -40,13 +43,19 @@ def answer_page(answer: Answer, width: int, ink: Ink) -> list[str]:
 
 
 def _rows(answer: Answer, width: int, ink: Ink) -> list[str]:
+    sought = _sought(answer)
     texts = [
-        [shown(kind, row[key]) for key, kind in zip(answer.columns, answer.kinds, strict=True)]
+        [
+            _around(row[key], sought) if kind is Kind.WRITTEN else shown(kind, row[key])
+            for key, kind in zip(answer.columns, answer.kinds, strict=True)
+        ]
         for row in answer.rows
     ]
     if len(texts) == 1 and len(answer.columns) > 1:
         return _one_row(answer, texts[0], width, ink)
     same = same_everywhere(answer, texts)
+    if len(same) == len(answer.columns):
+        same = []  # rows that differ in nothing that is listed still are rows
     columns = [c for c in range(len(answer.columns)) if c not in same]
     columns, hidden = _that_fit(answer, texts, columns, width)
     lines = []
@@ -63,6 +72,25 @@ def _rows(answer: Answer, width: int, ink: Ink) -> list[str]:
             for line in wrap(f"Not shown for want of room: {names} (`show` picks columns).", width)
         ]
     return lines
+
+
+def _sought(answer: Answer) -> list[str]:
+    """The words that `~` looks for in all that is written."""
+    where = None if answer.bound is None else answer.bound.query.where
+    return [
+        word.casefold()
+        for one in all_conditions(where)
+        if isinstance(one, Compare) and one.sign == "~" and one.field.key == "text"
+        for word in one.value.text.split()
+    ]
+
+
+def _around(text: str, sought: list[str]) -> str:
+    """All that is written, as one line that begins a little before the first word sought."""
+    line = " · ".join(clean(piece) for piece in text.splitlines() if piece.strip())
+    found = [at for at in (line.casefold().find(word) for word in sought) if at >= 0]
+    start = max(0, min(found, default=0) - BEFORE_HIT)
+    return f"…{line[start:]}" if start else line
 
 
 def _one_row(answer: Answer, texts: list[str], width: int, ink: Ink) -> list[str]:
