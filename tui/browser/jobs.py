@@ -96,3 +96,11 @@ class JobDraft:
     def _step(self) -> Content:
         self._before.append(copy.deepcopy(self.content))
         return self.content
+
+
+def journal_name(job: str | dict[str, Any]) -> str:
+    """The name that unstored changes have: a stored job's own, else its vehicle's and kit's."""
+    if isinstance(job, str):
+        return job
+    head = job["job"]
+    return f"new {head['vehicle']} {head['kit']}"

@@ -134,6 +134,12 @@ def test_in_a_field_the_footer_names_no_letters(book: Path) -> None:
         assert "F1 help" in footer and "Ctrl+Y copy row" in footer and "? help" not in footer
         await driver.press("f1")
         looks(driver, "Keys", "y, Ctrl+Y")
+        # Nothing is sought yet: there `?` asks for help. After a letter it is one itself.
+        await driver.press("escape", "question_mark")
+        looks(driver, "Keys", "type to search")
+        await driver.press("escape", "a", "question_mark")
+        assert "type to search" not in driver.text()
+        looks(driver, "a?")
 
     drive(book, script, size=(160, 50))
 

@@ -7,6 +7,7 @@ from pathlib import Path
 from kb.store.book import open_book
 from tests.tui.browser.driving import LARGE, SIZES, SMALL, WIDE, Driver, drive, looks
 from tui.browser.journal import journal_folder
+from tui.browser.screens.plan import PlanWalk
 
 
 def mark(driver: Driver, key: object) -> None:
@@ -262,5 +263,24 @@ def test_a_dialog_names_its_own_keys_and_leads_elsewhere(book: Path) -> None:
         looks(driver, "Name of the job")
         await driver.press("f4")
         looks(driver, "Enter walks through the plan")
+
+    drive(book, script, size=LARGE)
+
+
+def test_a_job_that_is_open_elsewhere_keeps_the_other_ones_changes(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await open_tarn(driver)
+        mark(driver, ("speaker", "sail-l"))
+        await driver.press("space")
+        (kept,) = journal_folder().glob("job-*.json")
+        before = kept.read_bytes()
+        await driver.app.push_screen(PlanWalk("tarn-1187"))
+        await driver.settle()
+        looks(driver, "open in process", "is not kept until it is stored", "[x] sail-l")
+        mark(driver, ("speaker", "door-rl"))
+        await driver.press("space", "u")
+        assert kept.read_bytes() == before
+        await driver.press("escape", "escape", "enter")
+        looks(driver, "Picked up where it was left", "[ ] sail-l")
 
     drive(book, script, size=LARGE)

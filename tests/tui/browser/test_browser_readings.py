@@ -15,6 +15,7 @@ import pytest
 from kb.store.book import open_book
 from tests.tui.browser.driving import Driver, drive, looks
 from tests.tui.browser.test_browser_terminal import START, TMUX, Terminal
+from tui.browser.screens.readings import Readings
 
 TARN = "halden-tarn-19-concert10"
 
@@ -260,3 +261,25 @@ def kill_the_browser(terminal: Terminal) -> None:
     )
     for pid in children.stdout.split():
         os.kill(int(pid), signal.SIGKILL)
+
+
+def test_two_browsers_do_not_overwrite_each_others_readings(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await open_readings(driver)
+        mark(driver, "A1.3")
+        await driver.press("enter")
+        kept = driver.app.screen._journal.path  # type: ignore[attr-defined]
+        assert kept.exists()
+        before = kept.read_bytes()
+        other = Readings("tarn-1187")
+        await driver.app.push_screen(other)
+        await driver.settle()
+        looks(driver, "These readings are open in process", "0 of")
+        for key in ("enter", "d", "S"):
+            await driver.press(key)
+            assert kept.read_bytes() == before
+        assert "What was found" not in driver.text()
+        await driver.press("escape", "escape", "r")
+        looks(driver, "Picked up where it was left: 1 looked at")
+
+    drive(book, script)

@@ -80,7 +80,8 @@ class Jobs(Room):
         if kept is None:
             self.say("These changes cannot be read any more.", "flag")
             return
-        base = kept.get("base") or kept["content"]
+        base = kept.get("base")
+        base = base if isinstance(base, dict) and "job" in base else kept["content"]
         id = base["job"].get("id")
         self.app.push_screen(PlanWalk(id or base, journal=item.key[1]))
 

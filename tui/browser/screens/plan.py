@@ -12,7 +12,6 @@ from typing import TYPE_CHECKING, Any, ClassVar
 from textual import on
 from textual.binding import BindingType
 from textual.containers import Container, VerticalScroll
-from textual.content import Content
 from textual.events import DescendantFocus, Resize
 from textual.widget import Widget
 from textual.widgets import Static
@@ -20,8 +19,10 @@ from textual.widgets import Static
 from kb.answers.choices import job_content
 from tui.browser.actions import ACTIONS, bindings_of
 from tui.browser.choosing import NEEDED, Choices, choices_of, lines_of, missing_of
-from tui.browser.jobs import JobDraft
+from tui.browser.jobs import JobDraft, journal_name
 from tui.browser.journal import Journal
+from tui.browser.lock import Lock
+from tui.browser.plan_told import verdict_of
 from tui.browser.room import Room
 from tui.browser.screens.confirm import Confirm
 from tui.browser.screens.pick import Pick
@@ -48,7 +49,8 @@ class PlanWalk(Room):
         self.whole: WholePlan | None = None
         self.steps = False
         self.why = False
-        self.journal = Journal("job", journal or journal_name(job))
+        self._held_by: str | None = None  # who else has this job open
+        self._keep_as(journal or journal_name(job))
 
     def body(self) -> Iterable[Widget]:
         yield Static(id="verdict")
@@ -70,7 +72,11 @@ class PlanWalk(Room):
     def _arrived(self, found: tuple[dict[str, Any], Choices]) -> None:
         content, self.choices = found
         self.draft = JobDraft(content)
-        kept = self.journal.read() or {}
+        self._held_by = self._lock.take()
+        if self._held_by:
+            said = f"This job is open in {self._held_by} too: what is changed here is not kept"
+            self.say(f"{said} until it is stored.", "caution")
+        kept = {} if self._held_by else self.journal.read() or {}
         if isinstance(kept.get("content"), dict):
             self.draft.go_on_with(kept["content"])
             undo = self._key("undo")
@@ -78,13 +84,24 @@ class PlanWalk(Room):
             self.say(f"Picked up where it was left.{since} {undo} goes back to before.", "fine")
         self._follow()
 
+    def _keep_as(self, name: str) -> None:
+        """Where changes are kept, by one browser at a time."""
+        self.journal = Journal("job", name)
+        self._lock = Lock(self.journal.path.with_suffix(".lock"))
+        self._held_by = None
+
+    def on_unmount(self) -> None:
+        self._lock.release()
+
     # -- what follows
 
     def _changed(self) -> None:
         """Something was chosen, or taken back: keep it, and show what follows."""
         assert self.draft is not None
         try:
-            if self.draft.changed:
+            if self._held_by:
+                pass  # the other one's changes are kept there
+            elif self.draft.changed:
                 self.journal.keep({"content": self.draft.content, "base": self.draft.first})
             else:
                 self.journal.forget()
@@ -310,9 +327,12 @@ class PlanWalk(Room):
 
     def _stored(self, stored: Any, content: dict[str, Any]) -> None:
         self.draft = JobDraft(content)
-        self.journal.forget()
-        self.journal = Journal("job", journal_name(stored.id))
-        self._changed()
+        if not self._held_by:
+            self.journal.forget()
+        self._lock.release()
+        self._keep_as(journal_name(stored.id))
+        self._held_by = self._lock.take()
+        self._follow()
         self.say(f"{stored.id} is {stored.state}.", "fine")
 
     def action_write_sheet(self) -> None:
@@ -360,39 +380,3 @@ class PlanWalk(Room):
             self.app.push_screen(Confirm("Replace it?", said, "replaces it"), replace)
 
         self.work(differs, ask, group="sheet")
-
-
-def journal_name(job: str | dict[str, Any]) -> str:
-    """The name that unstored changes have: a stored job's own, else its vehicle's and kit's."""
-    if isinstance(job, str):
-        return job
-    head = job["job"]
-    return f"new {head['vehicle']} {head['kit']}"
-
-
-def verdict_of(whole: WholePlan) -> Content:
-    """What stands against the choices as they are, the worst first: it changes with every key."""
-    from kb.plan.verdict import objections_to
-
-    plan = whole.plan
-    state = plan.papers.state
-    less = "; ".join(plan.papers.signed_less)
-    trust = f"  on entries {state}, NOT VERIFIED" if state != "verified" else f"  {less}".rstrip()
-    loads = ", ".join(
-        f"{c.channel}: {'?' if c.nominal_ohms is None else f'{c.nominal_ohms:.3g}'} Ω"
-        for c in plan.channels
-    )
-    found = objections_to(plan)
-    if not found:
-        return row((" ✓ no fault ", "fine"), (trust, "caution"), f"   channels: {loads}")
-    worst, *others = found
-    mark = "?" if worst.weight == "unknown" else "!"
-    role = {"fault": "shout", "flag": "shout", "unknown": "unknown"}[worst.weight]
-    also = f"; also {', '.join(other.words for other in others)}" if others else ""
-    return row(
-        (f" {mark} {worst.words.upper()} ", role),
-        (f"  {'; '.join(worst.details)}", "flag" if worst.weight == "fault" else "caution"),
-        (also, "caution"),
-        (trust, "caution"),
-        f"   channels: {loads}" if loads and worst.weight != "fault" else "",
-    )

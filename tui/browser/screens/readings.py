@@ -15,8 +15,9 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from kb.documents.vocabulary import EVIDENCE_METHODS
-from tui.browser.actions import bindings_of
+from tui.browser.actions import Action, bindings_of
 from tui.browser.journal import Journal
+from tui.browser.lock import Lock
 from tui.browser.readings_told import summary
 from tui.browser.room import Room
 from tui.browser.screens.confirm import Confirm
@@ -53,6 +54,8 @@ class Readings(Room):
         self.method = "meter"
         self._undo: list[tuple[str, Reading | None]] = []
         self._journal: Journal | None = None
+        self._lock: Lock | None = None
+        self._held_by: str | None = None  # who else writes these readings down
         self._asked_about: tuple[str, str] | None = None  # the doubtful answer that was asked about
 
     def body(self) -> Iterable[Widget]:
@@ -78,8 +81,9 @@ class Readings(Room):
         self.touched = touched
         self.title_line(("Readings", "title"), f"   {self.job}, of {touched.entry}")
         self._journal = Journal("readings", self.job, touched.vehicle.hash[:16])
+        self._hold(self._journal)
         kept = self._journal.read()
-        if kept:
+        if kept and not self._held_by:
             names = {pin.name for pin in touched.pins}
             self.readings = {
                 name: reading for name, reading in kept["readings"].items() if name in names
@@ -87,6 +91,28 @@ class Readings(Room):
             self.method = kept["method"]
             self.say(f"Picked up where it was left: {self._looked_at()} looked at.", "fine")
         self._show()
+
+    def _hold(self, journal: Journal) -> None:
+        """Two browsers that write down the same readings would each lose the other's."""
+        self._lock = Lock(journal.path.with_suffix(".lock"))
+        self._held_by = None if self.shelf.read_only else self._lock.take()
+        if self._held_by:
+            self.refresh_foot()
+            self.say(self._elsewhere(), "caution")
+
+    def on_unmount(self) -> None:
+        if self._lock is not None:
+            self._lock.release()
+
+    def _elsewhere(self) -> str:
+        return (
+            f"These readings are open in {self._held_by}: go on there, or close them there first."
+        )
+
+    def why_not(self, action: Action) -> str:
+        """Readings that somebody else writes down are only looked at."""
+        held = self._held_by and (action.writes or action.prepares)
+        return self._elsewhere() if held else super().why_not(action)
 
     # -- showing
 

@@ -25,6 +25,12 @@ class Field(Input):
         """Clean what is typed, pasted or set."""
         return clean(value[:LONGEST])
 
+    def check_consume_key(self, key: str, character: str | None) -> bool:
+        """`?` in an empty field that asks what is sought is no letter yet: it opens the help."""
+        if key == "question_mark" and self.has_class("-asks") and not self.value:
+            return False
+        return super().check_consume_key(key, character)
+
     async def _on_key(self, event: Key) -> None:
         if event.is_printable:
             return  # the letter is written by Input itself
