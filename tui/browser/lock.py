@@ -45,7 +45,7 @@ class Lock:
                 break
             os.close(file)  # whoever had it took the file away as it was opened here
         os.truncate(file, 0)
-        os.write(file, str(os.getpid()).encode())
+        os.pwrite(file, str(os.getpid()).encode(), 0)
         self._file = file
         return None
 
