@@ -26,6 +26,24 @@ from kb.query.subjects import PLUGS_IN
 FROM_OUTCOMES = frozenset({"outcome", "tally", "path", "idle"})
 """Joins that stand on the members of kb.answers."""
 
+DISPUTED_PINS = {
+    "pins": (
+        "p.vehicle AS vehicle, p.connector AS connector, p.at AS at",
+        "JOIN dispute d ON d.revision = own.vehicle AND d.connector = own.connector"
+        " AND d.at = own.at",
+    ),
+    "connectors": (
+        "c.vehicle AS vehicle, c.connector AS connector",
+        "JOIN dispute d ON d.revision = own.vehicle AND d.connector = own.connector",
+    ),
+    "speakers": (
+        "s.vehicle AS vehicle, s.speaker AS speaker",
+        "JOIN pole w ON w.vehicle = own.vehicle AND w.speaker = own.speaker"
+        " JOIN dispute d ON d.revision = w.vehicle AND d.connector = w.connector AND d.at = w.at",
+    ),
+}
+"""What a row is known by, and how its own pins are found among those that are disputed."""
+
 _TALLY = """,
 tally (vehicle, path, carried, left_out, partial, reversed, unknown) AS MATERIALIZED (
     SELECT s.vehicle, k.path,
@@ -154,6 +172,21 @@ class Compiler:
         rests = self._rests()
         sql = f"SELECT DISTINCT {', '.join(rests.values()) or 'NULL'}\n{source}"
         return Compiled(self.members() + sql, self._parameters, (), False, tuple(rests))
+
+    def disputed_pins(self) -> Compiled | None:
+        """Which pins of the rows that meet the condition are disputed; None where a row rests on
+        all pins of its vehicle.
+        """
+        how = DISPUTED_PINS.get(self._bound.subject.name)
+        if how is None:
+            return None
+        columns, tie = how
+        source = self.source([], self._bound.where, decided_only=True)
+        sql = (
+            f"SELECT DISTINCT d.revision, d.connector, d.at FROM (SELECT DISTINCT {columns}\n"
+            f"{source}) AS own\n{tie}"
+        )
+        return Compiled(self.members() + sql, self._parameters, (), False)
 
     def _rests(self) -> dict[str, str]:
         """What a row rests on, by the names that `Rests.of` knows; each column has its price."""

@@ -1,15 +1,19 @@
 """What an answer rests on that a person must hear: rival claims, and signatures that weigh less.
 
 Rival revisions stand side by side, a shop of one may sign its own work, and a lead may sign on less
-than a measurement; an answer that rests on any of these says so, of its own rows alone.
+than a measurement; an answer that rests on any of these says so, of its own rows alone. Rows of
+pins, connectors and speakers rest on their own pins; a vehicle or a kit's outcome rests on all pins
+of the vehicle.
 """
 
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import Any
+
+from kb.documents.positions import position_order
 
 MOST_NAMED = 3
 _MOST_LOOKED_UP = 40
@@ -57,10 +61,12 @@ def anything_said(connection: sqlite3.Connection) -> bool:
     return bool(found)
 
 
-def weight_of(
-    connection: sqlite3.Connection, revisions: set[int], *, disputes: bool = True
-) -> Weight:
-    """What to say of these revisions."""
+Pins = Callable[[], list[tuple[int, str, str]] | None]
+"""The disputed pins of an answer's own rows, as (revision, connector, way); None: all of them."""
+
+
+def weight_of(connection: sqlite3.Connection, revisions: set[int], own_pins: Pins | None) -> Weight:
+    """What to say of these revisions; without `own_pins`, nothing of disputes."""
     signed = _among(
         connection,
         "SELECT revision, id, alone, reason FROM entry WHERE (alone = 1 OR reason IS NOT NULL)",
@@ -74,27 +80,42 @@ def weight_of(
     reasons = sorted({f"{row[1]} ({row[3]})" for row in signed if row[3] is not None})
     if reasons:
         said.append(f"Verified on less than a measurement of every feed: {_named(reasons)}.")
-    if disputes:
-        said += _disputed(connection, revisions)
+    if own_pins is not None:
+        said += _disputed(connection, revisions, own_pins)
     return Weight(tuple(said), bool(alone or reasons))
 
 
-def _disputed(connection: sqlite3.Connection, revisions: set[int]) -> list[str]:
+def _disputed(connection: sqlite3.Connection, revisions: set[int], own_pins: Pins) -> list[str]:
     rows = _among(
         connection,
-        "SELECT d.revision, e.id, count(DISTINCT d.connector || '.' || d.at) FROM dispute d"
-        " JOIN entry e ON e.revision = d.revision WHERE 1",
+        "SELECT DISTINCT d.revision, d.connector, d.at FROM dispute d WHERE 1",
         "d.revision",
         revisions,
-        " GROUP BY d.revision",
     )
-    found = sorted(f"{id} ({pins} pin{'' if pins == 1 else 's'})" for _, id, pins in rows)
+    if not rows:
+        return []
+    own = own_pins()
+    found = set(rows if own is None else own)
     if not found:
         return []
+    numbers = sorted({revision for revision, _, _ in found})
+    ids = _among(connection, "SELECT revision, id FROM entry WHERE 1", "revision", set(numbers))
+    pins: dict[str, list[str]] = {id: [] for _, id in sorted(ids, key=lambda row: str(row[1]))}
+    names = dict(ids)
+    for revision, connector, at in found:
+        pins[names[revision]].append(f"{connector}.{at}")
+    said = [f"{id} ({_pins(ways)})" for id, ways in pins.items()]
     return [
-        f"Disputed: another live revision tells pins otherwise of {_named(found)};"
+        f"Disputed: another live revision tells pins otherwise of {_named(said)};"
         " `loombook review` shows both."
     ]
+
+
+def _pins(ways: list[str]) -> str:
+    """The pins by name where they are few, else how many."""
+    if len(ways) > MOST_NAMED:
+        return f"{len(ways)} pins"
+    return ", ".join(sorted(ways, key=position_order))
 
 
 def _among(

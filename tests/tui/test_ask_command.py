@@ -283,7 +283,7 @@ def test_a_count_of_times_is_split_by_days(book: Path) -> None:
     [
         ("pins where wire = GNYE", "GN/YE, green with a yellow stripe, is here"),
         ("pins of quessel-marl-18-iso4 where wire = RD/TQ", ""),
-        ("pins of quessel-marl-18-iso4 where wire = BK/GN", "GN/BK is here: base and stripe the other way round"),
+        ("pins of quessel-marl-18-iso4 where wire = BK/GN", "base and stripe the other way round"),
     ],
 )
 def test_colours_that_people_write_for_one_another(book: Path, query: str, said: str) -> None:

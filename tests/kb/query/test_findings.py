@@ -187,8 +187,42 @@ def test_disputes_of_vehicles_that_are_not_in_the_answer_are_not_blamed(
     for head in ("speakers of halden-tarn", "speakers where vehicle = halden-tarn"):
         for query in (f"{head} show speaker", f"{head}", f"count {head}"):
             assert "Disputed" not in notes(ask(other, query)), query
-    assert "halden-other (1 pin)" in notes(ask(other, "speakers show role"))
-    assert "halden-other (1 pin)" in notes(ask(other, "count speakers by role"))
+    assert "halden-other (A1.1)" in notes(ask(other, "speakers show role"))
+    assert "halden-other (A1.1)" in notes(ask(other, "count speakers by role"))
+
+
+@pytest.mark.parametrize(
+    ("query", "said"),
+    [
+        ("pins of halden-tarn where at = 1", "halden-tarn (A1.1)"),
+        ("pins of halden-tarn where at = 2", None),
+        ("count pins of halden-tarn where wire = TQ", None),
+        ("count pins of halden-tarn where wire = WH", "halden-tarn (A1.1)"),
+        ("speakers of halden-tarn where speaker = door", "halden-tarn (A1.1)"),
+        ("speakers of halden-tarn where speaker = sub", None),
+        ("speakers of halden-tarn with oku-one where carried", "halden-tarn (A1.1)"),
+        ("speakers of halden-tarn with oku-one where left out", None),
+        ("speakers with any kit where carried", "halden-tarn (A1.1)"),
+        ("connectors of halden-tarn", "halden-tarn (A1.1)"),
+        ("vehicles", "halden-tarn (A1.1)"),
+        ("kits for halden-tarn", "halden-tarn (A1.1)"),
+        ("leads of oku-one on halden-tarn", "halden-tarn (A1.1)"),
+        ("entries", None),
+    ],
+)
+def test_a_dispute_is_said_of_the_rows_own_pins(
+    book: Book, tmp_path: Path, query: str, said: str | None
+) -> None:
+    disputed = changed(
+        book,
+        tmp_path / "pins.db",
+        "INSERT INTO dispute SELECT v.vehicle, 'A1', '1', v.vehicle FROM vehicle v"
+        " WHERE v.id = 'halden-tarn'",
+    )
+    answer = ask(disputed, query)
+    assert answer.rows
+    assert ("Disputed" in notes(answer)) is bool(said)
+    assert (said or "") in notes(answer)
 
 
 @pytest.mark.parametrize(
