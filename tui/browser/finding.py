@@ -92,9 +92,11 @@ def _guess(connection: Any, text: str, nothing: Found) -> Found:
     near = guessed_vehicles(connection, text, limit=AT_MOST)
     if not near.total:
         return replace(nothing, meant=near.note or nothing.meant)
-    many = "is" if near.total == 1 else "are"
-    count = f"no vehicle fits all of it; {near.total} {many} listed as a guess"
-    return Found(near.note or "", count, near.vehicles)
+    listed = "1 is listed as a guess" if near.total == 1 else f"{near.total} as a guess"
+    if near.total > AT_MOST:
+        many = f"more than {COUNTED}" if near.many else str(near.total)
+        listed = f"{many} as a guess, and the first {AT_MOST} are listed"
+    return Found(near.note or "", f"no vehicle fits all of it; {listed}", near.vehicles)
 
 
 def _as_question(text: str) -> str | None:

@@ -277,7 +277,10 @@ class Vehicle(Room):
         keys = telling.not_plainly_carried(self.answer)
         if not keys:
             many = len(self.answer.speakers)
-            self.say(f"Every listed speaker ({many}) is carried, as far as anyone wrote it down.")
+            all_of_them = (
+                f"Every listed speaker ({many}) is carried, as far as anyone wrote it down."
+            )
+            self.say(all_of_them if many else "No speaker is listed, so nothing is known.")
             return
         at = keys.index(self.marked) + 1 if self.marked in keys else 0
         rows.mark_key(keys[at % len(keys)])
