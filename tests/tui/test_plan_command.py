@@ -87,3 +87,14 @@ def test_runs_tells_costs_from_a_place(book: Book) -> None:
     assert tap["panels"] == ["console-side-left", "dash-facia"]
     assert (tap["minutes"], tap["metres"]) == (28, 1.4)
     assert_refused(loombook(*run, "seat-front-middle"), "seat-front-left")
+
+
+@pytest.mark.parametrize("width", range(40, 100, 5))
+def test_a_headline_breaks_between_its_phrases(width: int) -> None:
+    from tui.drawing.plan_page import _by_phrase
+
+    said = "44 MIN OF PANELS, 30.3 M OF WIRE, ONE TAP, NO NEW RUN, AND 3 SPEAKERS TO METER FIRST"
+    lines = _by_phrase(said, width)
+    assert " ".join(lines) == said
+    assert all(line.endswith(",") for line in lines[:-1])
+    assert max(len(line) for line in lines) <= width

@@ -34,10 +34,11 @@ def verdict_of(whole: WholePlan) -> Content:
     mark = "?" if worst.weight == "unknown" else "!"
     role = {"fault": "shout", "flag": "shout", "unknown": "unknown"}[worst.weight]
     also = f"; also {', '.join(other.words for other in others)}" if others else ""
+    # What must not be cut off where the line is too long comes first; the page has all of it.
     return row(
         (f" {mark} {worst.words.upper()} ", role),
-        (f"  {'; '.join(worst.details)}", "flag" if worst.weight == "fault" else "caution"),
-        (also, "caution"),
-        (trust, "caution"),
+        (f"{trust}{also}", "caution"),
+        (f".  {'; '.join(worst.details)}" if worst.details else "",
+         "flag" if worst.weight == "fault" else "caution"),
         f"   channels: {loads}" if loads and worst.weight != "fault" else "",
-    )
+    )  # fmt: skip

@@ -15,7 +15,7 @@ from kb.plan.whole import WholePlan
 from kb.plan.why import number
 from tui.drawing.fix_words import chosen_fix_in_words, wire_in_words
 from tui.ink import Ink
-from tui.tables import table, wrap
+from tui.tables import cells, table, wrap
 
 INDENT = " " * 4
 
@@ -96,7 +96,7 @@ def _shout(plan: Plan, width: int, ink: Ink) -> list[str]:
         shout = _cost_words(plan.reach).upper()
     if unknown:
         shout += f", AND {unknown} SPEAKER{'' if unknown == 1 else 'S'} TO METER FIRST"
-    lines = [ink("shout", f" {line} ") for line in wrap(shout, width - 2)]
+    lines = [ink("shout", f" {line} ") for line in _by_phrase(shout, width - 2)]
     lines += [ink("bad bold", line) for f in faults for line in wrap(f, width, INDENT, "✗ ")]
     for name in plan.out_of_reach:
         lines += wrap(f"{name}: nothing documented reaches it", width, INDENT, "? ")
@@ -105,6 +105,19 @@ def _shout(plan: Plan, width: int, ink: Ink) -> list[str]:
         lines += wrap(f"{name}: meter {answer.to_meter} first", width, INDENT, "? ")
     for warning in plan.warnings:
         lines += [ink("warn", line) for line in wrap(warning, width, INDENT, "! ")]
+    return lines
+
+
+def _by_phrase(text: str, width: int) -> list[str]:
+    """Lines that end where a phrase does: a headline broken within one is read wrongly."""
+    lines: list[str] = []
+    for phrase in text.split(", "):
+        if lines and cells(f"{lines[-1]}, {phrase}") < width:
+            lines[-1] += f", {phrase}"
+        else:
+            if lines:
+                lines[-1] += ","
+            lines += wrap(phrase, width)
     return lines
 
 
@@ -118,7 +131,8 @@ def _reach(whole: WholePlan, width: int, ink: Ink) -> list[str]:
     plan = whole.plan
     least = "least under your wishes" if plan.wished else "least of all"
     proof = f"{least}, proved" if plan.reach.exact else f"not proved to be the {least}"
-    heading = wrap(f"The way to every speaker ({proof})", width)
+    title, proved = "The way to every speaker", f"({proof})"
+    heading = [f"{title} {proved}"] if len(title) + len(proved) < width else [title, proved]
     lines = ["", *(ink("bold", line) for line in heading)]
     for speaker in plan.by_named_parts:
         said = f"{speaker.speaker}: part {speaker.part}, lead {speaker.lead}, as the job names it"

@@ -34,6 +34,9 @@ if TYPE_CHECKING:
     from kb.plan.whole import WholePlan
 
 
+SIDE_BY_SIDE_FROM = 116  # from here the table of channels fits beside the choices, names and all
+
+
 class PlanWalk(Room):
     """A stored job by its id, or a new one by its content."""
 
@@ -174,6 +177,8 @@ class PlanWalk(Room):
         return self.key_of(next(a for a in ACTIONS if a.room == "plan" and a.id == id))
 
     def on_resize(self, _: Resize) -> None:
+        narrow = self.size.width < SIDE_BY_SIDE_FROM
+        self.query_one("#plan-body").set_class(narrow, "-stacked")
         self.call_after_refresh(self._draw)
 
     def on_descendant_focus(self, _: DescendantFocus) -> None:
