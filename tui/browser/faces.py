@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import sqlite3
 from collections.abc import Sequence
+from typing import Any
 
 from kb.answers.face import Face, read_face
 from kb.answers.runs import SpeakerAnswer
@@ -28,8 +28,6 @@ def lit_ways(speaker: SpeakerAnswer, connector: str) -> list[str]:
     ]
 
 
-def read_faces(
-    connection: sqlite3.Connection, vehicle: str, connectors: Sequence[str]
-) -> list[Face]:
+def read_faces(connection: Any, vehicle: str, connectors: Sequence[str]) -> list[Face]:
     """The faces of these connectors."""
     return [read_face(connection, vehicle, connector) for connector in connectors]

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import sqlite3
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from textual.content import Content
 
@@ -26,7 +26,7 @@ class Told:
 
 
 def read_told(
-    connection: sqlite3.Connection,
+    connection: Any,
     vehicle: str,
     kit: str,
     parts: Sequence[str],

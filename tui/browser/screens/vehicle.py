@@ -5,7 +5,6 @@ Enter always goes on (kit, then speaker), Esc always one step back.
 
 from __future__ import annotations
 
-import sqlite3
 from collections.abc import Callable, Iterable
 from typing import Any, ClassVar
 
@@ -89,11 +88,11 @@ class Vehicle(Room):
         """What the kit does, once one is chosen."""
         return self.told.answer if self.told else None
 
-    def _read(self, connection: sqlite3.Connection) -> tuple[Glance, list[KitFit], Told | None]:
+    def _read(self, connection: Any) -> tuple[Glance, list[KitFit], Told | None]:
         told = self._told(connection, self.kit) if self.kit else None
         return glance(connection, self.vehicle), kits_for(connection, self.vehicle), told
 
-    def _told(self, connection: sqlite3.Connection, kit: str) -> Told:
+    def _told(self, connection: Any, kit: str) -> Told:
         return read_told(connection, self.vehicle, kit, self.parts, self.place)
 
     def _arrived(self, found: tuple[Glance, list[KitFit], Told | None]) -> None:
@@ -372,7 +371,7 @@ class Vehicle(Room):
             title = "Where does the new amplifier go? Costs are counted from there."
             self.app.push_screen(Pick(title, options, now), taken)
 
-        def read(connection: sqlite3.Connection) -> list[str]:
+        def read(connection: Any) -> list[str]:
             from kb.answers.choices import places
 
             return places(connection, self.vehicle)
