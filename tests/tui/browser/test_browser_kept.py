@@ -9,7 +9,7 @@ import sys
 from pathlib import Path
 
 import pytest
-from textual.events import Paste
+from textual.events import Key, Paste
 
 from kb.store.book import open_book
 from tests.tui.browser.driving import LARGE, Driver, drive, looks
@@ -231,3 +231,21 @@ def test_in_the_bay_nothing_is_begun_or_thrown_away(book: Path, state: Path) -> 
     drive(book, script, size=LARGE, read_only=True)
     assert sorted(path.name for path in state.iterdir()) == before
     assert kept_work(mine.name)
+
+
+def test_storing_twice_stores_once_and_leaving_needs_one_key(book: Path, state: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await begin_a_car(driver)
+        for key in ("f10", "f10"):
+            driver.app.post_message(Key(key, None))
+        await driver.settle()
+        looks(driver, "a-car@", "is submitted")
+        await driver.press("home", "enter")
+        for key, letter in (("x", "x"), ("enter", "\r"), ("escape", None)):
+            driver.app.post_message(Key(key, letter))
+        await driver.settle()
+        await driver.settle()
+        assert isinstance(driver.app.screen, Entries)
+
+    drive(book, script, size=LARGE)
+    assert len(list(state.glob("*.json"))) == 1

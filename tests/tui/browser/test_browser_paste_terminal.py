@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import signal
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -10,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from tests.tui.browser.test_browser_terminal import START, TMUX, Terminal
+from tui.browser.kept_entries import kept_names, kept_work
 
 pytestmark = pytest.mark.skipif(TMUX is None, reason="no tmux here")
 EVIL = "evil \x1b]52;c;aGk=\x07 \x1b[A\x1b[31m\rsecond line\x1b"
@@ -58,9 +61,23 @@ def test_words_typed_at_once_fall_into_their_cells(terminal: Terminal) -> None:
     terminal.until("Needed at least")
     terminal.keys("ost", "Enter", "Oster", "Enter", "Fell", "Enter", "2020-", "Enter", "C-q")
     terminal.until("ended with 0")
-    from tui.browser.kept_entries import kept_names, kept_work
-
     (name,) = kept_names()
     work = kept_work(name)
     assert work is not None and work.content["vehicle"] == {
         "id": "ost", "make": "Oster", "model": "Fell", "years": "2020-"}  # fmt: skip
+
+
+def test_a_killed_browser_leaves_every_letter(terminal: Terminal) -> None:
+    terminal.keys("F5")
+    terminal.until("BEGIN")
+    terminal.keys("Enter")
+    terminal.until("Needed at least")
+    terminal.keys("ost", "Enter", "Oste")
+    terminal.until("Oste")
+    shell = int(terminal.ask("#{pane_pid}"))
+    children = Path(f"/proc/{shell}/task/{shell}/children").read_text().split()
+    os.kill(int(children[0]), signal.SIGKILL)
+    terminal.until("ended with 137")
+    (name,) = kept_names()
+    work = kept_work(name)
+    assert work is not None and work.content["vehicle"] == {"id": "ost", "make": "Oste"}
