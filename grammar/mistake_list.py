@@ -51,6 +51,12 @@ def _scope_first(text: str, match: re.Match[str]) -> list[str]:
     return [f"{text[: match.start()].rstrip()} {scope} {where}{text[match.end() :]}"]
 
 
+def _in_parentheses(text: str, match: re.Match[str]) -> list[str]:
+    how = "every" if match["how"].lower() in ("all", "each") else match["how"]
+    inner = text[match.start("inner") : match.end("inner")]
+    return [f"{text[: match.start()]}{how}{match['what']} ({inner}){text[match.end() :]}"]
+
+
 def _nothing(_text: str, _match: re.Match[str]) -> list[str]:
     return []
 
@@ -120,6 +126,25 @@ MISTAKES: tuple[Mistake, ...] = (
         put(""),
         "speakers sorted by ohms asc",
         "speakers sorted by ohms",
+        certain=False,
+        reads=True,
+    ),
+    mistake(
+        "fields joined by and",
+        rf"\b(?P<head>(?:show|sorted\s+by)\s+{WORD}[^()=<>~]*?)(?P<mark>\s+and\s+|\s*&\s*)",
+        "Between fields stands a comma.",
+        put("{head}, "),
+        "speakers show place and role",
+        "speakers show place, role",
+        certain=False,
+    ),
+    mistake(
+        "show all",
+        r"\s+show\s+(?P<mark>\*|all\b|everything\b)",
+        "Without `show`, all usual columns are shown.",
+        put(""),
+        "speakers show all",
+        "speakers",
         certain=False,
         reads=True,
     ),
@@ -197,14 +222,15 @@ MISTAKES: tuple[Mistake, ...] = (
     ),
     mistake(
         "quantifier without parentheses",
-        rf"\b(?P<head>(?:any|every|no|at\s+least\s+[0-9]+)\s+{WORD})\s+"
+        rf"\b(?P<head>(?P<how>any|every|no|all|each|at\s+least\s+[0-9]+)(?P<what>\s+{WORD}))\s+"
         rf"(?P<mark>(?:with\s+|where\s+|is\s+|has\s+)?)"
         rf"(?P<inner>{WORD}[^()]*?)(?=\s+(?:and|or|sorted|show|first\s+[0-9]+)\b|$)",
         "What must hold for them goes into parentheses.",
-        put("{head} ({inner})"),
+        _in_parentheses,
         "vehicles where any speaker role = tweeter",
         "vehicles where any speaker (role = tweeter)",
         certain=False,
+        reads=True,
     ),
     mistake(
         "parts with a comma",

@@ -184,7 +184,9 @@ PHRASES: tuple[Mistake, ...] = (
         "without",
         rf"\s+(?P<mark>without|lacking)\s+(?:an?\s+|any\s+)?(?P<what>{WORD})",
         "What a row has none of is said with `where no ...`.",
-        put(" where no {what}"),
+        lambda text, match: [
+            cut(text, match, f" where {word} ", own(text, match, "what")) for word in ("no", "not")
+        ],
         "vehicles without speakers",
         "vehicles where no speakers",
         certain=False,

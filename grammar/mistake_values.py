@@ -15,6 +15,10 @@ ENDS = r"(?=\s*(?:$|\)|\b(?:and|or|sorted|show)\b|\bfirst\s+[0-9]))"
 STOPS = r"(?!and\b|or\b|of\b|on\b|for\b|with\b|by\b|in\b|sorted\b|show\b)"
 ONE = rf"(?:\0+|{STOPS}{WORD}(?:[ ]+{STOPS}{WORD})?)"
 FIELD = rf"(?P<field>{WORD}(?:\s+(?:by\b|{STOPS}(?!not\b|is\b|does\b){WORD}))?)"
+_IS_NOT = (
+    r"(?:!=|<>|≠|\bnot\s*=|=\s*not\b|\bis\s+not\b|\bisn[’']?t\b|\bnever\b"
+    r"|\b(?:does\s+)?not\s+equals?(?:\s+to)?\b|\bnot\b(?!\s*(?:in|between|~|i?like|contain)))"
+)
 _NEXT = r"(?!(?:any|every|no|not|at)\b)"
 _NUMBER = r"[0-9]+(?:\.[0-9]+)?"
 _UNIT = r"(?:[ ]*(?:awg|mm2|ohms?|m|cm|ft|in|min|h)\b)?"
@@ -73,7 +77,7 @@ def _counted(text: str, match: re.Match[str]) -> list[str]:
 VALUE_MISTAKES: tuple[Mistake, ...] = (
     mistake(
         "not equal to several",
-        rf"{OPENS}{FIELD}\s*(?:!=|<>|≠|\bnot\s*=|\bis\s+not\b)\s*"
+        rf"{OPENS}{FIELD}\s*{_IS_NOT}\s*"
         rf"(?P<values>(?P<mark>{ONE}(?:\s*,\s*(?:(?:or|and|nor)\s+)?{_NEXT}{ONE}"
         rf"|\s+(?:or|and|nor)\s+{_NEXT}{ONE})+)){ENDS}",
         "Not equal to any of several values is said with `not in ( )`.",
@@ -82,6 +86,36 @@ VALUE_MISTAKES: tuple[Mistake, ...] = (
         "speakers where role not in (tweeter, centre)",
         certain=False,
         reads=True,
+    ),
+    mistake(
+        "not before a value",
+        rf"{OPENS}{FIELD}\s*(?P<mark>=\s*not\b|\bisn[’']?t\b|\bnever\b"
+        rf"|\b(?:does\s+)?not\s+equals?(?:\s+to)?\b|\bnot\b"
+        rf"(?!\s*(?:in|between|known|unknown|equals?|i?like|contains?)\b))\s*"
+        rf"(?P<value>{ONE}){ENDS}",
+        "Not equal is `!=` here.",
+        put("{lead}{field} != {value}"),
+        "speakers where role not tweeter",
+        "speakers where role != tweeter",
+        certain=False,
+        reads=True,
+    ),
+    mistake(
+        "between two signs",
+        rf"{OPENS}(?P<low>{_NUMBER}{_UNIT})\s*(?P<one><=?)\s*{FIELD}\s*(?P<mark><=?)\s*"
+        rf"(?P<high>{_NUMBER}{_UNIT})",
+        "A field stands before its sign, once for each sign.",
+        lambda text, match: [
+            cut(
+                text,
+                match,
+                f"{own(text, match, 'lead')}({own(text, match, 'field')} >{match['one'][1:]} "
+                f"{match['low']} and {own(text, match, 'field')} {match['mark']} {match['high']})",
+            )
+        ],
+        "speakers where 2 < ohms < 6",
+        "speakers where (ohms > 2 and ohms < 6)",
+        certain=False,
     ),
     mistake(
         "does not contain",

@@ -156,19 +156,12 @@ class Conditions:
         if flag is not None:
             field = self._lookup.subject.fields_by_key[flag.field]
             return Test(field, "=", read_value(field, "=", flag.value), condition)
+        self._refuse_known_alone(condition)
         for length in range(len(words.parts), 0, -1):
             head, rest = words.parts[:length], words.parts[length:]
             found = self._lookup.subject.fields_by_key.get(word_key(" ".join(head)))
             if found is not None:
                 return self._field_alone(found, Words(head, words.span), " ".join(rest), condition)
-        meant = known_or_not(self._lookup.subject, words)
-        if meant is not None:
-            raise QueryError(
-                "What nobody documented is asked for with `is unknown` after the field.",
-                self._lookup.text,
-                words.span,
-                repaired=self._instead(condition, meant),
-            )
         meant = self._lookup.as_condition(words.text)
         if meant is not None:
             raise QueryError(
@@ -178,6 +171,17 @@ class Conditions:
                 repaired=self._lookup.replaced(words.span, meant),
             )
         raise self._lookup.unknown_word(words, "field or word")
+
+    def _refuse_known_alone(self, condition: Mention) -> None:
+        """Raises QueryError for `unknown ohms` and `ohms missing`."""
+        meant = known_or_not(self._lookup.subject, condition.words)
+        if meant is not None:
+            raise QueryError(
+                "What nobody documented is asked for with `is unknown` after the field.",
+                self._lookup.text,
+                condition.span,
+                repaired=self._instead(condition, meant),
+            )
 
     def _field_alone(
         self, field: Field, words: Words, value: str, condition: Mention

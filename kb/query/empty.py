@@ -103,6 +103,10 @@ def _nearest(connection: sqlite3.Connection, bound: Bound, condition: BoundCondi
         return _colours_alike(str(condition.value), values)
     from kb.nearest import nearest
 
+    piece = str(condition.value).casefold()
+    if any(piece in value.casefold() != piece for value in values):
+        text = unparse_condition(condition.source).replace("=", "~", 1)
+        return [f"Some hold it as a part: `{text}` finds those."] if "~" in text else []
     near = nearest(str(condition.value), values)
     if near is None or near.casefold() == str(condition.value).casefold():
         return []

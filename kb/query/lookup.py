@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from grammar.errors import QueryError
 from grammar.tree import Span, Words, word_key
 from grammar.unparse import write_value
@@ -133,7 +135,10 @@ class Lookup:
         return list(dict.fromkeys(names))
 
     def replaced(self, span: Span, word: str) -> str:
-        return self.text[: span.start] + word + self.text[span.end :]
+        head = self.text[: span.start]
+        if word.startswith("not ") and (turned := re.search(r"\bnot\s+$", head, re.IGNORECASE)):
+            head, word = head[: turned.start()], word.removeprefix("not ")  # twice not is not said
+        return head + word + self.text[span.end :]
 
     def _with_any_kit(self) -> str | None:
         """The query with `with any kit` before its conditions."""

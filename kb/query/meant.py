@@ -90,6 +90,9 @@ def known_or_not(subject: Subject, words: Words) -> str | None:
     """`unknown ohms` as `ohms is unknown`."""
     head, rest = word_key(words.parts[0]), word_key(" ".join(words.parts[1:]))
     field = subject.fields_by_key.get(rest)
+    if field is None:  # or after it: `ohms missing`
+        head, rest = word_key(words.parts[-1]), word_key(" ".join(words.parts[:-1]))
+        field = subject.fields_by_key.get(rest)
     if field is None or head not in {"unknown", "undocumented", "missing", "known", "documented"}:
         return None
     return f"{field.name} is {'known' if head in ('known', 'documented') else 'unknown'}"

@@ -21,6 +21,7 @@ GRAMMAR = (
     ("~", "contains, as it is written: nothing is a wildcard"),
     ("in (A, B)", "any of them; between A and B: both ends count"),
     ("is unknown", "nobody documented it; is known: somebody did"),
+    ("= none", "known to be absent: an empty way, a plain wire's stripe, an open span's end"),
     ("and or not ( )", "and binds closer than or"),
     ("any every no", "any speaker (role = tweeter), at least 2 speakers (...)"),
     ("show F, G", "which fields; sorted by F down; first 20"),

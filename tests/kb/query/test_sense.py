@@ -67,6 +67,20 @@ ASKED_AND_MEANT = [
     ("vehicles with 10 speakers", "vehicles where speakers = 10"),
     ("vehicles with tweeters", "vehicles where any speaker (role = tweeter)"),
     ("vehicles with a subwoofer where year = 2022", "vehicles where any speaker (role = subwoofer) and year = 2022"),
+    ("speakers where not verified = no", "speakers where verified"),
+    ("speakers where ohms missing", "speakers where ohms is unknown"),
+    ("speakers where role not tweeter", "speakers where role != tweeter"),
+    ("speakers where role not tweeter or centre", "speakers where role not in (tweeter, centre)"),
+    ("speakers where role = not tweeter", "speakers where role != tweeter"),
+    ("speakers where role isnt tweeter", "speakers where role != tweeter"),
+    ("speakers where ohms not equal to 4", "speakers where ohms != 4"),
+    ("speakers where 2 < ohms < 6", "speakers where ohms > 2 and ohms < 6"),
+    ("speakers where 4 <= ohms <= 8 or role = centre", "speakers where (ohms >= 4 and ohms <= 8) or role = centre"),
+    ("speakers without tweeters", "speakers where not role = tweeter"),
+    ("vehicles where all speakers fed by amplifier", "vehicles where every speaker (fed by amplifier)"),
+    ("vehicles show make and model", "vehicles show make, model"),
+    ("vehicles sorted by model and make", "vehicles sorted by model, make"),
+    ("vehicles show *", "vehicles"),
     ("harnesses", "leads"),
     ("pins where gauge = 16", "pins where awg = 16"),
     ("pins where circuit = turn-on", "pins where carries = turn-on"),
@@ -149,3 +163,10 @@ def test_none_of_a_number_can_be_asked_for(shipped: Asked, query: str, key: str)
     assert none.unknowns == values.count(None)
     some = ask(shipped.connection, query.format("!="))
     assert len(some.rows) + len(none.rows) + some.unknowns == len(values)
+
+
+def test_a_part_of_a_name_is_said_to_be_one(shipped: Asked) -> None:
+    answer = ask(shipped.connection, "speakers where vehicle = halden")
+    assert not answer.rows
+    assert "Some hold it as a part: `vehicle ~ halden` finds those." in answer.why_empty
+    assert ask(shipped.connection, "speakers where vehicle ~ halden").rows
