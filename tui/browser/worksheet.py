@@ -36,8 +36,8 @@ class Filled:
     columns_without_room: int = 0
     lines_without_room: int = 0
 
-    def in_words(self, parted_by: str) -> tuple[str, str]:
-        """What to say of it, and in which role."""
+    def in_words(self, parted_by: str, undo: str) -> tuple[str, str]:
+        """What to say of it, and in which role; the key `undo` takes it back."""
         lost = [
             _many(count, word)
             for count, word in (
@@ -49,7 +49,7 @@ class Filled:
         size = _many(self.lines, "line")
         if self.columns > 1:
             size += f" of {self.columns} columns, parted by {parted_by},"
-        said = f"{size} pasted; Ctrl+U takes them back."
+        said = f"{size} pasted; {undo} takes them back."
         if lost:
             return f"{' and '.join(lost)} had no room and were left out: {said}", "flag"
         return said, "faint"

@@ -271,6 +271,15 @@ def test_flat_text_names_the_cell(book: Path) -> None:
     drive(book, script, flat=True)
 
 
+def test_keys_are_named_as_they_are_set(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await new_vehicle(driver)
+        await paste(driver, "a-car\tOst\tFell\t2020-\t\t\t" + "plain " * 8)
+        looks(driver, "F11 takes them back", "it may be stored (F12)", ("plain " * 8).strip())
+
+    drive(book, script, keys={"undo": "f11", "submit": "f12"})
+
+
 def test_an_amplifier_and_a_job_are_entered(book: Path) -> None:
     async def script(driver: Driver) -> None:
         await driver.press("f5", "down", "down", "enter")

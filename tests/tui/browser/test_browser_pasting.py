@@ -82,7 +82,7 @@ def test_what_a_spreadsheet_copies_comes_back(rows: list[list[str]]) -> None:
 def head(content: Content, at: int, text: str) -> tuple[Content, str]:
     sheet = Worksheet(content)
     found = pasted(text, column=sheet.column((at, 1)), room=1, lone=True)
-    said, _ = sheet.fill((at, 1), found).in_words(found.parted_by)
+    said, _ = sheet.fill((at, 1), found).in_words(found.parted_by, "Ctrl+U")
     return sheet.made().content, said
 
 
@@ -105,7 +105,7 @@ def test_what_has_no_room_is_told() -> None:
     sheet = Worksheet({"kind": "vehicle", "vehicle": {}})
     sheet.number = [s.name for s in sheet.sheets].index("pin")
     filled = sheet.fill((0, 4), Block([["1", "2", "3", "4", ""], ["5", "6", "7", "8", ""]], "tabs"))
-    said, role = filled.in_words("tabs")
+    said, role = filled.in_words("tabs", "Ctrl+U")
     assert (filled.columns_without_room, role) == (2, "flag")
     assert said.startswith("2 columns had no room and were left out")
     made, said = head({"kind": "vehicle", "vehicle": {}}, 6, "a\nb\nc\nd")

@@ -14,6 +14,7 @@ from textual.events import Key, Resize
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
+from tui.browser.actions import actions_of
 from tui.browser.kept_entries import KeptEntry
 from tui.browser.pasting import pasted
 from tui.browser.room import Room
@@ -89,6 +90,10 @@ class Cells(Room):
     def grid(self) -> Grid:
         """The cells."""
         return self.query_one(Grid)
+
+    def _key(self, id: str) -> str:
+        """The key of something to do here, as it is set."""
+        return next(self.key_of(action) for action in actions_of(self.ROOM) if action.id == id)
 
     @property
     def here(self) -> Place:
@@ -237,7 +242,7 @@ class Cells(Room):
         block = pasted(text, column=self.sheets.column(place), room=room, lone=sheet.head)
         filled = self.sheets.fill(place, block)
         self._changed()
-        self.say(*filled.in_words(block.parted_by))
+        self.say(*filled.in_words(block.parted_by, self._key("undo")))
 
     # -- where to go
 

@@ -108,10 +108,7 @@ class EntryGrid(Cells):
         )
 
     def _found(self, found: list[Told]) -> None:
-        key = next(
-            self.key_of(action) for action in self.actions_here() if action.id == "next_finding"
-        )
-        self.query_one(Findings).tell(found, key)
+        self.query_one(Findings).tell(found, self._key("next_finding"), self._key("submit"))
 
     def action_next_finding(self) -> None:
         """To the cell of the next finding, which is shown first."""

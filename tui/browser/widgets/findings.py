@@ -12,8 +12,6 @@ from tui.browser.text import row
 from tui.browser.widgets.entries import Entry, Heading, Note
 from tui.browser.widgets.rows import Rows
 
-NOTHING_FOUND = "nothing found: it may be stored (F10)"
-
 
 class Findings(Rows, can_focus=False):
     """Under the cells; it never has the keys."""
@@ -22,16 +20,16 @@ class Findings(Rows, can_focus=False):
         super().__init__(id)
         self._told: list[Told] = []
         self._at = -1
-        self._key = ""
+        self._key = self._store = ""
 
     def calm(self, text: str) -> None:
         """Before anything was written: what will be needed."""
         self._told = []
         self.show([Note(text, "faint")])
 
-    def tell(self, found: Sequence[Told], key: str) -> None:
-        """Show what was found; `key` goes to the next."""
-        self._told, self._at, self._key = list(found), -1, key
+    def tell(self, found: Sequence[Told], key: str, store: str) -> None:
+        """Show what was found; `key` goes to the next, and `store` stores what has none."""
+        self._told, self._at, self._key, self._store = list(found), -1, key, store
         self._show_from(0)
 
     def next(self) -> Told | None:
@@ -50,7 +48,8 @@ class Findings(Rows, can_focus=False):
             for one in (*self._told[first:], *self._told[:first])
         ]
         if not entries:
-            self.show([Note(NOTHING_FOUND, "fine", "✓ ")])
+            said = f"nothing found: it may be stored ({self._store})"
+            self.show([Note(said, "fine", "✓ ")])
             return
         errors = sum(one.is_error for one in self._told)
         rest = len(self._told) - errors

@@ -82,7 +82,8 @@ class Grid(ScrollView, can_focus=False):
         widths = [max(LEAST, cells(heading)) for heading in self.headings]
         for line in self.rows:
             for column, cell in enumerate(line):
-                widths[column] = max(widths[column], min(WIDEST, cells(cell)))
+                most = WIDEST if column < len(widths) - 1 else room  # the last has what is left
+                widths[column] = max(widths[column], min(most, cells(cell)))
         while sum(widths) + GAP * len(widths) > room and max(widths, default=0) > LEAST:
             widths[widths.index(max(widths))] -= 1
         self._widths = widths
