@@ -37,6 +37,7 @@ SPOT_STYLES = {
     "unknown": Style.UNKNOWN,
     "carried": Style.FINE,
 }
+MOST_LEAD, LEAST_PLACE = 18, 12
 DOCUMENTED, NOT_DOCUMENTED = "•", "?"
 SIGNS = {
     "!": "more than music",
@@ -64,6 +65,13 @@ def speaker_entries(answer: Runs) -> Iterator[Entry]:
     used = "".join(_signs_of(speaker) for speaker in answer.speakers)
     yield from _legend(used)
     yield from _what_to_know(answer)
+
+
+def yields_of(entries: Iterable[Entry]) -> tuple[tuple[int, int], ...]:
+    """The role goes first; which lead it is stays longer than the whole name of a place."""
+    leads = [entry.cells[-1].least for entry in entries
+             if isinstance(entry, Item) and entry.cells[-1].short]  # fmt: skip
+    return (2, -1), (4, min(MOST_LEAD, max(leads, default=9))), (1, LEAST_PLACE), (4, 0), (3, 4)
 
 
 def not_plainly_carried(answer: Runs) -> list[str]:
@@ -130,7 +138,7 @@ def speaker_item(speaker: SpeakerAnswer) -> Item:
             Cell(
                 ", ".join(remarks),
                 "caution" if speaker.disputed or speaker.duties else "faint",
-                short=", ".join(filter(None, (short, *remarks[1 if leads else 0 :]))),
+                short=short,  # the signs beside the name say the rest
             ),
         ),
         sentence=(
@@ -171,7 +179,7 @@ def _glance_item(speaker: GlanceSpeaker) -> Item:
             Cell(speaker.role),
             Cell(speaker.fed_by),
             Cell(", ".join(filter(None, (remark, *speaker.duties))), "caution",
-                 short=", ".join(filter(None, (remark and "meter first", *speaker.duties)))),
+                 short="meter first" if remark else ""),
         ),
         sentence=f"{speaker.speaker}, {speaker.role}{place}, fed by "
         f"{speaker.fed_by or 'an unknown unit'}" + (f", {remark}" if remark else "") + sounds,

@@ -52,6 +52,12 @@ def test_where_that_has_no_room_both_leads_still_have(book: Path) -> None:
     assert "G+H of main" in line
 
 
+def test_two_parts_of_like_names_stay_two(book: Path) -> None:
+    lines = go(book, "dapple", ":enter,1")
+    assert "1 of hinge-left" in lines_with(lines, "✓ door-fl")[0]
+    assert "3 of hinge-right" in lines_with(lines, "✓ door-fr")[0]
+
+
 def test_each_coil_names_its_own_lead(book: Path) -> None:
     lines = go(book, "tarn 22 concert", ":enter,1,end,enter")
     assert "by leads G + H of main" in flow(lines)

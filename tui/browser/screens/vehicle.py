@@ -69,7 +69,6 @@ class Vehicle(Room):
                 yield Rows(
                     "speakers",
                     headings=("speaker", "place", "role", "fed by", "to know"),
-                    yields=((2, -1), (4, 9), (1, 10), (4, 0), (3, 4)),
                 )
                 yield Rows("face")
             with Aside(id="vehicle-right"):
@@ -168,9 +167,11 @@ class Vehicle(Room):
         assert self.seen is not None
         rows = self.query_one("#speakers", Rows)
         if self.answer is None:
-            rows.show(list(telling.glance_entries(self.seen)))
+            entries = list(telling.glance_entries(self.seen))
         else:
-            rows.show(list(telling.speaker_entries(self.answer)), keep=keep)
+            entries = list(telling.speaker_entries(self.answer))
+        rows.yields = telling.yields_of(entries)
+        rows.show(entries, keep=keep or self.answer is None)
         self._headline()
         self._draw()
 
