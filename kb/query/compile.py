@@ -21,6 +21,7 @@ from kb.query.bound import (
 )
 from kb.query.catalogue import ORDERED, Field, Kind
 from kb.query.compile_conditions import ConditionSql, conjuncts, decided, fields_of, joins_sql
+from kb.query.gaps import UNLISTED
 from kb.query.subjects import PLUGS_IN
 
 FROM_OUTCOMES = frozenset({"outcome", "tally", "path", "idle"})
@@ -203,7 +204,7 @@ class Compiler:
         elif bound.kits is not None:
             made["kit"] = "k.kit" if bound.kits.kit is None else self._bind(bound.kits.kit)
         if self.on_tally:
-            made["unknown"] = "t.unknown"
+            made["unknown"] = f"t.unknown + {self._at(UNLISTED, 0)}"
         shows_feed = any("feed" in field.joins for field in bound.columns)
         if shows_feed and subject.name == "speakers":
             made["more_feeds"] = (

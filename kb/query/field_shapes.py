@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from kb.query.catalogue import Field, Kind, Needs
+from kb.query.gaps import UNLISTED
 
 
 def text(name: str, sql: str, help: str, *joins: str, **more: Any) -> Field:
@@ -47,8 +48,10 @@ def counts(needs: Needs) -> tuple[Field, ...]:
             "tally",
             needs=needs,
             known=name == "unknown",
-            # A speaker whose outcome is unknown may turn out to be any of these.
-            most="" if name == "unknown" else f"(t@.{name.replace(' ', '_')} + t@.unknown)",
+            # A speaker whose outcome is unknown, or that nobody listed, may be any of these.
+            most=""
+            if name == "unknown"
+            else f"(t@.{name.replace(' ', '_')} + t@.unknown + {UNLISTED})",
         )
         for name, help in made
     )

@@ -12,7 +12,8 @@ _WAYS = (
     " WHERE y@.vehicle = {c}.vehicle AND y@.connector = {c}.connector))"
 )
 
-UNLISTED_SPEAKERS = "max(0, coalesce(v^.sold_speakers, 0) - v^.speakers)"
+UNLISTED = "max(0, coalesce(v@.sold_speakers, 0) - v@.speakers)"
+UNLISTED_SPEAKERS = UNLISTED.replace("@", "^")
 OPEN_WAYS = _WAYS.format(c="c^")
 OPEN_WAYS_OF_VEHICLE = (
     f"(SELECT coalesce(sum({_WAYS.format(c='z@')}), 0) FROM connector z@"

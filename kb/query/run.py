@@ -205,8 +205,9 @@ def _held_back(rests: Rests, bound: Bound) -> tuple[str, ...]:
         of = "1 row" if number == 1 else f"{number} rows"
         said.append(
             f"Unknown is not no: {of} of these {'has' if number == 1 else 'have'} speakers "
-            "documented too little to say (column unknown); they count neither as carried nor as "
-            "left out. `speakers of VEHICLE with KIT where unknown` lists what to meter."
+            "documented too little to say (column unknown), or sold and not listed; they count "
+            "neither as carried nor as left out. `speakers of VEHICLE with KIT where unknown` lists "
+            "what to meter."
         )
     if rests.rows_with_more_feeds and not bound.query.count:
         number = rests.rows_with_more_feeds

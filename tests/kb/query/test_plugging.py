@@ -83,3 +83,27 @@ def test_a_scope_said_otherwise(shipped: Asked, query: str, meant: str | None) -
     assert caught.value.repaired == meant
     if meant:
         ask(shipped.connection, meant)
+
+
+@pytest.mark.parametrize(
+    ("condition", "number", "unknowns"),
+    [
+        ("left out = 7", 0, 6),
+        ("left out = 8", 0, 6),
+        ("left out >= 7", 6, 0),
+        ("left out > 8", 0, 0),
+        ("carried = 0", 0, 6),
+        ("carried > 0", 0, 6),
+        ("carried < 2", 6, 0),
+    ],
+)
+def test_a_speaker_that_nobody_listed_may_come_to_any_outcome(
+    shipped: Asked, condition: str, number: int, unknowns: int
+) -> None:
+    # Sold with 8 speakers, 7 are listed; no kit plugs in by its always-parts.
+    query = f"kits for skarne-holt-23-tour8 where {condition}"
+    answer = ask(shipped.connection, query)
+    assert (len(answer.rows), answer.unknowns) == (number, unknowns)
+    whole = ask(shipped.connection, "kits for skarne-holt-23-tour8")
+    assert {(row["left_out"], row["carried"], row["unknown"]) for row in whole.rows} == {(7, 0, 0)}
+    assert "sold and not listed" in said(whole)
