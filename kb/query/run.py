@@ -206,8 +206,8 @@ def _held_back(rests: Rests, bound: Bound) -> tuple[str, ...]:
         said.append(
             f"Unknown is not no: {of} of these {'has' if number == 1 else 'have'} speakers "
             "documented too little to say (column unknown), or sold and not listed; they count "
-            "neither as carried nor as left out. `speakers of VEHICLE with KIT where unknown` lists "
-            "what to meter."
+            "neither as carried nor as left out. `speakers of VEHICLE with KIT where unknown` "
+            "lists what to meter."
         )
     if rests.rows_with_more_feeds and not bound.query.count:
         number = rests.rows_with_more_feeds
