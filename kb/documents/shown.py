@@ -4,10 +4,8 @@ It stands alone because every sentence about hostile input passes it.
 """
 
 import datetime
-import unicodedata
 
 _LONGEST = 60
-_HIDDEN = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
 
 
 def shown(value: object) -> str:
@@ -34,6 +32,4 @@ def visible(text: str, longest: int = _LONGEST) -> str:
     """The text cut to a readable length, each character that a screen would hide or obey spelled
     out."""
     cut = text if len(text) <= longest else text[: longest - 1] + "…"
-    return "".join(
-        f"\\u{ord(char):04x}" if unicodedata.category(char) in _HIDDEN else char for char in cut
-    )
+    return "".join(char if char.isprintable() else f"\\u{ord(char):04x}" for char in cut)

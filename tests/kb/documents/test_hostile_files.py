@@ -287,3 +287,9 @@ def test_any_bytes_are_explained(data: bytes, name: str) -> None:
     assert reading.documents == []
     assert reading.errors
     assert all(finding.sentence.isprintable() for finding in reading.findings)
+
+
+def test_a_space_that_only_looks_like_one_is_spelled_out() -> None:
+    text = json.dumps({**small_vehicle(), "kind": "\u00a0"})
+    (finding,) = read_documents([Source("f.json", text.encode())]).findings
+    assert '"\\u00a0" is no kind' in finding.sentence
