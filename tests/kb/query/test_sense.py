@@ -73,6 +73,8 @@ ASKED_AND_MEANT = [
     ("speakers where role not tweeter or centre", "speakers where role not in (tweeter, centre)"),
     ("speakers where role = not tweeter", "speakers where role != tweeter"),
     ("speakers where role isnt tweeter", "speakers where role != tweeter"),
+    ("speakers where role isn’t tweeter", "speakers where role != tweeter"),
+    ("speakers where role isn't tweeter", "speakers where role != tweeter"),
     ("speakers where ohms not equal to 4", "speakers where ohms != 4"),
     ("speakers where 2 < ohms < 6", "speakers where ohms > 2 and ohms < 6"),
     ("speakers where 4 <= ohms <= 8 or role = centre", "speakers where (ohms >= 4 and ohms <= 8) or role = centre"),
@@ -153,6 +155,8 @@ def test_a_sign_of_another_keyboard_quotes_as_well(shipped: Asked) -> None:
         ("vehicles where last year {} none", "last_year"),
         ("pins where awg {} none", "awg"),
         ("pins where mm2 {} none", "mm2"),
+        ("pins where unit {} none", "unit"),
+        ("connectors where unit {} none", "unit"),
     ],
 )
 def test_none_of_a_number_can_be_asked_for(shipped: Asked, query: str, key: str) -> None:
