@@ -60,22 +60,21 @@ class Listing:
 class Sought:
     """What a vehicle must meet, as SQL over `vehicle v`, and what was read into the text.
 
-    `wmi`: the maker of a VIN; the vehicles that list it come first.
+    `first` is what a vehicle need not meet, but comes first where it does: the maker of a VIN, and
+    of `20` the year 2020 before one that is still being written.
     """
 
     conditions: list[str] = field(default_factory=list)
     parameters: list[object] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
-    wmi: str | None = None
+    first: list[tuple[str, list[object]]] = field(default_factory=list)
 
     def listed(self, connection: sqlite3.Connection, limit: int) -> Listing:
         """The vehicles that meet all of it."""
         where = " AND ".join(["v.answers = 1", *self.conditions])
-        makers_first, first = "", []
-        if self.wmi is not None:
-            makers_first = "v.vehicle IN (SELECT w.vehicle FROM wmi w WHERE w.wmi = ?) DESC, "
-            first = [self.wmi]
-        inner = f"ORDER BY {makers_first}v.vehicle" if makers_first else ""
+        best = "".join(f"({sql}) DESC, " for sql, _ in self.first)
+        wanted = [value for _, values in self.first for value in values]
+        inner = f"ORDER BY {best}v.vehicle" if best else ""
         rows = connection.execute(
             f"""
             WITH fitting AS MATERIALIZED (
@@ -83,9 +82,9 @@ class Sought:
             SELECT v.id, v.make, v.model, v.first_year, v.last_year, v.body, v.audio, v.speakers,
                    v.state, count(*) OVER ()
             FROM fitting JOIN vehicle v USING (vehicle)
-            ORDER BY {makers_first}v.make, v.model, v.first_year, v.id LIMIT ?
+            ORDER BY {best}v.make, v.model, v.first_year, v.id LIMIT ?
             """,
-            (*self.parameters, *first, *first, limit),
+            (*self.parameters, *wanted, *wanted, limit),
         ).fetchall()
         total = rows[0][-1] if rows else 0
         note = "; ".join(self.notes) or None
@@ -121,13 +120,17 @@ def by_word(word: str, sought: Sought, also: Sequence[str] = ()) -> None:
     """A word that begins one of the vehicle's, or a year or its beginning; or is one of `also`."""
     begins = "v.vehicle IN (SELECT w.vehicle FROM vehicle_word w WHERE w.word >= ? AND w.word < ?)"
     choices = [begins]
-    sought.parameters += [word, word + "\U0010ffff"]
+    values: list[object] = [word, word + "\U0010ffff"]
     for other in also:
         choices.append("v.vehicle IN (SELECT w.vehicle FROM vehicle_word w WHERE w.word = ?)")
-        sought.parameters.append(other)
-    for first, last in _years(word):
+        values.append(other)
+    years = _years(word)
+    for first, last in years:
         choices.append("(v.first_year <= ? AND (v.last_year IS NULL OR v.last_year >= ?))")
-        sought.parameters += [last, first]
+        values += [last, first]
+    if len(word) == 2 and len(years) > len(CENTURIES):  # its last span is one still being written
+        sought.first.append((" OR ".join(choices[:-1]), values[:-2]))
+    sought.parameters += values
     sought.conditions.append(f"({' OR '.join(choices)})")
 
 
@@ -166,7 +169,7 @@ def _by_vin(connection: sqlite3.Connection, number: str, sought: Sought) -> None
         " OR v.vehicle NOT IN (SELECT w.vehicle FROM wmi w))"
     )
     sought.parameters.append(vin.wmi)
-    sought.wmi = vin.wmi
+    sought.first.append(("v.vehicle IN (SELECT w.vehicle FROM wmi w WHERE w.wmi = ?)", [vin.wmi]))
     sought.notes.append(
         f"maker {vin.wmi}, or not recorded"
         if named

@@ -186,3 +186,8 @@ def test_where_nothing_comes_near_nothing_is_listed(book: Book, text: str, said:
     with book.reading() as connection:
         listing = guessed_vehicles(connection, text)
     assert listing.vehicles == () and listing.note is not None and said in listing.note
+
+
+def test_a_year_that_is_meant_comes_before_one_still_being_written(book: Book) -> None:
+    assert ids(book, "sedge 20") == ["torvane-sedge-20-studio9", "torvane-sedge-17-studio8"]
+    assert ids(book, "sedge 19")[0] == "torvane-sedge-17-studio8"

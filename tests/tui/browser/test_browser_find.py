@@ -119,3 +119,20 @@ def test_the_footer_names_only_keys_that_work_in_the_field(book: Path) -> None:
         looks(driver, "Keys")
 
     drive(book, script)
+
+
+def test_enter_opens_the_first_line_however_fast_the_text_was_written(book: Path) -> None:
+    """A mark that was left from a shorter text would open another car than the list's first."""
+
+    async def script(driver: Driver) -> None:
+        await driver.write("tarn")
+        first = lines_with(driver.screen_lines(), "Halden Tarn")[0]
+        await driver.press("down", "space", "backspace")
+        assert lines_with(driver.screen_lines(), "▸") == [first]
+        field = driver.app.screen.query_one("#field")
+        field.value = "sedge 20"  # type: ignore[attr-defined]  # at once, as a paste does
+        await driver.settle()
+        await driver.press("enter")
+        looks(driver, "Torvane Sedge 2020-2023")
+
+    drive(book, script)

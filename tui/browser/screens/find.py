@@ -116,11 +116,11 @@ class Find(Room):
             same = _same(found.answer, texts)
             rows.headings, rows.told_above = found.answer.headings, frozenset(same)
             rows.yields = _yields(found.answer, same)
-            rows.show(list(_answer_lines(found.answer, texts)))
+            rows.show(list(_answer_lines(found.answer, texts)), keep=False)
         else:
             same = {}
             rows.headings, rows.yields, rows.told_above = HEADINGS, YIELDS, frozenset()
-            rows.show([_line(vehicle) for vehicle in found.vehicles])
+            rows.show([_line(vehicle) for vehicle in found.vehicles], keep=False)
         meant = [shown(found.meant or HINT, "faint")]
         if same:
             told = (f"{rows.headings[at]} {text}" for at, text in same.items())
