@@ -315,3 +315,20 @@ def test_several_lines_pasted_into_a_question_become_one(book: Path, state: Path
         assert answers == ["first line second line third!"]
 
     drive(book, script)
+
+
+def test_enter_after_tabs_begins_the_next_row(book: Path) -> None:
+    """As in a spreadsheet; so does a block from a terminal that does not bracket what is pasted."""
+
+    async def script(driver: Driver) -> None:
+        await new_vehicle(driver)
+        await driver.press("f6")
+        keys = "a|radio|here\nb|amplifier|there\n"
+        await at_once(driver, *({"|": "tab", "\n": "enter"}.get(key, key) for key in keys))
+        await at_once(driver, *"c", "down", *"d", "enter")
+        assert [list(unit.values()) for unit in content(driver)["unit"]] == [
+            ["a", "radio", "here"], ["b", "amplifier", "there"], ["c"], ["d"]]  # fmt: skip
+        await at_once(driver, "tab", *"x", "up", "left", "left", "enter", "enter")
+        assert entry(driver).here[1] == 0
+
+    drive(book, script, size=LARGE)

@@ -50,6 +50,7 @@ class Cells(Room):
         self._said_first = said
         self._writing: tuple[int, Place] | None = None  # the sheet and cell that is written
         self._began_with: str | None = None  # what stood in the line, where it is changed
+        self._row_began: int | None = None  # the column where Tab was first pressed in this row
         self._in_order = False  # the key that is dealt with came through the line
 
     def body(self) -> Iterable[Widget]:
@@ -144,12 +145,23 @@ class Cells(Room):
         stays = event.key in WITHIN if self._writing else event.key == "enter"
         if event.key in STEPS and not stays:
             self.take()
-            down, right = STEPS[event.key]
-            self._move_to(self.grid.at_row + down, self.grid.at_column + right)
+            self._step(event.key)
             return True
         if self._writing and self.field.takes(event.key):
             return False
         return await self._done_in_order(event.key) or self.field.takes(event.key)
+
+    def _step(self, key: str) -> None:
+        """Move on; Enter after Tab goes to where the row was begun, one row down."""
+        down, right = STEPS[key]
+        row, column = self.here
+        if key == "tab" and self._row_began is None:
+            self._row_began = column
+        elif key not in ("tab", "shift+tab"):
+            if key == "enter" and self._row_began is not None:
+                column = self._row_began
+            self._row_began = None
+        self._move_to(row + down, column + right)
 
     async def _done_in_order(self, key: str) -> bool:
         """Do what a key of this screen does, before the next key is looked at."""
@@ -193,7 +205,7 @@ class Cells(Room):
         """Change what the cell holds; where that is under way, take it over."""
         if self._writing:
             self.take()
-            self._move_to(self.grid.at_row + 1, self.grid.at_column)
+            self._step("enter")
         else:
             self._begin(self.field.value)
 
@@ -272,6 +284,7 @@ class Cells(Room):
 
     def _turn_to(self, number: int, place: Place = (0, 0)) -> None:
         self.sheets.number = number
+        self._row_began = None
         self.grid.at_row, self.grid.at_column = place
         self._show()
 
@@ -286,6 +299,7 @@ class Cells(Room):
     def _after_keys(self, then: Callable[[], None]) -> None:
         def take_and_go() -> None:
             self.take()
+            self._row_began = None
             then()
 
         self.field.call_later(take_and_go)
