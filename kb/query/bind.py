@@ -20,7 +20,6 @@ from kb.query.bound import Bound, Order
 from kb.query.catalogue import Field, Subject, listed_fields
 from kb.query.lookup import Lookup
 from kb.query.scope import Scopes
-from kb.query.sense import keeps_sense
 from kb.query.subjects import SUBJECTS, SUBJECTS_BY_WORD
 
 COUNT = "count"
@@ -189,6 +188,8 @@ def _with_repair(connection: sqlite3.Connection, error: QueryError, newest: bool
         error.hint = None if _refusal(connection, example, newest) else error.hint
     if error.repaired is None:
         return error
+    from kb.query.sense import keeps_sense
+
     for text in (error.repaired, *error.others):
         again = _refusal(connection, text, newest)
         for further in () if again is None else _further(again, text):

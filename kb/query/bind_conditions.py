@@ -26,10 +26,17 @@ from grammar.unparse import write_value
 from kb.query.bound import Both, BoundCondition, Either, Missing, Negated, Parts, Test
 from kb.query.catalogue import ORDERED, Field, Kind
 from kb.query.lookup import Lookup
-from kb.query.meant import NOTHING, asks_for_nothing, flag_meant, known_or_not, unknown_meant
 from kb.query.scope import Scoped
 from kb.query.subjects import SUBJECTS_BY_WORD
-from kb.query.values import EXAMPLES, Unreadable, check_sign, read_value
+from kb.query.values import (
+    EXAMPLES,
+    NOTHING,
+    SAID_OF_KNOWING,
+    Unreadable,
+    asks_for_nothing,
+    check_sign,
+    read_value,
+)
 
 MOST_LEVELS = 3
 """Quantifiers inside one another: SQLite's own parser holds no more than 100 open things."""
@@ -174,6 +181,11 @@ class Conditions:
 
     def _refuse_known_alone(self, condition: Mention) -> None:
         """Raises QueryError for `unknown ohms` and `ohms missing`."""
+        parts = condition.words.parts
+        if SAID_OF_KNOWING.isdisjoint((word_key(parts[0]), word_key(parts[-1]))):
+            return
+        from kb.query.meant import known_or_not
+
         meant = known_or_not(self._lookup.subject, condition.words)
         if meant is not None:
             raise QueryError(
@@ -221,6 +233,8 @@ class Conditions:
         flag = self._lookup.flag(condition.field)
         if flag is None:
             raise self._lookup.unknown_word(condition.field, "field")
+        from kb.query.meant import flag_meant
+
         raise QueryError(
             f"`{flag.name}` stands by itself and is not compared.",
             self._lookup.text,
@@ -233,7 +247,7 @@ class Conditions:
         return self._lookup.replaced(condition.span, meant) if meant else None
 
     def _test(self, field: Field, sign: Sign, value: Value, source: Condition) -> Test:
-        if sign != "~" and asks_for_nothing(field, value):
+        if sign != "~" and asks_for_nothing(field, value.text):
             raise self._unknown_asked(field, value, source)
         try:
             check_sign(field, sign)
@@ -248,6 +262,8 @@ class Conditions:
         sentence = f"An unknown `{field.name}` is asked for with `is unknown`."
         if word_key(value.text) in NOTHING:
             sentence = f"Where nobody wrote anything, `{field.name}` is unknown, not none."
+        from kb.query.meant import unknown_meant
+
         meant = unknown_meant(field, source, self._lookup.text)
         return QueryError(
             sentence, self._lookup.text, value.span, repaired=self._instead(source, meant)

@@ -242,9 +242,11 @@ def _years(spans: list[tuple[object, int]]) -> list[tuple[object, int]]:
 
 def _colours(code: str, typed: str) -> Iterator[str]:
     """The code, and the English words where they are what is being typed."""
+    yield code
+    if len(typed) < 2:
+        return
     from kb.documents.colours import read_colour
 
-    yield code
     words = read_colour(code).words
     for said in dict.fromkeys((words, words.replace("grey", "gray"))):
         if typed and said.startswith(typed.casefold()):

@@ -8,7 +8,6 @@ from grammar.errors import QueryError
 from grammar.tree import Span, Words, word_key
 from grammar.unparse import write_value
 from kb.query.catalogue import Field, Flag, Subject
-from kb.query.meant import dotted, is_turned, several_fields, turned_flag
 from kb.query.subjects import SUBJECTS
 
 _ASKS_FOR = {
@@ -31,6 +30,8 @@ class Lookup:
         """The field that these words name; raises QueryError."""
         field = self.field(words)
         if field is None:
+            from kb.query.meant import several_fields
+
             several = several_fields(self.subject, words)
             if several is not None:
                 raise QueryError(
@@ -73,6 +74,7 @@ class Lookup:
     def unknown_word(self, words: Words, what: str) -> QueryError:
         """The error for words that nothing bears."""
         from kb.nearest import nearest
+        from kb.query.meant import dotted, is_turned, several_fields, turned_flag
 
         subject = self.subject
         names = {field.key: field.name for field in subject.fields}

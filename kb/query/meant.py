@@ -10,13 +10,12 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from grammar.tree import Between, Compare, Condition, IsUnknown, OneOf, Value, Words, word_key
+from grammar.tree import Between, Compare, Condition, IsUnknown, OneOf, Words, word_key
 from grammar.unparse import write_value
 from kb.query.catalogue import Field, Flag, Kind, Subject
+from kb.query.values import SAID_OF_KNOWING, asks_for_nothing
 
 YES, NO = frozenset({"yes", "true", "1", "y"}), frozenset({"no", "false", "0", "n"})
-NOBODY_KNOWS = frozenset({"unknown", "null", "nil", "undefined", "undocumented"})
-NOTHING = frozenset({"none", "nothing"})
 _NOT = re.compile(r"(?:un|non[-_ ]?|not[-_ ])(?=[a-z])", re.IGNORECASE)
 _CLOSES = re.compile(r"\s*(?:$|\)|(?:sorted|show|first)\b)", re.IGNORECASE)
 _OPENS = re.compile(r"(?:\bwhere|\()\s*$", re.IGNORECASE)
@@ -35,14 +34,6 @@ def flag_meant(flag: Flag, condition: Compare | OneOf | Between | IsUnknown) -> 
     return f"not {flag.name}" if turned else flag.name
 
 
-def asks_for_nothing(field: Field, value: Value) -> bool:
-    """Whether the value is a word for what nobody documented, which no such field ever holds."""
-    key = word_key(value.text)
-    if field.known or key == word_key(field.unknown_word) or key in field.choices_by_key:
-        return False
-    return key in NOBODY_KNOWS or (key in NOTHING and not field.none)
-
-
 def unknown_meant(field: Field, condition: Condition, text: str) -> str | None:
     """`ohms != null` as `ohms is known`, `ohms in (4, null)` as both ways of it."""
     if isinstance(condition, OneOf):
@@ -53,7 +44,7 @@ def unknown_meant(field: Field, condition: Condition, text: str) -> str | None:
 
 
 def _list_with_unknown(field: Field, condition: OneOf, text: str) -> str:
-    others = [value for value in condition.values if not asks_for_nothing(field, value)]
+    others = [value for value in condition.values if not asks_for_nothing(field, value.text)]
     between = text[condition.field.span.end : condition.values[0].span.start]
     turned = re.match(r"\s*not\b", between, re.IGNORECASE) is not None
     if not others:
@@ -93,7 +84,7 @@ def known_or_not(subject: Subject, words: Words) -> str | None:
     if field is None:  # or after it: `ohms missing`
         head, rest = word_key(words.parts[-1]), word_key(" ".join(words.parts[:-1]))
         field = subject.fields_by_key.get(rest)
-    if field is None or head not in {"unknown", "undocumented", "missing", "known", "documented"}:
+    if field is None or head not in SAID_OF_KNOWING:
         return None
     return f"{field.name} is {'known' if head in ('known', 'documented') else 'unknown'}"
 

@@ -19,18 +19,6 @@ from kb.answers.path import choose_path
 from kb.errors import Refused
 from kb.query.bound import Kits
 from kb.query.catalogue import Subject
-from kb.query.plugging import (
-    choices_that_plug_in,
-    parts_that_plug_in,
-    said_of_choices,
-    vehicles_that_take,
-)
-from kb.query.scopes_meant import (
-    kits_with_parts,
-    named_otherwise,
-    parts_of_kit,
-    plus_in_name,
-)
 from kb.query.vehicles import MOST_LISTED, NoVehicle, find_vehicle
 
 ALWAYS_PARTS = "Each kit by the parts that are always used; parts of choice are left aside."
@@ -139,6 +127,8 @@ class Scopes:
         self._notes.append(ALWAYS_PARTS)
         if not vehicles:
             return
+        from kb.query.plugging import choices_that_plug_in, said_of_choices
+
         found = choices_that_plug_in(self._connection, vehicles, self._mark)
         if found:
             self._notes.append(
@@ -168,6 +158,8 @@ class Scopes:
         said = f"{head} ({', '.join(path.unchosen)})"
         fit = path.unchosen
         if vehicles:
+            from kb.query.plugging import parts_that_plug_in
+
             plugs_in = parts_that_plug_in(self._connection, path.kit, vehicles)
             fit = tuple(part for part in path.unchosen if part in plugs_in)
         if not fit:
@@ -186,6 +178,8 @@ class Scopes:
         if vehicles is not None:
             self._what_does_not_plug_in(vehicles, path)
         elif self._subject.of == "vehicle" and path.chosen:
+            from kb.query.plugging import vehicles_that_take
+
             fit, all_ = vehicles_that_take(self._connection, path.kit, path.chosen, self._mark)
             if fit < all_:
                 path_said = " + ".join(name.text for name in self._path_names())
@@ -228,12 +222,16 @@ class Scopes:
 
     def _path(self, scope: Path) -> Kits:
         if not self._subject.takes_kit:
+            from kb.query.scopes_meant import kits_with_parts
+
             error = self._error(f"`with` says nothing about {self._subject.name}.", scope)
             error.repaired = kits_with_parts(self._query, self._text)
             raise error
         try:
             kit = self._kit(scope.names[0])
         except QueryError as error:
+            from kb.query.scopes_meant import parts_of_kit
+
             error.repaired = error.repaired or parts_of_kit(self._query, self._text)
             raise
         parts = []
@@ -273,6 +271,8 @@ class Scopes:
         sql = f"SELECT 1 FROM {kind} WHERE id = ? AND {self._mark} = 1 LIMIT 1"
         if not self._connection.execute(sql, (id,)).fetchone():
             return
+        from kb.query.scopes_meant import named_otherwise
+
         other = "vehicle" if kind == "kit" else "kit"
         raise QueryError(
             f"{id} is a {kind}, and here a {other} is named.",
@@ -321,6 +321,8 @@ class Scopes:
             return int(kit)
         if not found:
             self._refuse_other_kind(name, "vehicle")
+            from kb.query.scopes_meant import plus_in_name
+
             plus = plus_in_name(self._query, self._text, name)
             raise QueryError(refusal, self._text, name.span, repaired=plus)
         lines = [f"  {id}  ({maker} {title})" for _, id, maker, title in found[:MOST_LISTED]]

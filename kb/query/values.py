@@ -76,6 +76,20 @@ class Unreadable(ValueError):
         return self.sentence
 
 
+NOBODY_KNOWS = frozenset({"unknown", "null", "nil", "undefined", "undocumented"})
+NOTHING = frozenset({"none", "nothing"})
+SAID_OF_KNOWING = frozenset({"unknown", "undocumented", "missing", "known", "documented"})
+"""Words for what nobody documented, or what there is none of, or that say which of the two."""
+
+
+def asks_for_nothing(field: Field, text: str) -> bool:
+    """Whether the value is a word for what nobody documented, which no such field ever holds."""
+    key = word_key(text)
+    if field.known or key == word_key(field.unknown_word) or key in field.choices_by_key:
+        return False
+    return key in NOBODY_KNOWS or (key in NOTHING and not field.none)
+
+
 def units_of(field: Field) -> tuple[str, ...]:
     """The units that a value of the field is typed with, one spelling of each."""
     return {
