@@ -25,7 +25,7 @@ class GlanceSpeaker:
 
 @dataclass(frozen=True)
 class Glance:
-    """One vehicle; `unlisted` is how many speakers it was sold with beyond those that are listed."""
+    """One vehicle; `unlisted`: how many speakers it was sold with beyond those that are listed."""
 
     vehicle: Answering
     title: str
