@@ -14,6 +14,7 @@ import sqlite3
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date
+from typing import Any
 
 from kb.query.vin import BadVin, as_it_stands, looks_like_vin, read_vin
 from kb.store.words import words_of_text
@@ -22,6 +23,11 @@ COUNTED = 1000
 """More than this many are not counted out."""
 
 CENTURIES = (1900, 2000)
+
+SIGNED_LESS = (
+    "EXISTS (SELECT 1 FROM entry e WHERE e.revision = v.vehicle"
+    " AND (e.alone = 1 OR e.reason IS NOT NULL))"
+)
 
 
 @dataclass(frozen=True)
@@ -37,6 +43,8 @@ class ListedVehicle:
     audio: str | None
     speakers: int
     state: str
+    signed_less: bool
+    """Verified, but alone or on less than a measurement of every feed."""
 
 
 @dataclass(frozen=True)
@@ -80,7 +88,7 @@ class Sought:
             WITH fitting AS MATERIALIZED (
                 SELECT v.vehicle FROM vehicle v WHERE {where} {inner} LIMIT {COUNTED + 1})
             SELECT v.id, v.make, v.model, v.first_year, v.last_year, v.body, v.audio, v.speakers,
-                   v.state, count(*) OVER ()
+                   v.state, {SIGNED_LESS}, count(*) OVER ()
             FROM fitting JOIN vehicle v USING (vehicle)
             ORDER BY {best}v.make, v.model, v.first_year, v.id LIMIT ?
             """,
@@ -88,7 +96,7 @@ class Sought:
         ).fetchall()
         total = rows[0][-1] if rows else 0
         note = "; ".join(self.notes) or None
-        return Listing(tuple(ListedVehicle(*row[:-1]) for row in rows), total, note)
+        return Listing(tuple(_listed(row[:-1]) for row in rows), total, note)
 
 
 def vehicles_as_typed(connection: sqlite3.Connection, text: str, *, limit: int = 100) -> Listing:
@@ -105,15 +113,20 @@ def vehicles_as_typed(connection: sqlite3.Connection, text: str, *, limit: int =
     return sought.listed(connection, limit)
 
 
+def _listed(row: Sequence[Any]) -> ListedVehicle:
+    return ListedVehicle(*row[:-1], bool(row[-1]))
+
+
 def _all(connection: sqlite3.Connection, limit: int) -> Listing:
     """The first of all vehicles, straight from the index of their names."""
     rows = connection.execute(
-        "SELECT id, make, model, first_year, last_year, body, audio, speakers, state"
-        " FROM vehicle WHERE answers = 1 ORDER BY make, model, first_year, id LIMIT ?",
+        "SELECT v.id, v.make, v.model, v.first_year, v.last_year, v.body, v.audio, v.speakers,"
+        f" v.state, {SIGNED_LESS}"
+        " FROM vehicle v WHERE v.answers = 1 ORDER BY make, model, first_year, id LIMIT ?",
         (limit,),
     ).fetchall()
     (total,) = connection.execute("SELECT count(*) FROM vehicle WHERE answers = 1").fetchone()
-    return Listing(tuple(ListedVehicle(*row) for row in rows), total, exact=True)
+    return Listing(tuple(_listed(row) for row in rows), total, exact=True)
 
 
 def by_word(word: str, sought: Sought, also: Sequence[str] = ()) -> None:

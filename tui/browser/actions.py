@@ -100,7 +100,7 @@ ACTIONS: tuple[Action, ...] = (
       4, listed=False),
     A("choose_kit", "k", "kit", "List the kits, those that plug in first", "vehicle", 5),
     A("choose_parts", "p", "parts", "Take another part of the kit, or leave it", "vehicle", 6),
-    A("next_flag", "n", "next flag", "Mark the next speaker that needs a way of its own",
+    A("next_flag", "n", "next flag", "Mark the next speaker that is not plainly carried",
       "vehicle", 7),
     A("plan_job", "j", "plan a job", "Plan a job with this kit and these parts", "vehicle", 8),
     A("toggle_drawing", "v", "drawing", "Show or hide the vehicle from above", "vehicle", 9),

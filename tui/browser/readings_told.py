@@ -27,7 +27,10 @@ def summary(
     said = [
         row(
             f"{same} as documented, ",
-            (f"{len(differs)} differ", "flag" if differs else "plain"),
+            (
+                f"{len(differs)} differs" if len(differs) == 1 else f"{len(differs)} differ",
+                "flag" if differs else "plain",
+            ),
             f", {len(pins) - same - len(differs)} not looked at; read by ",
             (method, "bold"),
         ),

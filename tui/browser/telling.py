@@ -208,12 +208,21 @@ def trust(answer: Runs) -> str:
     """What the answer rests on."""
     said = []
     for word, entry in (("vehicle", answer.vehicle), ("kit", answer.kit)):
-        alone = " alone, by a shop of one" if entry.alone else ""
         not_yet = "" if entry.state == "verified" else ", not verified"
-        less = f", on less than a measurement of every feed: {entry.reason}" if entry.reason else ""
-        said.append(f"{word} entry {entry.state}{alone}{not_yet} (by {entry.author}){less}")
+        less = f", {entry.signed_less}" if entry.signed_less else ""
+        said.append(f"{word} entry {entry.state}{not_yet} (by {entry.author}){less}")
     meter = "" if answer.state == "verified" else ". Meter before you cut"
     return "; ".join(said) + meter + "."
+
+
+def trust_in_short(answer: Runs) -> str:
+    """For the head of the page: empty where all of it is verified and measured."""
+    if answer.state != "verified":
+        return "! not verified: meter first"
+    if answer.vehicle.reason or answer.kit.reason:
+        return "! verified on less than a measurement"
+    alone = answer.vehicle.alone or answer.kit.alone
+    return "! verified alone, by a shop of one" if alone else ""
 
 
 def headline(answer: Runs, width: int) -> list[Content]:

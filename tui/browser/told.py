@@ -52,6 +52,8 @@ def headline(told: Told, width: int) -> list[Content]:
     items = [row(" with ", (answer.kit_title, "bold"), f", {path}" if path else "")]
     if spare := _spare_parts(told):
         items.append(shown(spare, "faint" if path else "caution"))
+    if doubt := telling.trust_in_short(answer):
+        items.append(shown(doubt, "caution"))
     return [*flow(items, width), *telling.headline(answer, width)]
 
 

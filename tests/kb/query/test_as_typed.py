@@ -191,3 +191,21 @@ def test_where_nothing_comes_near_nothing_is_listed(book: Book, text: str, said:
 def test_a_year_that_is_meant_comes_before_one_still_being_written(book: Book) -> None:
     assert ids(book, "sedge 20") == ["torvane-sedge-20-studio9", "torvane-sedge-17-studio8"]
     assert ids(book, "sedge 19")[0] == "torvane-sedge-17-studio8"
+
+
+def test_a_light_signature_is_told_in_the_list(tmp_path: Path) -> None:
+    from kb.review.acts import verify
+    from tests.kb.review.cases import CAR, car, measured_car, shop_book, store
+
+    book = shop_book(tmp_path / "book.db")
+    with book.writing() as database:
+        store(database, "tom", car(id="vant-less"))
+        store(database, "tom", measured_car())
+        verify(database, "vant-less", by="lena", reason="seen on paper")
+        verify(database, CAR, by="lena")
+    with book.reading() as connection:
+        for text in ("", "vant"):
+            listed = {
+                v.id: (v.state, v.signed_less) for v in vehicles_as_typed(connection, text).vehicles
+            }
+            assert listed == {"vant-less": ("verified", True), CAR: ("verified", False)}

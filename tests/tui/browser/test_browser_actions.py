@@ -80,8 +80,8 @@ def test_help_is_searched_and_shows_the_keys_as_they_are_set(book: Path) -> None
     async def script(driver: Driver) -> None:
         await driver.press("t", "a", "r", "n", "enter", "enter", "question_mark")
         looks(driver, "Keys", "The vehicle (this screen)", "Z")
-        await driver.write("needs a way")
-        looks(driver, "Mark the next speaker that needs a way of its own", "next-flag")
+        await driver.write("plainly carried")
+        looks(driver, "Mark the next speaker that is not plainly carried", "next-flag")
         assert "Leave; nothing is lost" not in driver.text()
         await driver.press("escape", "end", "Z")
         assert driver.app.screen.marked == "quarter-l"  # type: ignore[attr-defined]

@@ -195,7 +195,8 @@ class Find(Room):
 def _line(vehicle: ListedVehicle) -> Item:
     span = years(vehicle.first_year, vehicle.last_year)
     name = f"{vehicle.make} {vehicle.model}"
-    told = (f"{name} {span}", vehicle.body, vehicle.audio, vehicle.state)
+    state = f"{vehicle.state}, less" if vehicle.signed_less else vehicle.state
+    told = (f"{name} {span}", vehicle.body, vehicle.audio, state)
     return Item(
         (vehicle.id,),
         (
@@ -203,7 +204,7 @@ def _line(vehicle: ListedVehicle) -> Item:
             Cell(span),
             Cell(vehicle.audio or ""),
             Cell(vehicle.body or "", "faint"),
-            Cell(vehicle.state, "fine" if vehicle.state == "verified" else "caution"),
+            Cell(state, "fine" if state == "verified" else "caution"),
         ),
         sentence=", ".join(part for part in told if part),
     )

@@ -131,7 +131,10 @@ class Readings(Room):
         self.query_one("#progress", Static).update(
             row(
                 f" {looked} of {total} looked at, ",
-                (f"{differ} differ", "flag" if differ else "plain"),
+                (
+                    f"{differ} differs" if differ == 1 else f"{differ} differ",
+                    "flag" if differ else "plain",
+                ),
                 "   read by ",
                 (self.method, "bold"),
                 ("" if self.shelf.read_only else "   every key is kept on disk", "faint"),
