@@ -114,7 +114,7 @@ def vehicles_as_typed(connection: sqlite3.Connection, text: str, *, limit: int =
 
 
 def _listed(row: Sequence[Any]) -> ListedVehicle:
-    return ListedVehicle(*row[:-1], bool(row[-1]))
+    return ListedVehicle(*row)
 
 
 def _all(connection: sqlite3.Connection, limit: int) -> Listing:

@@ -218,11 +218,11 @@ def trust(answer: Runs) -> str:
 def trust_in_short(answer: Runs) -> str:
     """For the head of the page: empty where all of it is verified and measured."""
     if answer.state != "verified":
-        return "! not verified: meter first"
+        return "! not verified"
     if answer.vehicle.reason or answer.kit.reason:
-        return "! verified on less than a measurement"
+        return "! verified on less than measured"
     alone = answer.vehicle.alone or answer.kit.alone
-    return "! verified alone, by a shop of one" if alone else ""
+    return "! verified alone" if alone else ""
 
 
 def headline(answer: Runs, width: int) -> list[Content]:

@@ -155,7 +155,7 @@ def test_a_speaker_sold_with_the_car_but_not_listed_is_in_the_headline(
     chooser = go(book, "skarne", ":enter", size=size)
     assert lines_with(chooser, "7 SPEAKERS")[0].count("? 1 sold with it but not listed") == 1
     answered = go(book, "skarne", ":enter,1", size=size)
-    assert "? 1 sold with it but not listed" in flow(answered[1:4])
+    assert "? 1 sold with it but not listed" in flow(answered[1:5])
 
 
 def test_no_chosen_part_says_which_one_plugs_in(book: Path) -> None:
@@ -319,3 +319,10 @@ def test_the_parts_dialog_says_what_enter_does(book: Path) -> None:
     lines = go(book, "tarn 22 concert", ":enter,1,p")
     assert "Enter uses these" in lines[-1]
     assert lines_with(lines, "Parts of Oku B6 bypass")
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_what_nobody_verified_is_said_at_the_head_of_the_page(
+    book: Path, size: tuple[int, int]
+) -> None:
+    assert "! not verified" in go(book, "tarn", ":enter,enter", size=size)[1]
