@@ -138,6 +138,14 @@ def test_saved_questions(tmp_path: Path) -> None:
     assert ask(book, "@split-tweeters").status == 1
 
 
+def test_entries_that_are_not_verified_are_not_said_to_be_unsigned(book: Path) -> None:
+    """A superseded revision was signed once; of entries only the state is said."""
+    said = ask(book, "entries where kind = kit").out
+    assert "6 are not verified." in said and "no lead has signed" not in said
+    csv = ask(book, "entries where kind = kit", "--csv")
+    assert "6 are not verified." in csv.err and "no lead has signed" not in csv.err
+
+
 def test_explain_shows_the_reading_and_the_sql(book: Path) -> None:
     out = ask(book, "speakers where role = tweeter or ohms < 4 and not fed by amp", "--explain").out
     assert "role = tweeter or (ohms < 4 and (not fed by amp))" in out

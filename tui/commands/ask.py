@@ -178,7 +178,9 @@ def _say_csv(answer: Answer, *, safe: bool) -> None:
 
     for note in [*answer.notes, *answer.why_empty]:
         warn(note)
-    if answer.unverified:
+    if answer.unverified and answer.subject == "entries":
+        warn(f"{answer.unverified} {'is' if answer.unverified == 1 else 'are'} not verified.")
+    elif answer.unverified:
         rows = "1 row rests" if answer.unverified == 1 else f"{answer.unverified} rows rest"
         warn(f"not verified: {rows} on revisions that no lead has signed.")
     if answer.unknowns and not answer.why_empty:

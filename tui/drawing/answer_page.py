@@ -172,7 +172,10 @@ def _last_lines(answer: Answer, width: int, ink: Ink) -> list[str]:
         one = answer.bound is not None and number == 1
         name = answer.bound.subject.singular if one and answer.bound else answer.subject
         said = f"{number} {name}."
-    if answer.unverified:
+    if answer.unverified and answer.subject == "entries":
+        # Of a revision that was superseded it would be wrong to say that nobody signed it.
+        said += f" {answer.unverified} {'is' if answer.unverified == 1 else 'are'} not verified."
+    elif answer.unverified:
         unverified = "all of it" if _all_unverified(answer) else f"{answer.unverified}"
         rest = "rests" if answer.unverified == 1 or unverified == "all of it" else "rest"
         said += f" Not verified: {unverified} {rest} on revisions that no lead has signed."
