@@ -45,6 +45,7 @@ class Face:
     pins: tuple[Pin, ...]
     state: str
     alone: bool = False  # verified by a shop of one
+    reason: str | None = None  # why it was verified on less than a measurement of every feed
     unit: str | None = None  # None: in-line
     kind: str = "in-line"
     place: str | None = None
@@ -75,6 +76,7 @@ def read_face(
         pins=_pins(connection, entry.revision, connector),
         state=entry.state,
         alone=entry.alone,
+        reason=entry.reason,
         **shape,
     )
 

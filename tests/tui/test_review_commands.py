@@ -97,6 +97,11 @@ def test_the_circle(tmp_path: Path) -> None:
     assert signed.startswith(f"✓ vehicle {TARN}@{mine['revision'][:12]} by tom is verified.")
     answer = shown(north("tom", "runs", TARN, "--kit", "oku-b6", "--json"))
     assert answer["vehicle"] == TARN
+    title = done(north("tom", "review", f"{TARN}@{mine['revision'][:12]}"))
+    assert "✓ verified by lena, " in title and "the centre stays on the radio" in title
+    assert "  submitted by tom, " in title
+    face = done(north("tom", "face", TARN, "A1"))
+    assert "verified, on less than a measurement of every feed" in " ".join(face.split())
 
     shared = tmp_path / "shared"
     done(north("lena", "shop", "Northside Audio"))

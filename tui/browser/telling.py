@@ -210,7 +210,7 @@ def trust(answer: Runs) -> str:
     for word, entry in (("vehicle", answer.vehicle), ("kit", answer.kit)):
         not_yet = "" if entry.state == "verified" else ", not verified"
         less = f", {entry.signed_less}" if entry.signed_less else ""
-        said.append(f"{word} entry {entry.state}{not_yet} (by {entry.author}){less}")
+        said.append(f"{word} entry {entry.state}{not_yet} (entered by {entry.author}){less}")
     meter = "" if answer.state == "verified" else ". Meter before you cut"
     return "; ".join(said) + meter + "."
 

@@ -114,6 +114,7 @@ def _as_json(face: Face, layout: Layout, lit: frozenset[str]) -> dict[str, Any]:
         "numbering": face.numbering,
         "seen_from": face.seen_from,
         "state": face.state,
+        "verified_on_less": face.reason,
         "side": layout.side if layout.placed else None,
         "layout": [list(row) for row in layout.rows] if layout.placed else None,
         "cautions": list(layout.cautions),

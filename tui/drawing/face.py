@@ -78,7 +78,8 @@ def state_words(face: Face) -> str:
     """How far the record behind the face is to be trusted."""
     if face.state != "verified":
         return f"{face.state}, not verified"
-    return "verified by its author alone" if face.alone else "verified"
+    verified = "verified by its author alone" if face.alone else "verified"
+    return f"{verified}, on less than a measurement of every feed" if face.reason else verified
 
 
 def side_words(layout: Layout) -> tuple[str, str]:

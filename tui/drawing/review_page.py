@@ -18,6 +18,8 @@ from tui.tables import wrap
 INDENT = " " * 2
 SIGNS = {"added": "+", "changed": "~", "gone": "-"}
 STYLES = {"added": "good", "changed": "warn", "gone": "bad"}
+ACTS = {"draft": "draft", "verify": "verified", "return": "returned"}
+ACTS |= {"supersede": "superseded", "withdraw": "withdrawn"}
 SURE_STYLES = {"certain": "bad bold", "likely": "warn", "look": "plain"}
 
 
@@ -52,15 +54,30 @@ def review_page(
 def _title(seen: Dossier, here: str, names: Mapping[str, str], width: int, ink: Ink) -> list[str]:
     revision = seen.revision
     author = by_whom(revision.author, revision.origin, here, names)
-    state = ink(STATE_STYLES.get(revision.state, "plain"), state_words(revision.state))
+    state = state_words(revision.state)
+    inked = ink(STATE_STYLES.get(revision.state, "plain"), state)
     lines = [ink("bold", clean(f"{revision.kind} {revision.name}"))]
-    lines.append(f"{INDENT}{state} by {author}, {moment(revision.submitted)}")
+    entered = f"submitted by {author}, {moment(revision.submitted)}"
+    if revision.state in ("draft", "submitted"):
+        lines.append(f"{INDENT}{inked} by {author}, {moment(revision.submitted)}")
+    else:
+        first, *rest = wrap(f"{state}{_last_act(seen)}", width, INDENT * 2, INDENT)
+        lines += [first.replace(state, inked, 1), *rest, f"{INDENT}{entered}"]
     if seen.against:
         text = f"against {seen.against.name}, {seen.against.state}, by {seen.against.author}"
         lines += wrap(text, width, INDENT, INDENT)
     else:
         lines.append(f"{INDENT}the first revision of this entry")
     return lines
+
+
+def _last_act(seen: Dossier) -> str:
+    """Who brought the revision into its state, when and why; it need not be its author."""
+    acts = [act for act in seen.acts if ACTS.get(act.act) == seen.revision.state]
+    if not acts:
+        return ""
+    last = acts[-1]
+    return f" by {last.by}, {moment(last.at)}" + (f": {last.reason}" if last.reason else "")
 
 
 def _section(title: str, rows: Sequence[tuple[str | None, str]], width: int, ink: Ink) -> list[str]:
@@ -96,7 +113,10 @@ def _changes(seen: Dossier, width: int, ink: Ink) -> list[str]:
 
 def _counted(changes: Sequence[Change], head: str) -> str:
     counts = Counter(change.table for change in changes if change.table != head)
-    said = ", ".join(f"{count} {table}{'s' * (count > 1)}" for table, count in counts.items())
+    said = ", ".join(
+        f"{count} {table}{'s' * (count > 1 and table != 'fitted')}"
+        for table, count in counts.items()
+    )
     return said or "its head only"
 
 

@@ -316,7 +316,7 @@ def _trust(answer: Runs, width: int, ink: Ink) -> list[str]:
     """What the answer rests on; an entry that nobody verified never passes for verified."""
     said = []
     for word, entry in (("vehicle", answer.vehicle), ("kit", answer.kit)):
-        text = f"{word} {entry.id} is {entry.state} (by {entry.author})"
+        text = f"{word} {entry.id} is {entry.state} (entered by {entry.author})"
         if entry.state != "verified":
             text += ": NOT VERIFIED"
         said.append(f"{text}, {entry.signed_less}" if entry.signed_less else text)

@@ -1,4 +1,4 @@
-"""A plan says what its entries' signatures lack: a shop of one, or less than a measurement."""
+"""What a signature means for a plan, and what a plan means for who shall sign its job."""
 
 from __future__ import annotations
 
@@ -9,10 +9,12 @@ from kb.answers.papers import plan_job
 from kb.documents.reading import Source, read_documents
 from kb.plan.plan_json import plan_json
 from kb.review.acts import verify
+from kb.review.dossier import dossier
 from kb.review.people import add_person
 from kb.store.book import open_book
 from kb.store.revisions import add_documents
 from tui.drawing.plan_page import plan_page
+from tui.drawing.review_page import review_page
 from tui.drawing.sheet import sheet_html
 from tui.ink import Ink
 
@@ -38,3 +40,19 @@ def test_verified_on_less_never_passes_for_measured(tmp_path: Path) -> None:
     assert plan_json(whole)["signed_less"] == [f"vehicle halden-tarn-19-concert10 {LESS}"]
     meter = next(step for step in whole.steps if step.do.startswith("Meter each feed"))
     assert "on less than a measurement" in str(meter.caution)
+
+
+def test_a_lead_sees_the_faults_of_a_jobs_plan_before_signing_it(tmp_path: Path) -> None:
+    seeds = sorted(Path(seed_data.__file__).parent.glob("*/*.toml"))
+    faulty = Path(__file__).with_name("tarn-open.toml")
+    files = [*seeds, faulty]
+    reading = read_documents([Source(str(p), p.read_bytes(), "toml") for p in files])
+    book = open_book(tmp_path / "book.db")
+    with book.writing() as database:
+        add_documents(database, reading.documents, author="nina")
+    with book.reading() as connection:
+        seen = dossier(connection, "job/tarn-open")
+        sound = dossier(connection, "job/tarn-1192")
+    page = " ".join(" ".join(review_page(seen, "", {}, 80, Ink(colour=False))).split())
+    assert "its plan has a fault: centre would go silent" in page
+    assert not [risk for risk in sound.risks if risk.risk == "fault"]
