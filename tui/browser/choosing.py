@@ -55,6 +55,11 @@ def missing_of(draft: JobDraft) -> list[str]:
     return [name for name in NEEDED if not draft.head.get(name)]
 
 
+def choose_first(missing: Sequence[str]) -> str:
+    """What to do about what is missing."""
+    return f"Choose {' and '.join(NEEDED[name] for name in missing)} first: Enter on its line."
+
+
 def lines_of(draft: JobDraft, choices: Choices, chosen: Sequence[str]) -> Iterator[Entry]:
     """Every line; `chosen` are the parts that are taken."""
     head = draft.head

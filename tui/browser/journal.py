@@ -2,19 +2,38 @@
 
 One small file for each piece of work, replaced whole each time (written beside it, flushed, moved),
 in the user's state folder and readable by them alone. It goes away when the work is stored.
-It stands alone because readings and new entries are kept in the same way.
+What is one person's work on one book is found again by that person in that book alone.
+It stands alone because readings, jobs and new entries are kept in the same way.
 """
 
 from __future__ import annotations
 
+import hashlib
 import json
 import os
 import re
 from contextlib import suppress
 from pathlib import Path
-from typing import Any, Self
+from typing import Any, NamedTuple, Self
 
 LONGEST_NAME = 120
+
+
+class Owner(NamedTuple):
+    """Whose work it is: a book's path and a person."""
+
+    book: str
+    by: str
+
+    @property
+    def mark(self) -> str:
+        """A short name for file names."""
+        return hashlib.sha256("\0".join(self).encode()).hexdigest()[:8]
+
+
+def owner_of(path: Path, by: str) -> Owner:
+    """The owner of what is kept for a book."""
+    return Owner(os.path.realpath(path), by)
 
 
 def journal_folder() -> Path:
@@ -28,9 +47,12 @@ def journal_folder() -> Path:
 
 
 class Journal:
-    """One piece of work under a name of its own."""
+    """One piece of work under a name of its own; with an owner, only that owner's."""
 
-    def __init__(self, *names: str) -> None:
+    def __init__(self, *names: str, owner: Owner | None = None) -> None:
+        self.owner = owner
+        if owner is not None:  # before the rest: a long name is cut at its end
+            names = (*names[:1], owner.mark, *names[1:])
         safe = "-".join(re.sub(r"[^A-Za-z0-9.]+", "_", name) for name in names)
         self.path = journal_folder() / f"{safe[:LONGEST_NAME]}.json"
 
@@ -42,18 +64,26 @@ class Journal:
         return journal
 
     def read(self) -> dict[str, Any] | None:
-        """What was kept, or None; a file that is no journal is left alone and counts as none."""
+        """What was kept, or None; a file that is no journal is left alone and counts as none.
+
+        So is one that does not say it is the owner's.
+        """
         try:
             kept = json.loads(self.path.read_text("utf-8"))
         except (OSError, ValueError, RecursionError):
             return None
-        return kept if isinstance(kept, dict) else None
+        if not isinstance(kept, dict):
+            return None
+        is_theirs = self.owner is None or (kept.get("book"), kept.get("by")) == self.owner
+        return kept if is_theirs else None
 
     def keep(self, work: dict[str, Any], *, flush: bool = True) -> None:
         """Replace what was kept; on disk when this returns. Raises OSError.
 
         Without `flush` the system has it, and the disk a moment later.
         """
+        if self.owner is not None:
+            work = work | self.owner._asdict()
         self.path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
         beside = self.path.with_suffix(f"{self.path.suffix}.part")
         with beside.open("w", encoding="utf-8") as file:
@@ -69,10 +99,11 @@ class Journal:
             self.path.unlink()
 
 
-def unstored(first: str) -> list[str]:
-    """The rest of the names of what is kept under a first name."""
+def unstored(first: str, owner: Owner) -> list[str]:
+    """The rest of the names of what an owner keeps under a first name."""
+    start = f"{first}-{owner.mark}-"
     try:
-        return sorted(path.stem.removeprefix(f"{first}-")
-                      for path in journal_folder().glob(f"{first}-*.json"))  # fmt: skip
+        return sorted(path.stem.removeprefix(start)
+                      for path in journal_folder().glob(f"{start}*.json"))  # fmt: skip
     except OSError:
         return []

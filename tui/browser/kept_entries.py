@@ -7,32 +7,17 @@ It stands alone because the list of new entries and the grid must agree on all o
 
 from __future__ import annotations
 
-import hashlib
-import os
 import time
 from collections.abc import Iterator
 from dataclasses import dataclass
-from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 
 from kb.errors import Refused
-from tui.browser.journal import Journal, journal_folder
+from tui.browser.journal import Journal, Owner, journal_folder
 from tui.browser.lock import Lock
 from tui.browser.sheets import Content, is_sound
 
 FIRST = "entry"
-
-
-class Owner(NamedTuple):
-    """Whose work it is: a book's path and a person."""
-
-    book: str
-    by: str
-
-    @property
-    def mark(self) -> str:
-        """A short name for file names."""
-        return hashlib.sha256("\0".join(self).encode()).hexdigest()[:8]
 
 
 @dataclass(frozen=True)
@@ -156,8 +141,3 @@ def _sound(kept: dict[str, Any] | None) -> Work | None:
     book, by = kept.get("book"), kept.get("by")
     owner = Owner(book, by) if isinstance(book, str) and isinstance(by, str) else None
     return Work(kept["content"], made_from, owner)
-
-
-def owner_of(path: Path, by: str) -> Owner:
-    """The owner of what is kept for a book."""
-    return Owner(os.path.realpath(path), by)

@@ -15,7 +15,7 @@ from typing import Any, TypeVar
 
 from kb.errors import Refused
 from kb.store.book import Book, open_book
-from tui.browser.kept_entries import Owner, owner_of
+from tui.browser.journal import Owner, owner_of
 
 Answer = TypeVar("Answer")
 

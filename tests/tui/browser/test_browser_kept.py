@@ -13,7 +13,8 @@ from textual.events import Key, Paste
 
 from kb.store.book import open_book
 from tests.tui.browser.driving import LARGE, Driver, drive, looks
-from tui.browser.kept_entries import KeptEntry, kept_work, owner_of
+from tui.browser.journal import owner_of
+from tui.browser.kept_entries import KeptEntry, kept_work
 from tui.browser.lock import Lock
 from tui.browser.screens.entries import Entries
 from tui.browser.screens.grid import EntryGrid
@@ -249,3 +250,16 @@ def test_storing_twice_stores_once_and_leaving_needs_one_key(book: Path, state: 
 
     drive(book, script, size=LARGE)
     assert len(list(state.glob("*.json"))) == 1
+
+
+def test_a_draft_that_the_book_does_not_take_is_said_to_be_kept(book: Path, state: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await begin_a_car(driver)
+        await driver.press("home", "delete", "f9")
+        said = " ".join(driver.text().split())
+        assert "Not stored in the book yet: vehicle: id" in said
+        assert "What you entered is kept here." in said
+        assert isinstance(driver.app.screen, EntryGrid)
+
+    drive(book, script)
+    assert list(state.glob("entry-*.json"))

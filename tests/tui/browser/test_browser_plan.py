@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+import shutil
 from pathlib import Path
 
 from kb.store.book import open_book
@@ -305,5 +307,76 @@ def test_no_speaker_of_a_channel_is_cut_at_any_width(book: Path) -> None:
             await driver.pilot.resize_terminal(width, 50)
             await driver.settle()
             looks(driver, "door-rr + quarter-r, parallel")
+
+    drive(book, script, size=LARGE)
+
+
+def test_unstored_changes_are_of_one_book_and_one_person(
+    book: Path, tmp_path: Path, state: Path
+) -> None:
+    other = tmp_path / "other.db"
+    shutil.copy(book, other)
+
+    async def change(driver: Driver) -> None:
+        await open_tarn(driver)
+        mark(driver, ("speaker", "sail-l"))
+        await driver.press("space")
+
+    async def has(driver: Driver) -> None:
+        await driver.press("f4")
+        looks(driver, "CHANGED, NOT STORED YET")
+        await driver.press("end", "enter")
+        looks(driver, "tarn-1187", "[ ] sail-l", "Picked up where it was left")
+
+    async def has_not(driver: Driver) -> None:
+        await driver.press("f4")
+        assert "CHANGED, NOT STORED YET" not in driver.text()
+        await open_tarn(driver)
+        looks(driver, "[x] sail-l")
+        assert "Picked up" not in driver.text()
+
+    drive(book, change, size=LARGE, acting="tess")
+    drive(book, has_not, size=LARGE, acting="lena")
+    drive(other, has_not, size=LARGE, acting="tess")
+    drive(book, has, size=LARGE, acting="tess")
+
+    # What an older browser kept says of nobody: it stays on disk and is shown to nobody.
+    (kept,) = state.glob("job-*.json")
+    old = json.loads(kept.read_text("utf-8"))
+    del old["book"], old["by"]
+    nobodys = state / "job-tarn_1187.json"
+    nobodys.write_text(json.dumps(old), "utf-8")
+    kept.write_text(json.dumps(old), "utf-8")
+    drive(book, has_not, size=LARGE, acting="tess")
+    assert nobodys.exists() and kept.exists()
+
+
+def test_a_job_that_lacks_something_says_so_before_it_asks_for_a_name(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await driver.press("t", "a", "r", "n", "enter", "1", "j")
+        await choose(driver, "Which amplifier?", "vant 5")
+        await choose(driver, "Where does the amplifier go?", "seat")
+        await driver.press("home", "S")
+        looks(driver, "Choose where the battery is first: Enter on its line.")
+        assert "Name of the job" not in driver.text()
+        await choose(driver, "Where is the battery?", "bay")
+        looks(driver, "NOT VERIFIED")
+        assert "Choose where the battery is" not in driver.text()
+        await driver.press("S")
+        looks(driver, "Name of the job")
+
+    drive(book, script, size=LARGE)
+
+
+def test_what_was_said_for_want_of_a_plan_goes_when_the_plan_comes(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await driver.press("t", "a", "r", "n", "enter", "1", "j")
+        await choose(driver, "Which amplifier?", "vant 5")
+        await choose(driver, "Where does the amplifier go?", "seat")
+        await driver.press("w")
+        looks(driver, "There is no plan yet.")
+        await choose(driver, "Where is the battery?", "bay")
+        looks(driver, "NOT VERIFIED")
+        assert "no plan yet" not in driver.text()
 
     drive(book, script, size=LARGE)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import shutil
 import signal
 import subprocess
 import sys
@@ -283,3 +284,39 @@ def test_two_browsers_do_not_overwrite_each_others_readings(book: Path) -> None:
         looks(driver, "Picked up where it was left: 1 looked at")
 
     drive(book, script)
+
+
+def test_unstored_readings_are_of_one_book_and_one_person(
+    book: Path, tmp_path: Path, state: Path
+) -> None:
+    """What one person metered is never another's evidence, nor another book's."""
+    other = tmp_path / "other.db"
+    shutil.copy(book, other)
+
+    async def read(driver: Driver) -> None:
+        await open_readings(driver)
+        mark(driver, "A1.3")
+        await driver.press("enter", "enter", "ctrl+q")
+
+    async def has(driver: Driver) -> None:
+        await open_readings(driver)
+        looks(driver, "2 of", "Picked up where it was left")
+
+    async def has_not(driver: Driver) -> None:
+        await open_readings(driver)
+        looks(driver, "0 of")
+        assert "Picked up" not in driver.text()
+
+    drive(book, read, acting="tess")
+    drive(book, has_not, acting="lena")
+    drive(other, has_not, acting="lena")
+    drive(other, has_not, acting="tess")
+    drive(book, has, acting="tess")
+
+    # What an older browser kept says of nobody: it stays on disk and is shown to nobody.
+    (kept,) = state.glob("readings-*.json")
+    old = json.loads(kept.read_text("utf-8"))
+    del old["book"], old["by"]
+    kept.write_text(json.dumps(old), "utf-8")
+    drive(book, has_not, acting="tess")
+    assert kept.exists()

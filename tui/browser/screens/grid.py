@@ -160,6 +160,12 @@ class EntryGrid(Cells):
 
         self.change(add, self._stored)
 
+    def failed(self, sentence: str, group: str) -> None:
+        """What the book did not take is still here, and that is said with the reason."""
+        if group == "change":
+            sentence = f"Not stored in the book yet: {sentence} What you entered is kept here."
+        super().failed(sentence, group)
+
     def _stored(self, stored: Any) -> None:
         self.kept.forget()
         self.app.pop_screen()

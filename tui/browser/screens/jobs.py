@@ -40,8 +40,13 @@ class Jobs(Room):
     def on_screen_resume(self) -> None:
         """Read the jobs anew: a plan that was left may be stored, or kept."""
 
+        owner = self.shelf.owner
+
         def read(connection: Any) -> tuple[list[JobLine], list[tuple[str, dict[str, Any]]]]:
-            kept = [(name, Journal("job", name).read() or {}) for name in unstored("job")]
+            kept = [
+                (name, Journal("job", name, owner=owner).read() or {})
+                for name in unstored("job", owner)
+            ]
             return jobs(connection), [
                 (name, work["content"])
                 for name, work in kept
@@ -76,7 +81,7 @@ class Jobs(Room):
         if not isinstance(item.key, tuple):
             self.app.push_screen(PlanWalk(str(item.key)))
             return
-        kept = Journal("job", item.key[1]).read()
+        kept = Journal("job", item.key[1], owner=self.shelf.owner).read()
         if kept is None:
             self.say("These changes cannot be read any more.", "flag")
             return
@@ -109,7 +114,7 @@ class Jobs(Room):
 
         def gone(said: str | None) -> None:
             if said:
-                Journal("job", name).forget()
+                Journal("job", name, owner=self.shelf.owner).forget()
                 self.on_screen_resume()
 
         self.app.push_screen(

@@ -18,7 +18,7 @@ from textual.widgets import Static
 
 from kb.answers.choices import job_content
 from tui.browser.actions import ACTIONS, bindings_of
-from tui.browser.choosing import NEEDED, Choices, choices_of, lines_of, missing_of
+from tui.browser.choosing import Choices, choices_of, choose_first, lines_of, missing_of
 from tui.browser.jobs import JobDraft, journal_name
 from tui.browser.journal import Journal
 from tui.browser.lock import Lock
@@ -52,8 +52,9 @@ class PlanWalk(Room):
         self.whole: WholePlan | None = None
         self.steps = False
         self.why = False
+        self._too_early = ""  # what was said for want of a plan
         self._held_by: str | None = None  # who else has this job open
-        self._keep_as(journal or journal_name(job))
+        self._journal_name = journal or journal_name(job)
 
     def body(self) -> Iterable[Widget]:
         yield Static(id="verdict")
@@ -63,6 +64,7 @@ class PlanWalk(Room):
                 yield Static(id="plan-text")
 
     def on_mount(self) -> None:
+        self._keep_as(self._journal_name)
         super().on_mount()
         self.title_line(("The plan", "title"))
         self.query_one("#settings").focus()
@@ -89,7 +91,7 @@ class PlanWalk(Room):
 
     def _keep_as(self, name: str) -> None:
         """Where changes are kept, by one browser at a time."""
-        self.journal = Journal("job", name)
+        self.journal = Journal("job", name, owner=self.shelf.owner)
         self._lock = Lock(self.journal.path.with_suffix(".lock"))
         self._held_by = None
 
@@ -123,8 +125,7 @@ class PlanWalk(Room):
         self.query_one("#plan-body").set_class(bool(missing), "-empty-plan")
         if missing:
             self.whole = None
-            names = " and ".join(NEEDED[name] for name in missing)
-            self._say_instead(f"Choose {names} first: Enter on its line.", "bold")
+            self._say_instead(choose_first(missing), "bold")
             return
         content = {"kind": "job", **self.draft.content}
         content["job"] = {"id": "new-job", **content["job"]}
@@ -138,6 +139,8 @@ class PlanWalk(Room):
 
     def _planned(self, whole: WholePlan) -> None:
         self.whole = whole
+        if self._last_said == (self._too_early, "caution"):
+            self.say("")
         self._show_choices()
         self._draw()
 
@@ -148,6 +151,11 @@ class PlanWalk(Room):
             self._say_instead(sentence, "flag")
         else:
             super().failed(sentence, group)
+
+    def _say_too_early(self, text: str) -> None:
+        """Say what is true only until there is a plan."""
+        self._too_early = text
+        self.say(text, "caution")
 
     def _say_instead(self, text: str, role: str) -> None:
         self.query_one("#verdict", Static).update(shown(""))
@@ -285,7 +293,7 @@ class PlanWalk(Room):
     def _unfold(self, what: str, on: bool, without: dict[str, bool]) -> None:
         """Go to what was added to the page, or say why nothing was."""
         if self.whole is None:
-            self.say("There is no plan yet.", "caution")
+            self._say_too_early("There is no plan yet.")
             return
         self._draw()
         if not on:
@@ -309,9 +317,15 @@ class PlanWalk(Room):
         """Store the job as a submitted revision."""
         if self.draft is None:
             return
+        missing = missing_of(self.draft)
+        if missing:
+            self._say_too_early(choose_first(missing))
+            self.query_one("#settings", Rows).mark_key(missing[0])
+            return
         self.app.push_screen(
             Prompt("Name of the job", "small letters, digits and hyphens",
-                   value=str(self.draft.head.get("id", ""))),
+                   value=str(self.draft.head.get("id", "")),
+                   needed="A name is needed; Esc leaves the job unstored."),
             self._store,
         )  # fmt: skip
 
@@ -343,7 +357,7 @@ class PlanWalk(Room):
     def action_write_sheet(self) -> None:
         """Write the plan on paper: one HTML file."""
         if self.draft is None or self.whole is None:
-            self.say("There is no plan yet to write.", "caution")
+            self._say_too_early("There is no plan yet to write.")
             return
         name = str(self.draft.head.get("id", "job"))
         self.app.push_screen(

@@ -26,14 +26,19 @@ class Prompt(Dialog[str]):
         *,
         must_be: str | None = None,
         value: str = "",
+        needed: str = "",
         check: Callable[[str], Refusal] | None = None,
     ) -> None:
-        """`check` says what is wrong with a line, or None; what is wrong stays to be mended."""
+        """`check` says what is wrong with a line, or None; what is wrong stays to be mended.
+
+        `needed`: what to say of an empty line, where it answers nothing.
+        """
         super().__init__()
         self._question = question
         self._hint = hint
         self._must_be = must_be
         self._value = value
+        self._needed = needed
         self._check = check
 
     def compose(self) -> ComposeResult:
@@ -63,4 +68,6 @@ class Prompt(Dialog[str]):
     def _wrong_with(self, text: str) -> Refusal:
         if self._must_be and text.casefold() != self._must_be:
             return f"Only the word {self._must_be} does that."
-        return self._check(text) if self._check and text else None
+        if not text:
+            return self._needed or None
+        return self._check(text) if self._check else None

@@ -80,7 +80,9 @@ class Readings(Room):
     def _arrived(self, touched: Touched) -> None:
         self.touched = touched
         self.title_line(("Readings", "title"), f"   {self.job}, of {touched.entry}")
-        self._journal = Journal("readings", self.job, touched.vehicle.hash[:16])
+        self._journal = Journal(
+            "readings", self.job, touched.vehicle.hash[:16], owner=self.shelf.owner
+        )
         self._hold(self._journal)
         kept = self._journal.read()
         if kept and not self._held_by:
