@@ -174,6 +174,8 @@ ACTIONS: tuple[Action, ...] = (
     A("previous_review", "left,N", "before", "The one before", "review", 5),
     A("toggle_history", "h", "history", "Every revision of this entry and what was done to it, or "
       "back to the dossier", "review", 6),
+    A("edit_entry", "e", "edit", "Enter another revision, from the one that is shown", "review",
+      prepares=True),
     A("back", "escape", "back", "Stop what runs, else one step back; in Find, clear the field",
       foot=1),
     A("help", "question_mark", "help", "Every key, searchable", foot=3, priority=True),

@@ -14,7 +14,10 @@ from kb.review.revisions import revisions_of
 from kb.store.book import open_book
 from kb.store.revisions import add_documents
 from tests.kb.exchange.shops import bring, out, shop, take
-from tests.tui.browser.driving import Driver, drive, looks
+from tests.tui.browser.driving import SMALL, Driver, drive, looks
+from tui.browser.screens.grid import EntryGrid
+from tui.browser.widgets.entries import Note
+from tui.clean import clean
 
 TARN = "halden-tarn-19-concert10"
 POLES = ["A1", "A2", "R1.4", "R1.5", "R1.18", "R1.19", "R1.11", "R1.25"]
@@ -269,3 +272,100 @@ def test_the_history_of_an_entry_is_one_key_away(reviewed: Path) -> None:
 
     drive(reviewed, script, size=(120, 40))
     assert states(reviewed)["tom"] == "submitted"
+
+
+def test_an_author_mends_what_came_back(reviewed: Path) -> None:
+    with open_book(reviewed).writing() as database:
+        (entry,) = (r for r in revisions_of(database.conn, TARN) if r.author == "tom")
+        send_back(database, entry.name, by="mira", why="The body is an estate.")
+
+    async def script(driver: Driver) -> None:
+        await driver.press("f3", "enter")
+        looks(driver, "returned")
+        await driver.press("end")
+        looks(driver, "e opens it in the sheets")
+        await driver.press("e")
+        screen = driver.app.screen
+        assert isinstance(screen, EntryGrid) and screen.made_from == entry.hash
+        assert "GY/GN" in json.dumps(screen.sheets.made().content)
+        looks(driver, TARN)
+        await driver.press("down", "down", "down", "down")
+        body = next(n for n, line in enumerate(screen.sheets.lines()) if "body" in line[0])
+        screen._move_to(body, 1)
+        await driver.write("estate")
+        await driver.press("enter", "f10")
+        looks(driver, "is submitted")
+
+    drive(reviewed, script, acting="tom", size=(120, 40))
+    with open_book(reviewed).reading() as connection:
+        (text,) = connection.execute(
+            "SELECT content FROM revision WHERE parent = ?", (entry.hash,)
+        ).fetchone()
+    content = json.loads(text)
+    assert content["vehicle"]["body"] == "estate"
+    assert content["connector"][0]["pins"][3]["wire"] == "GY/GN"
+
+
+@pytest.mark.parametrize("kind", ["vehicle", "kit", "amplifier", "job"])
+def test_any_kind_is_edited_from_its_dossier(reviewed: Path, kind: str) -> None:
+    async def script(driver: Driver) -> None:
+        await driver.press("f3")
+        rows = driver.app.screen.query_one("#waiting")
+        rows.mark_key(next(i.key for i in rows.items if i.cells[1].text == kind))  # type: ignore[attr-defined]
+        name = rows.item.key  # type: ignore[attr-defined]
+        await driver.press("enter", "e")
+        screen = driver.app.screen
+        assert isinstance(screen, EntryGrid)
+        content = screen.sheets.made().content
+        assert name.startswith(f"{kind}/{content[kind]['id']}@")
+
+    drive(reviewed, script)
+
+
+def test_the_bay_edits_nothing(reviewed: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await open_review(driver, "tom")
+        await driver.press("e")
+        looks(driver, "only reads")
+
+    drive(reviewed, script, read_only=True)
+
+
+def test_an_empty_reason_is_asked_for_again(reviewed: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await open_review(driver, "shipped")
+        for key, question in (("v", "Why will less do here?"), ("r", "What is wrong with")):
+            await driver.press(key, "enter")
+            looks(driver, question, "A reason is needed")
+            await driver.press("escape")
+
+    drive(reviewed, script)
+    assert states(reviewed)["shipped"] == "submitted"
+
+
+def test_what_was_copied_is_not_said_of_the_next_one(reviewed: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await open_review(driver, "tom")
+        await driver.press("y")
+        looks(driver, "copied “")
+        await driver.press("n")
+        assert "copied" not in driver.text()
+
+    drive(reviewed, script)
+
+
+def test_the_marked_one_is_seen_with_all_its_reasons(reviewed: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await driver.press("f3")
+        rows = driver.app.screen.query_one("#waiting")
+        for _ in range(len(rows.items)):  # type: ignore[attr-defined]
+            at = rows.marked  # type: ignore[attr-defined]
+            seen = " ".join(driver.text().split())
+            for note in rows.entries[at + 1 :]:  # type: ignore[attr-defined]
+                if not isinstance(note, Note):
+                    break
+                assert " ".join(clean(note.text).split()) in seen
+            await driver.press("down")
+
+    drive(reviewed, script, size=SMALL)
+    drive(reviewed, script, size=SMALL, flat=True)

@@ -54,6 +54,7 @@ class Queue(Room):
             "waiting",
             headings=("revision", "kind", "author", "submitted", "risk"),
             yields=((3, 0), (1, 0), (2, 6), (0, 16)),
+            with_notes=True,
         )
 
     def on_mount(self) -> None:

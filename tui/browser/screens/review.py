@@ -20,7 +20,7 @@ from kb.review.dossier import Dossier, dossier
 from kb.review.history import Past, history, shop_names
 from kb.review.people import must_be_lead
 from kb.review.shop import this_shop_of
-from tui.browser.actions import Action, bindings_of
+from tui.browser.actions import ACTIONS, Action, bindings_of
 from tui.browser.room import Room
 from tui.browser.screens.prompt import Prompt
 from tui.browser.text import PageInk, from_page
@@ -32,6 +32,8 @@ if TYPE_CHECKING:
     from tui.browser.screens.queue import Queue
 
 STILL_READING = "The dossier is still being read; look at it first."
+A_REASON = "A reason is needed; Esc leaves it as it is."
+EDIT = next(action for action in ACTIONS if action.id == "edit_entry")
 
 
 class Read(NamedTuple):
@@ -113,7 +115,10 @@ class Review(Room):
     def _next_words(self) -> str:
         """What can be done with it here, in keys."""
         assert self.seen is not None
-        if self.seen.revision.state != "submitted":
+        state = self.seen.revision.state
+        if state == "returned" and not self.why_not(EDIT):
+            return f"{self.key_of(EDIT)} opens it in the sheets, to be mended and submitted again"
+        if state != "submitted":
             return ""
         keys = {action.id: self.key_of(action) for action in self.offered()}
         signs = "asks why less than a measurement will do, and signs it"
@@ -187,9 +192,10 @@ class Review(Room):
             if reason is None and "--reason" in sentence:
                 question = sentence.replace(", or say with --reason why less will do", "")
                 self.app.push_screen(
-                    Prompt(question, "Why will less do here? (Esc leaves it unsigned)"),
+                    Prompt(question, "Why will less do here? (Esc leaves it unsigned)",
+                           needed=A_REASON),
                     lambda why: self._verify(reason=why, alone=alone) if why else None,
-                )
+                )  # fmt: skip
                 return
             if not alone and "--alone does it" in sentence:
                 self.app.push_screen(
@@ -204,9 +210,10 @@ class Review(Room):
         """Send it back."""
         if self._shown():
             self.app.push_screen(
-                Prompt(f"What is wrong with {self.entry}?", "A sentence its author can act on"),
+                Prompt(f"What is wrong with {self.entry}?", "A sentence its author can act on",
+                       needed=A_REASON),
                 self._give_back,
-            )
+            )  # fmt: skip
 
     def _give_back(self, why: str | None) -> None:
         if not why or self.seen is None:
@@ -245,7 +252,30 @@ class Review(Room):
         if keys:
             at = keys.index(self.entry) if self.entry in keys else 0
             self.entry = keys[(at + step) % len(keys)]
+            self.say("")
             self._read()
+
+    def action_edit_entry(self) -> None:
+        """Open the sheets on what this revision holds: what is stored is another revision."""
+        if self.seen is None:
+            self.say(STILL_READING, "caution")
+            return
+        revision = self.seen.revision
+
+        def read(connection: Any) -> dict[str, Any]:
+            from kb.answers.choices import content_of_revision
+
+            return content_of_revision(connection, revision.number)
+
+        def open_sheets(content: dict[str, Any]) -> None:
+            from tui.browser.kept_entries import KeptEntry
+            from tui.browser.opening import open_entry
+
+            owner = self.shelf.owner
+            kept = KeptEntry.of_revision(revision.kind, revision.id, revision.hash, owner)
+            open_entry(self, content, kept, revision.hash)
+
+        self.ask(read, open_sheets, group="edit")
 
     # -- copying: there is no list here
 

@@ -28,7 +28,7 @@ from textual.visual import Visual
 from textual.widget import Widget
 
 from tui.browser.text import ROLES, row, shown
-from tui.browser.widgets.entries import Drawn, Entry, Heading, Item, Titles, paragraph
+from tui.browser.widgets.entries import Drawn, Entry, Heading, Item, Note, Titles, paragraph
 from tui.clean import clean
 from tui.tables import cells, fit, wrap
 
@@ -87,14 +87,17 @@ class Rows(ScrollView, can_focus=True):
         *,
         headings: Sequence[str] = (),
         yields: Sequence[tuple[int, int]] = (),
+        with_notes: bool = False,
     ) -> None:
         """`yields`: (column, least width) in the order in which columns give way.
 
         A least of 0 lets a column shrink and then vanish; -1: it is shown whole or not at all.
+        `with_notes`: the notes right below the marked line come into view with it.
         """
         super().__init__(id=id)
         self.headings = tuple(headings)
         self.yields = tuple(yields)
+        self.with_notes = with_notes
         self.told_above: frozenset[int] = frozenset()  # columns that a line above tells once
         self.entries: list[Entry] = []
         self._lines: list[tuple[int | None, Content]] = []
@@ -317,8 +320,19 @@ class Rows(ScrollView, can_focus=True):
         # A heading right above the first line of its group comes into view with it.
         while top > 0 and self._lines[top - 1][0] is None:
             top -= 1
-        self.scroll_to_region(Region(0, top, 1, line - top + 1), animate=False, force=True)
+        last = self._last_line(at, line) if self.with_notes else line
+        self.scroll_to_region(Region(0, top, 1, last - top + 1), animate=False, force=True)
         self.scroll_to_region(Region(0, line, 1, 1), animate=False, force=True)
+
+    def _last_line(self, at: int, line: int) -> int:
+        """The last line of an entry that begins at a line, the notes right below it included."""
+        last = line + sum(owner == at for owner, _ in self._lines) - 1
+        for entry in self.entries[at + 1 :]:
+            if not isinstance(entry, Note):
+                break
+            if entry.spoken or not self.flat:
+                last += len(list(paragraph(entry, self.scrollable_content_region.width)))
+        return last
 
     def _point(self) -> None:
         """In flat text the terminal's own cursor stands on the marked line: it is read there."""
