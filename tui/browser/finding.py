@@ -7,9 +7,11 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from kb.query.as_typed import COUNTED, ListedVehicle, vehicles_as_typed
+from kb.query.vin import BadVin, looks_like_vin, read_vin, why_no_vin
 
 if TYPE_CHECKING:
     from grammar.errors import QueryError
+    from kb.query.bound import Bound
     from kb.query.complete import Completion
     from kb.query.run import Answer
 
@@ -22,6 +24,8 @@ class Found:
     """What a text found, what it was taken for, and how many there are, in words.
 
     `problem`: what keeps a question from being run, with what could stand there.
+    `vehicle`: the one that a question names. `doubt`: why the first line of a VIN's list may not be
+    the car; a scanner sends Enter with the number, before anybody has read that.
     """
 
     meant: str
@@ -29,6 +33,9 @@ class Found:
     vehicles: tuple[ListedVehicle, ...] = ()
     answer: Answer | None = None
     problem: str = ""
+    vehicle: str | None = None
+    guessed: bool = False
+    doubt: str = ""
 
 
 def look_up(connection: Any, text: str) -> Found:
@@ -79,14 +86,30 @@ def _by_words(connection: Any, text: str) -> Found:
     count = _count(listing.total, listing.many, sought=bool(words))
     if words and not listing.total:
         return _guess(connection, text, Found(meant, count))
-    return Found(meant if words else "", count, listing.vehicles)
+    doubt = _doubt(text, listing.total)
+    return Found(meant if words else "", count, listing.vehicles, doubt=doubt)
+
+
+def _doubt(text: str, fitting: int) -> str:
+    """What is wrong with a VIN in the text, or that it fits several vehicles."""
+    for word in text.split():
+        if why_no_vin(word):
+            return "This is no whole VIN"
+        if looks_like_vin(word):
+            try:
+                read_vin(word)
+            except BadVin:
+                return "The check digit of this VIN is wrong"
+            if fitting > 1:
+                return "Several vehicles fit this VIN"
+    return ""
 
 
 def _guess(connection: Any, text: str, nothing: Found) -> Found:
     """What a text that fits no vehicle may have meant, labelled as a guess."""
     if repaired := _as_question(text):
         asked = _ask(connection, repaired)
-        return replace(asked, meant=f"a guess: {repaired}; {asked.meant}")
+        return replace(asked, meant=f"a guess: {repaired}; {asked.meant}", guessed=True)
     from kb.query.near_as_typed import guessed_vehicles
 
     near = guessed_vehicles(connection, text, limit=AT_MOST)
@@ -96,7 +119,9 @@ def _guess(connection: Any, text: str, nothing: Found) -> Found:
     if near.total > AT_MOST:
         many = f"more than {COUNTED}" if near.many else str(near.total)
         listed = f"{many} as a guess, and the first {AT_MOST} are listed"
-    return Found(near.note or "", f"no vehicle fits all of it; {listed}", near.vehicles)
+    count = f"no vehicle fits all of it; {listed}"
+    doubt = _doubt(text, near.total)
+    return Found(near.note or "", count, near.vehicles, guessed=True, doubt=doubt)
 
 
 def _as_question(text: str) -> str | None:
@@ -135,7 +160,17 @@ def _ask(connection: Any, text: str) -> Found:
         said.append(f"? {made.unknowns} more that the book cannot tell: unknown is not no")
     if made.why_empty:  # its sentences count the unknowns too
         return Found(_meant(made), " ".join(made.why_empty), answer=made)
-    return Found(_meant(made), " · ".join(said), answer=made)
+    vehicle = _vehicle_named(connection, bound)
+    return Found(_meant(made), " · ".join(said), answer=made, vehicle=vehicle)
+
+
+def _vehicle_named(connection: Any, bound: Bound) -> str | None:
+    """The id of the vehicle that the whole question is about, where it is about one."""
+    named = bound.scope if bound.subject.of == "vehicle" else bound.vehicles
+    if named is None or len(named) != 1:
+        return None
+    found = connection.execute("SELECT id FROM vehicle WHERE vehicle = ?", tuple(named)).fetchone()
+    return str(found[0]) if found else None
 
 
 def _meant(answer: Answer) -> str:

@@ -136,3 +136,108 @@ def test_enter_opens_the_first_line_however_fast_the_text_was_written(book: Path
         looks(driver, "Torvane Sedge 2020-2023")
 
     drive(book, script)
+
+
+WRONG = VIN[:8] + "1" + VIN[9:]
+
+
+def put(driver: Driver, text: str) -> None:
+    """Text in the field at once, as a scanner or a paste puts it; its list is not there yet."""
+    driver.app.screen.query_one("#field").value = text  # type: ignore[attr-defined]
+
+
+@pytest.mark.parametrize(
+    ("text", "doubt"),
+    [
+        (WRONG, "The check digit of this VIN is wrong"),
+        (f"{WRONG} plain6", "The check digit of this VIN is wrong"),
+        (VIN, "Several vehicles fit this VIN"),
+        ("tarn", "More than one line fits"),
+        ("skrne", "What is listed is a guess"),
+        ("speakers where ohms < 4", "More than one line fits"),
+    ],
+)
+def test_enter_ahead_of_a_list_in_doubt_stays_and_the_next_one_opens(
+    book: Path, text: str, doubt: str
+) -> None:
+    async def script(driver: Driver) -> None:
+        find = driver.app.screen
+        put(driver, text)
+        await driver.press("enter")
+        assert driver.app.screen is find
+        looks(driver, f"{doubt}: Enter again opens the marked line.", "▸ ")
+        await driver.press("enter")
+        assert driver.app.screen is not find
+        looks(driver, "Which kit?")
+
+    drive(book, script)
+
+
+def test_enter_ahead_of_the_only_line_opens_it(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        put(driver, "skarne")
+        await driver.press("enter")
+        looks(driver, "Skarne Holt 2023-2025", "Which kit?")
+
+    drive(book, script)
+
+
+@pytest.mark.parametrize("text", [WRONG, VIN])
+def test_a_vin_in_doubt_waits_for_a_second_enter_however_late_the_first_came(
+    book: Path, text: str
+) -> None:
+    """How fast a scanner's Enter follows is nothing that may decide which car is opened."""
+
+    async def script(driver: Driver) -> None:
+        find = driver.app.screen
+        await driver.write(text)
+        await driver.press("enter")
+        assert driver.app.screen is find
+        looks(driver, "Enter again opens")
+        await driver.press("backspace", *text[-1], "enter")  # another text is doubted anew
+        assert driver.app.screen is find
+        await driver.press("down", "enter")
+        looks(driver, "Brask Orrin")
+
+    drive(book, script)
+
+
+def test_who_moves_the_mark_has_looked_at_the_list(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await driver.write(WRONG)
+        await driver.press("down", "enter")
+        looks(driver, "Brask Orrin")
+
+    drive(book, script)
+
+
+def test_enter_on_a_kit_of_an_answer_opens_its_vehicle_with_it(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await driver.write(
+            "kits for halden-tarn-19-concert10 where carried > 0 show kit, carried, left out"
+        )
+        await driver.press("enter")
+        looks(driver, "Halden Tarn", "with Oku B6 bypass", "LEFT OUT")
+
+    drive(book, script)
+
+
+def test_a_question_about_one_vehicle_opens_it_whatever_it_shows(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await driver.write("speakers of halden-tarn-19-concert10 show role, ohms")
+        await driver.press("enter")
+        looks(driver, "Halden Tarn", "Which kit?")
+
+    drive(book, script)
+
+
+@pytest.mark.parametrize("text", ["count speakers by fed by", "kits", "kits where", "zzzzzz"])
+def test_enter_says_where_there_is_nothing_to_open(book: Path, text: str) -> None:
+    async def script(driver: Driver) -> None:
+        find = driver.app.screen
+        await driver.write(text + " ")
+        await driver.press("enter")
+        assert driver.app.screen is find
+        looks(driver, "There is nothing to open here.")
+
+    drive(book, script)

@@ -46,7 +46,9 @@ class Find(Room):
         super().__init__()
         self._offer: Completion | None = None
         self._shown_for: str | None = None  # the text that the list answers
+        self._found = Found("", "")  # what is listed
         self._opening = False  # Enter came before the list did
+        self._looked_at: str | None = None  # the text whose list somebody has looked at
         # What Tab put in: the text before it, what it chose among, which, and the whole text.
         self._taken: tuple[str, tuple[str, ...], int, str] | None = None
 
@@ -82,7 +84,7 @@ class Find(Room):
 
     @on(Input.Changed)
     def _typed(self, event: Input.Changed) -> None:
-        self._opening = False
+        self._opening, self._looked_at = False, None
         self._look_up(event.value)
 
     def _look_up(self, text: str) -> None:
@@ -109,14 +111,14 @@ class Find(Room):
 
     def _show(self, found: Found, text: str = "") -> None:
         self.say("")
-        self._shown_for = text
+        self._shown_for, self._found = text, found
         rows = self.query_one(Rows)
         if found.answer is not None:
             texts = _texts(found.answer)
             same = _same(found.answer, texts)
             rows.headings, rows.told_above = found.answer.headings, frozenset(same)
             rows.yields = _yields(found.answer, same)
-            rows.show(list(_answer_lines(found.answer, texts)), keep=False)
+            rows.show(list(_answer_lines(found, texts)), keep=False)
         else:
             same = {}
             rows.headings, rows.yields, rows.told_above = HEADINGS, YIELDS, frozenset()
@@ -140,32 +142,57 @@ class Find(Room):
 
     @on(Rows.Chosen)
     def _chosen(self) -> None:
+        self._looked_at = self._shown_for
         self.action_open_found()
 
     def action_open_found(self) -> None:
-        """Open the marked line; never one of a list that the text has outrun."""
-        self._opening = self._shown_for != self.query_one(Field).value
+        """Open the marked line; never one of a list that the text has outrun, nor one that is in
+        doubt before anybody can have looked at the list.
+        """
+        text = self.query_one(Field).value
+        ahead, self._opening = self._opening, self._shown_for != text
         if self._opening:
             return
         item = self.query_one(Rows).item
-        if item is not None and isinstance(item.key, tuple):
-            self.browser.open_vehicle(*item.key[:2])
+        if item is None or not isinstance(item.key, tuple):
+            self.say("There is nothing to open here.", "faint")
+            return
+        doubt = self._doubt(ahead=ahead)
+        if doubt and self._looked_at != text:
+            self._looked_at = text
+            self.say(f"{doubt}: Enter again opens the marked line.", "caution")
+            return
+        vehicle, speaker, kit = (*item.key, None, None)[:3]
+        self.browser.open_vehicle(vehicle, speaker, kit=kit)
+
+    def _doubt(self, *, ahead: bool) -> str:
+        """Why the marked line may not be the one that is meant; `ahead`: Enter came before it."""
+        if self._found.doubt or not ahead:
+            return self._found.doubt
+        if self._found.guessed:
+            return "What is listed is a guess"
+        return "More than one line fits" if len(self.query_one(Rows).items) > 1 else ""
 
     def action_next_found(self) -> None:
         """Mark the next line."""
-        self.query_one(Rows).action_move(1)
+        self._look_at().action_move(1)
 
     def action_previous_found(self) -> None:
         """Mark the line before."""
-        self.query_one(Rows).action_move(-1)
+        self._look_at().action_move(-1)
 
     def action_page_found(self) -> None:
         """Mark one page further down."""
-        self.query_one(Rows).action_page(1)
+        self._look_at().action_page(1)
 
     def action_page_back_found(self) -> None:
         """Mark one page further up."""
-        self.query_one(Rows).action_page(-1)
+        self._look_at().action_page(-1)
+
+    def _look_at(self) -> Rows:
+        """The list, looked at by whoever moves its mark."""
+        self._looked_at = self._shown_for
+        return self.query_one(Rows)
 
     def action_complete(self) -> None:
         """Take over the word that is offered; once more takes the next one in its place."""
@@ -238,18 +265,20 @@ def _yields(answer: Answer, same: Collection[int]) -> tuple[tuple[int, int], ...
     return (*((at, -1) for at in reversed(loose[2:])), *names)
 
 
-def _answer_lines(answer: Answer, told: list[list[str]]) -> Iterator[Entry]:
-    """The rows of a question; one that names a vehicle opens it."""
-    if not answer.rows or answer.why_empty:
+def _answer_lines(asked: Found, told: list[list[str]]) -> Iterator[Entry]:
+    """The rows of a question; one that names a vehicle opens it, with the kit that it names."""
+    answer = asked.answer
+    if answer is None or not answer.rows or answer.why_empty:
         return
     yield Titles()
     for number, (found, texts) in enumerate(zip(answer.rows, told, strict=True)):
         vehicle = found.get("id" if answer.subject == "vehicles" else "vehicle")
+        vehicle = vehicle or asked.vehicle
         cells = tuple(
             Cell(text, _role(found[key])) for key, text in zip(answer.columns, texts, strict=True)
         )
         said = (f"{name} {text}" for name, text in zip(answer.headings, texts, strict=True))
-        key = (vehicle, found.get("speaker"), number) if vehicle else number
+        key = (vehicle, found.get("speaker"), found.get("kit"), number) if vehicle else number
         yield Item(key, cells, sentence=", ".join(said))
 
 
