@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from textual.content import Content
+
 from kb.answers.cautions import duties_in_words, short_leads
 from kb.answers.fixes import Fix
 from kb.answers.rivals import PinClaim, Rival
@@ -18,6 +20,7 @@ from tui.drawing.fix_words import fix_detail, fix_in_words, fix_name, wire_in_wo
 from tui.drawing.runs_page import MARKS, NEEDS_A_WAY, effect_in_words, grip_in_words
 
 HANGING = "      "
+WHOLE = 10_000  # columns that no line needs
 RIVALS = "another revision of this entry differs: meter before relying on either; d: its review"
 
 
@@ -45,26 +48,47 @@ def _named(speaker: SpeakerAnswer) -> list[tuple[str, str]]:
 
 
 def about_speaker(
-    speaker: SpeakerAnswer, answer: Runs, rivals: Sequence[Rival] = (), *, colours: bool
+    speaker: SpeakerAnswer,
+    answer: Runs,
+    rivals: Sequence[Rival] = (),
+    *,
+    colours: bool,
+    width: int = WHOLE,
 ) -> Iterator[Entry]:
-    """What becomes of a speaker and why, its feeds pin by pin."""
+    """What becomes of a speaker and why, its feeds pin by pin, in lines of at most `width`."""
     place = f" at {speaker.place}" if speaker.place else ", place not recorded"
     ohms = f", {speaker.ohms:g} ohm" if speaker.ohms is not None else ", ohms not recorded"
-    yield Drawn(row((speaker.speaker, "bold"), f", {speaker.role}{place}{ohms}"))
+    name = row((speaker.speaker, "bold"), f", {speaker.role}")
+    yield from _broken(width, ("", name), ("", shown(place)), ("", shown(ohms)))
     role = "shout" if speaker.outcome in NEEDS_A_WAY else OUTCOME_ROLES[speaker.outcome]
     outcome = f" {MARKS[speaker.outcome]} {speaker.outcome.upper()} "
     leads = leads_in_words(speaker) if speaker.outcome != "partial" else ""
     by = f", by {leads}" if leads else ""
-    yield Drawn(row((outcome, role), f" {effect_in_words(speaker.effect)}{by}"))
+    effect = row((outcome, role), f" {effect_in_words(speaker.effect)}")
+    yield from _broken(width, ("", effect), ("", shown(by)))
     if speaker.outcome == "partial":
         yield from _held_in_part(speaker, answer)
     if speaker.to_meter:
         yield Note(f"meter {speaker.to_meter}", "unknown", "  ? ")
     yield from _what_to_mind(speaker, answer, rivals)
     for feed in speaker.feeds:
-        yield from _feed(feed, speaker, colours=colours)
+        yield from _feed(feed, speaker, colours=colours, width=width)
     how = "measured" if speaker.measured else "not measured: take it as a claim"
-    yield Drawn(row(("established  ", "faint"), (how, "fine" if speaker.measured else "caution")))
+    how_sure = shown(how, "fine" if speaker.measured else "caution")
+    yield from _broken(width, ("", shown("established", "faint")), ("  ", how_sure))
+
+
+def _broken(width: int, *pieces: tuple[str, Content]) -> Iterator[Entry]:
+    """Pieces, each after its gap, in as few lines as they need: none is cut that fits a line."""
+    line = Content("")
+    for gap, piece in pieces:
+        if line and piece and line.cell_length + len(gap) + piece.cell_length > width:
+            yield Drawn(line)
+            said = piece.plain
+            line = row(HANGING, piece[len(said) - len(said.lstrip(" ,")) :])
+        elif piece:
+            line = row(line, gap if line else "", piece)
+    yield Drawn(line)
 
 
 def _held_in_part(speaker: SpeakerAnswer, answer: Runs) -> Iterator[Entry]:
@@ -113,17 +137,23 @@ def _claim_in_words(claim: PinClaim) -> str:
     return f"{claim.carries or 'empty'}, {wire_in_words(claim.wire)}"
 
 
-def _feed(feed: Feed, speaker: SpeakerAnswer, *, colours: bool) -> Iterator[Entry]:
+def _feed(feed: Feed, speaker: SpeakerAnswer, *, colours: bool, width: int) -> Iterator[Entry]:
     coil = f", coil {feed.coil}" if feed.coil else ""
     kind = f" ({speaker.fed_by_kind})" if speaker.fed_by_kind not in (None, feed.unit) else ""
-    lead = ""
+    lead = swapped = in_line = ""
     if feed.grip is not None and speaker.outcome in ("carried", "reversed"):
         swapped = ", plus and minus swapped" if feed.swapped else ""
-        lead = f"   lead {feed.grip.lead} of {feed.grip.part}{swapped}"
+        lead = f"lead {feed.grip.lead} of {feed.grip.part}"
         if feed.grip.in_line:
-            lead += f" in line at {feed.grip.connector}"
-    yield Drawn(
-        row(("fed by  ", "faint"), (feed.unit or "an unknown unit", "bold"), f"{kind}{coil}", lead)
+            in_line = f" in line at {feed.grip.connector}"
+    unit = row(("fed by  ", "faint"), (feed.unit or "an unknown unit", "bold"), kind)
+    yield from _broken(
+        width,
+        ("", unit),
+        ("", shown(coil)),
+        ("   ", shown(lead)),
+        ("", shown(swapped)),
+        ("", shown(in_line)),
     )
     for sign, at, wire, connector in (
         ("+", feed.plus, feed.plus_wire, feed.connector),
@@ -134,7 +164,8 @@ def _feed(feed: Feed, speaker: SpeakerAnswer, *, colours: bool) -> Iterator[Entr
             continue
         where = (f"{connector or '?'} way {at}", "bold")
         patch = row(swatch(wire), " ") if colours else ""
-        yield Drawn(row(f"  {sign}  ", where, "  ", patch, wire_in_words(wire)))
+        way = row(f"  {sign}  ", where)
+        yield from _broken(width, ("", way), ("  ", row(patch, wire_in_words(wire))))
 
 
 # -- the ways to it

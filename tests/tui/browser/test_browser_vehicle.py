@@ -326,3 +326,35 @@ def test_what_nobody_verified_is_said_at_the_head_of_the_page(
     book: Path, size: tuple[int, int]
 ) -> None:
     assert "! not verified" in go(book, "tarn", ":enter,enter", size=size)[1]
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_how_a_speaker_was_established_is_whole_beside_the_list(
+    book: Path, size: tuple[int, int]
+) -> None:
+    keys = ":enter,1" if size != SMALL else ":enter,1,enter,end"
+    said = flow([line[size[0] // 2 :] if size != SMALL else line
+                 for line in go(book, "tarn 22 concert", keys, size=size)])  # fmt: skip
+    assert "established not measured: take it as a claim" in said
+
+
+def test_no_lead_of_a_speaker_is_cut_beside_the_list(book: Path) -> None:
+    lines = go(book, "tarn 22 concert", ":enter,1,end", size=LARGE)
+    said = flow([line[76:] for line in lines])
+    assert "by leads G + H of main" in said
+    assert "coil a lead G of main" in said and "coil b lead H of main" in said
+
+
+def test_a_closed_list_of_kits_asks_for_none_and_enter_opens_it(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await driver.write("tarn 22 concert")
+        await driver.press("enter", "k")
+        looks(driver, "No kit chosen: k lists them.")
+        assert "Which kit?" not in driver.text()
+        await driver.press("enter")
+        looks(driver, "Which kit?", "What becomes of a speaker hangs on the kit: choose one first.")
+        await driver.press("1")
+        looks(driver, "with Oku B6 bypass")
+        assert "choose one first" not in driver.text()
+
+    drive(book, script)

@@ -20,7 +20,7 @@ from kb.answers.glance import Glance, glance
 from kb.answers.kits import KitFit, PartFit, kits_for, parts_for
 from kb.answers.runs import Runs, SpeakerAnswer
 from tui.browser import kits_told, telling
-from tui.browser.actions import bindings_of
+from tui.browser.actions import actions_of, bindings_of
 from tui.browser.faces import connectors_of, lit_ways, read_faces
 from tui.browser.room import Room
 from tui.browser.speaker_told import about_speaker, fix_notes
@@ -32,6 +32,7 @@ from tui.browser.widgets.rows import Rows
 from tui.drawing.face import draw_face
 from tui.drawing.vehicle_from_above import TALLEST, draw_vehicle
 
+BAR = 1  # column that a list keeps for its bar
 FRAME_OF_DRAWING = 3  # its word "front", its nose and its tail
 
 
@@ -113,6 +114,8 @@ class Vehicle(Room):
     def _open_kits(self, open: bool) -> None:
         self.query_one("#kits").set_class(not open, "-closed")
         self.query_one("#kits" if open else "#speakers", Rows).focus()
+        if self.seen is not None:
+            self._headline()
 
     @property
     def kits_are_open(self) -> bool:
@@ -146,6 +149,7 @@ class Vehicle(Room):
 
         def answered(told: Told) -> None:
             self.told = told
+            self.say("")
             self._show_speakers(keep=then is not None)
             self._open_kits(False)
             if then is not None:
@@ -176,9 +180,13 @@ class Vehicle(Room):
         self._draw()
 
     def _headline(self) -> None:
-        said = [row((" Which kit?", "bold"), "  Enter takes the marked one, a number any.")]
         if self.told is not None:
             said = headline(self.told, max(20, self.size.width))
+        elif self.kits_are_open:
+            said = [row((" Which kit?", "bold"), "  Enter takes the marked one, a number any.")]
+        else:
+            lists = next(self.key_of(a) for a in actions_of(self.ROOM) if a.id == "choose_kit")
+            said = [row((" No kit chosen:", "bold"), f" {lists} lists them.")]
         self.query_one("#answer", Static).update(lines(said))
 
     def on_resize(self, _: Resize) -> None:
@@ -206,7 +214,7 @@ class Vehicle(Room):
         if width < 2:
             return
         speakers = self.answer.speakers if self.answer else self.seen.speakers
-        brief = self._brief(speaker) if speaker else []
+        brief = self._brief(speaker, width - BAR) if speaker else []
         room = min(TALLEST + FRAME_OF_DRAWING, height * 6 // 10) if brief else height
         drawing = draw_vehicle(telling.spots(speakers, self.marked), width, room)
         self.query_one("#drawing", Static).update(lines(drawn(line) for line in drawing))
@@ -218,12 +226,12 @@ class Vehicle(Room):
             return None
         return next((s for s in answer.speakers if s.speaker == self.marked), None)
 
-    def _brief(self, speaker: SpeakerAnswer) -> list[Entry]:
+    def _brief(self, speaker: SpeakerAnswer, width: int) -> list[Entry]:
         assert self.told is not None
         answer, rivals = self.told.answer, self.told.rivals.get(speaker.speaker, ())
         colours = self.browser.in_colour
         return [
-            *about_speaker(speaker, answer, rivals, colours=colours),
+            *about_speaker(speaker, answer, rivals, colours=colours, width=width),
             *fix_notes(speaker, answer),
         ]
 
@@ -256,6 +264,7 @@ class Vehicle(Room):
     def _speaker_chosen(self, message: Rows.Chosen) -> None:
         if self.answer is None:
             self._open_kits(True)
+            self.say("What becomes of a speaker hangs on the kit: choose one first.", "caution")
             return
         from tui.browser.screens.speaker import Speaker
 
