@@ -218,3 +218,9 @@ def _nearest(name: str, candidates: list[Candidate]) -> list[Candidate]:
 
 def _some(found: list[Candidate], *, least: bool = False) -> tuple[list[Candidate], int]:
     return found[:MOST_LISTED], 0 if least else max(0, len(found) - MOST_LISTED)
+
+
+def id_of_vehicle(connection: sqlite3.Connection, vehicle: int) -> str:
+    """The id of the vehicle that a revision is of."""
+    sql = "SELECT id FROM vehicle WHERE vehicle = ?"
+    return str(connection.execute(sql, (vehicle,)).fetchone()[0])

@@ -166,11 +166,10 @@ def _ask(connection: Any, text: str) -> Found:
 
 def _vehicle_named(connection: Any, bound: Bound) -> str | None:
     """The id of the vehicle that the whole question is about, where it is about one."""
+    from kb.query.vehicles import id_of_vehicle
+
     named = bound.scope if bound.subject.of == "vehicle" else bound.vehicles
-    if named is None or len(named) != 1:
-        return None
-    found = connection.execute("SELECT id FROM vehicle WHERE vehicle = ?", tuple(named)).fetchone()
-    return str(found[0]) if found else None
+    return id_of_vehicle(connection, int(named[0])) if named and len(named) == 1 else None
 
 
 def _meant(answer: Answer) -> str:
