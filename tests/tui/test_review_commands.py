@@ -55,6 +55,15 @@ def shop(tmp_path: Path) -> Shop:
     return run
 
 
+def says_how_it_was_signed(north: Callable[..., Ran], entry: str) -> None:
+    """Who verified it and why on less; its author is another person."""
+    title = done(north("tom", "review", entry))
+    assert "✓ verified by lena, " in title and "the centre stays on the radio" in title
+    assert "  submitted by tom, " in title
+    face = done(north("tom", "face", TARN, "A1"))
+    assert "verified, on less than a measurement of every feed" in " ".join(face.split())
+
+
 def test_the_circle(tmp_path: Path) -> None:
     """On the shipped data: a job's readings, a lead's signature, another shop, and back."""
     north = shop_at(tmp_path / "north.db")
@@ -81,8 +90,7 @@ def test_the_circle(tmp_path: Path) -> None:
     )  # fmt: skip
     assert "is submitted with the readings" in brought
 
-    waiting = shown(north("lena", "queue", "--where", "author = tom", "--json"))["queue"]
-    (mine,) = waiting
+    (mine,) = shown(north("lena", "queue", "--where", "author = tom", "--json"))["queue"]
     assert (mine["id"], mine["disputes"]) == (TARN, 0)
     review = done(north("lena", "review", f"{TARN}@{mine['revision'][:12]}"))
     assert "not measured: centre+, centre-" in review
@@ -97,11 +105,7 @@ def test_the_circle(tmp_path: Path) -> None:
     assert signed.startswith(f"✓ vehicle {TARN}@{mine['revision'][:12]} by tom is verified.")
     answer = shown(north("tom", "runs", TARN, "--kit", "oku-b6", "--json"))
     assert answer["vehicle"] == TARN
-    title = done(north("tom", "review", f"{TARN}@{mine['revision'][:12]}"))
-    assert "✓ verified by lena, " in title and "the centre stays on the radio" in title
-    assert "  submitted by tom, " in title
-    face = done(north("tom", "face", TARN, "A1"))
-    assert "verified, on less than a measurement of every feed" in " ".join(face.split())
+    says_how_it_was_signed(north, f"{TARN}@{mine['revision'][:12]}")
 
     shared = tmp_path / "shared"
     done(north("lena", "shop", "Northside Audio"))

@@ -28,7 +28,7 @@ MODES: dict[str, dict[str, object]] = {
     "bare": {"environment": {"NO_COLOR": "1"}},
 }
 MASKS = (
-    (re.compile(r"@[0-9a-f]{12}"), "@" + "#" * 12),
+    (re.compile(r"(?<![0-9a-z])[0-9a-f]{12}(?![0-9a-z])"), "#" * 12),
     (re.compile(r"shop-[0-9a-f]{8}"), "shop-" + "#" * 8),
     (re.compile(r"20[0-9]{2}-[0-9]{2}-[0-9]{2} [0-9]{2}:[0-9]{2}"), "YYYY-MM-DD hh:mm"),
     (re.compile(r"(?<![0-9-])20(?:2[6-9]|[3-9][0-9])-[0-9]{2}-[0-9]{2}"), "YYYY-MM-DD"),
