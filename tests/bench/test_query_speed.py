@@ -31,7 +31,7 @@ MARGIN = 1.6
 """On a busy machine a figure may be off by this much; the aims themselves are in the names."""
 
 ONE_THREAD = {"OPENBLAS_NUM_THREADS": "1"}
-"""sqlite-utils imports numpy where it is installed, and numpy's idle threads would count as work."""
+"""sqlite-utils imports numpy where it is there, and numpy's idle threads would count as work."""
 
 pytestmark = pytest.mark.bench
 
