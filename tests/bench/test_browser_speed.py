@@ -41,8 +41,10 @@ class Blank(App):
 Blank().run(headless=True, size=(80, 24))
 """
 OURS = """
-import sys
+import gc, sys
 from pathlib import Path
+from tui.__main__ import OBJECTS_BETWEEN_COLLECTIONS
+gc.set_threshold(OBJECTS_BETWEEN_COLLECTIONS, 10, 10)  # as the command starts
 from tui.browser.app import Browser
 from tui.browser.screens.find import Find
 from tui.browser.shelf import Shelf
