@@ -31,7 +31,7 @@ async def typed(driver: Driver) -> list[float]:
         show(found, text)  # type: ignore[arg-type]  # handed on as it came
         screen.call_after_refresh(lambda: drawn.append(time.perf_counter()))
 
-    screen._show = shown  # type: ignore[method-assign,assignment]
+    screen._show = shown  # type: ignore[method-assign,assignment]  # watched
     times = []
     for text in TEXTS:
         await driver.press("escape")

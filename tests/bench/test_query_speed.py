@@ -135,7 +135,7 @@ def test_a_question_about_one_vehicle_does_not_grow_with_the_book(
     for size, book in books.items():
         with book.reading() as connection:
             text = question.format(V=one_vehicle(connection)[1])
-            taken[size] = best(lambda: ask(connection, text), 60)  # noqa: B023
+            taken[size] = best(lambda: ask(connection, text), 60)  # noqa: B023 (called at once)
     growth = taken[LARGE] / taken[SMALL]
     print(f"\n{question}: {taken[SMALL]:.2f} -> {taken[LARGE]:.2f} ms, growth {growth:.2f}")
     assert growth <= 1.5  # the shortest of sixty runs: steady even on a busy machine
