@@ -9,10 +9,11 @@ from collections.abc import Iterator, Sequence
 
 from textual.content import Content
 
-from kb.review.effect import Effect, OutcomeChange, Told
+from kb.review.effect import Effect, OutcomeChange
 from kb.review.readings import PinReading
 from kb.review.touched import Touched
 from tui.browser.text import row, shown
+from tui.drawing.review_page import told_in_words
 
 NAMED_AT_MOST = 12
 
@@ -65,12 +66,6 @@ def _follows(effect: Effect, kit: str) -> Iterator[Content]:
 def _words(change: OutcomeChange) -> str:
     with_part = f" + {change.part}" if change.part else ""
     return (
-        f"{change.speaker} with {change.kit}{with_part}: {_told(change.before)} → "
-        f"{_told(change.after)}"
+        f"{change.speaker} with {change.kit}{with_part}: {told_in_words(change.before)} → "
+        f"{told_in_words(change.after)}"
     )
-
-
-def _told(told: Told | None) -> str:
-    if told is None:
-        return "not there"
-    return f"{told.outcome}{f' on lead {told.lead}' if told.lead else ''}"

@@ -271,21 +271,22 @@ def _grouped(changes: Sequence[OutcomeChange]) -> Iterator[str]:
     alike: dict[str, list[str]] = defaultdict(list)
     for change in changes:
         if change.before is None:
-            said = _told(change.after)
+            said = told_in_words(change.after)
         elif change.after is None:
-            said = f"{_told(change.before)} → no longer listed"
+            said = f"{told_in_words(change.before)} → no longer listed"
         elif change.before.outcome == change.after.outcome:
-            said = f"{_told(change.before)} → {_told(change.after)}"
+            said = f"{told_in_words(change.before)} → {told_in_words(change.after)}"
         else:
             loud = change.after.outcome.upper()
-            after = _told(change.after).replace(change.after.outcome, loud, 1)
-            said = f"{_told(change.before)} → {after}"
+            after = told_in_words(change.after).replace(change.after.outcome, loud, 1)
+            said = f"{told_in_words(change.before)} → {after}"
         alike[said].append(change.speaker)
     for said, speakers in alike.items():
         yield f"{', '.join(speakers)}: {said}"
 
 
-def _told(told: Told | None) -> str:
+def told_in_words(told: Told | None) -> str:
+    """What becomes of a speaker: outcome, lead, and the effect where it is not carried."""
     if told is None:
         return "no answer"
     lead = f" on lead {told.lead} of {told.part}" if told.lead else ""
