@@ -19,8 +19,13 @@ class Ran:
 
 
 def environment(**extra: str) -> dict[str, str]:
-    """The environment of a stranger: no book, no name, no colour, eighty columns."""
-    kept = {k: v for k, v in os.environ.items() if not k.startswith("LOOMBOOK")}
+    """The environment of a stranger: no book, no name, no colour, eighty columns.
+
+    Python may keep its compiled modules, as it does wherever a command is installed; otherwise each
+    process would compile our modules anew, and only ours, and a bench would count that.
+    """
+    not_theirs = ("LOOMBOOK", "PYTHONDONTWRITEBYTECODE")
+    kept = {k: v for k, v in os.environ.items() if not k.startswith(not_theirs)}
     return {**kept, "NO_COLOR": "1", "COLUMNS": "80", "PYTHONIOENCODING": "utf-8", **extra}
 
 

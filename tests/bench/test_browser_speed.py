@@ -16,6 +16,7 @@ from pathlib import Path
 import pytest
 
 from tests.bench.books import make_book
+from tests.command import ROOT, environment
 from tui.commands.browse import FRAMES_A_SECOND
 
 MANY = int(os.environ.get("LOOMBOOK_BENCH_VEHICLES", "4000"))
@@ -75,7 +76,8 @@ def report(told: str, ratio: float) -> None:
 
 def seconds_of(script: str, *arguments: str) -> float:
     start = time.perf_counter()
-    subprocess.run([sys.executable, "-c", script, *arguments], check=True)
+    command = [sys.executable, "-c", script, *arguments]
+    subprocess.run(command, cwd=ROOT, env=environment(), check=True)
     return time.perf_counter() - start
 
 
@@ -108,7 +110,8 @@ def test_a_key_to_the_refreshed_list(tmp_path_factory: pytest.TempPathFactory) -
                 "tests.bench.browser_keys",
                 str(large_book(vehicles, tmp_path_factory)),
             ],
-            env={**os.environ, "TEXTUAL_FPS": FRAMES_A_SECOND},
+            env=environment(TEXTUAL_FPS=FRAMES_A_SECOND),
+            cwd=ROOT,
             check=True,
             capture_output=True,
             text=True,
