@@ -3,7 +3,6 @@ into each other."""
 
 from __future__ import annotations
 
-import shutil
 from collections.abc import Callable, Sequence
 
 from tui.clean import clean
@@ -15,6 +14,8 @@ LEAST_COLUMN = 4
 
 def terminal_width() -> int:
     """Columns of the terminal (COLUMNS where set), 80 where there is none."""
+    import shutil  # a question answered in JSON has no width
+
     return max(40, shutil.get_terminal_size((80, 24)).columns)
 
 

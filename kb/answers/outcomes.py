@@ -7,13 +7,13 @@ another SELECT behind it, so that no two screens can disagree.
 from __future__ import annotations
 
 from functools import cache
-from importlib.resources import files
+from pathlib import Path
 
 
 @cache
 def outcome_members() -> str:
     """The WITH members of outcomes.sql, which expect `scope` and `path` before them."""
-    return files("kb.answers").joinpath("outcomes.sql").read_text("utf-8")
+    return Path(__file__).with_name("outcomes.sql").read_text("utf-8")
 
 
 def with_outcomes(scope: str, path: str) -> str:

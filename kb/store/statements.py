@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterator
-from importlib.resources import files
+from pathlib import Path
 
 
 def statements(name: str) -> Iterator[str]:
     """The statements of one .sql file in order; SQLite itself says where each one ends."""
     pending = ""
-    for line in files("kb.store").joinpath(name).read_text("utf-8").splitlines():
+    for line in Path(__file__).with_name(name).read_text("utf-8").splitlines():
         pending += line + "\n"
         if sqlite3.complete_statement(pending):
             yield pending

@@ -6,6 +6,7 @@ import re
 from pathlib import Path
 
 import pytest
+from lark.exceptions import LexError
 
 from grammar import parser as parsers
 from grammar.parse import parse
@@ -14,7 +15,7 @@ from grammar.unparse import unparse
 
 TEXT = grammar_text()
 EXAMPLES = re.findall(r"e\.g\. (.+)", TEXT)
-BUILT = parsers.build(TEXT)
+BUILT = parsers.build(TEXT, strict=True)
 
 
 @pytest.mark.parametrize("example", EXAMPLES)
@@ -47,6 +48,14 @@ def test_the_kept_parser_reads_as_the_built_one(tmp_path: Path) -> None:
     assert kept is not None
     for example in EXAMPLES:
         assert kept.parse(example, start="query") == BUILT.parse(example, start="query")
+
+
+def test_two_words_that_collide_are_no_language() -> None:
+    collides = TEXT + '\nODD.2: /an?d(?![\\w\\-.\\/#°+])/i\n'
+    collides = collides.replace("\nquery:", "\nquery: ODD |", 1)
+    parsers.build(collides)
+    with pytest.raises(LexError, match="Collision"):
+        parsers.build(collides, strict=True)
 
 
 @pytest.mark.parametrize("content", [b"", b"nonsense", b"\x80\x04N."])

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import suppress
-from importlib.resources import files
 from pathlib import Path
 
 from kb.answers.cautions import SUPPLIES
@@ -34,7 +33,7 @@ from tui.drawing.sheet_text import escaped
 def sheet_html(whole: WholePlan) -> str:
     """The document."""
     plan = whole.plan
-    style = files("tui.drawing").joinpath("sheet.css").read_text("utf-8")
+    style = Path(__file__).with_name("sheet.css").read_text("utf-8")
     title = escaped(f"{plan.job}: {plan.runs.vehicle_title}")
     body = [
         *_head(plan),
