@@ -51,7 +51,7 @@ def test_the_kept_parser_reads_as_the_built_one(tmp_path: Path) -> None:
 
 
 def test_two_words_that_collide_are_no_language() -> None:
-    collides = TEXT + '\nODD.2: /an?d(?![\\w\\-.\\/#°+])/i\n'
+    collides = TEXT + "\nODD.2: /an?d(?![\\w\\-.\\/#°+])/i\n"
     collides = collides.replace("\nquery:", "\nquery: ODD |", 1)
     parsers.build(collides)
     with pytest.raises(LexError, match="Collision"):
