@@ -6,27 +6,19 @@ import sqlite3
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from kb.answers.runs import Runs, SpeakerAnswer
+from kb.answers.duties import Said, duties_said
 
-Said = tuple[tuple[str, ...], str]
-"""The speakers that a caution is about, and the caution."""
+if TYPE_CHECKING:
+    from kb.answers.runs import Runs
 
 SUPPLIES = ("battery", "ignition", "accessory", "turn-on", "illumination")
 """Named circuits that stand at battery voltage, at least at times."""
-
-DUTY_WORDS = {
-    "chime": "the warning chimes",
-    "emergency-call": "the emergency call's voice",
-    "noise-cancelling": "the engine-noise cancelling",
-    "phone": "the phone's voice",
-}
 
 
 def cautions_of(connection: sqlite3.Connection, answer: Runs) -> Runs:
     """The answer with its cautions filled in; nothing else changes."""
     said = [
-        *_duties(answer),
+        *duties_said(answer),
         *_contests(answer),
         *_reversed(answer),
         *_short_leads(answer),
@@ -42,56 +34,6 @@ def cautions_of(connection: sqlite3.Connection, answer: Runs) -> Runs:
         for speaker in speakers:
             about[speaker] = (*about.get(speaker, ()), caution)
     return replace(answer, cautions=tuple(caution for _, caution in said), cautions_about=about)
-
-
-def duties_in_words(duties: tuple[str, ...]) -> str:
-    """`chime` and the like as a person says them."""
-    return " and ".join(DUTY_WORDS.get(duty, duty) for duty in duties)
-
-
-def lost_duty(speaker: SpeakerAnswer) -> str:
-    """What is said of a speaker that falls silent with its duties."""
-    return (
-        f"{speaker.speaker} goes silent and with it {duties_in_words(speaker.duties)}: "
-        "they must not be lost, so give this speaker a feed before the car leaves"
-    )
-
-
-def moved_duty(speaker: SpeakerAnswer) -> str:
-    """What is said of a speaker whose duties the new amplifier plays."""
-    return (
-        f"{speaker.speaker} also sounds {duties_in_words(speaker.duties)}: "
-        "hear them through the new amplifier before the car leaves"
-    )
-
-
-def duty_caution(speaker: SpeakerAnswer) -> str | None:
-    """What is said of a speaker that sounds more than music; None where nothing changes for it."""
-    if not speaker.duties:
-        return None
-    if speaker.effect == "goes silent":
-        return lost_duty(speaker)
-    if speaker.effect == "moves to new amplifier":
-        return moved_duty(speaker)
-    if speaker.outcome == "unknown":
-        return (
-            f"{speaker.speaker} also sounds {duties_in_words(speaker.duties)}, and what becomes of "
-            "it is unknown: meter it before anything is unplugged"
-        )
-    return None
-
-
-def _duties(answer: Runs) -> list[Said]:
-    """What is lost comes first, then what moves, then what nobody can say."""
-    order = ("goes silent", "moves to new amplifier", "meter first")
-    said = [
-        (speaker.effect, (speaker.speaker,), caution)
-        for speaker in answer.speakers
-        if (caution := duty_caution(speaker)) is not None
-    ]
-    return [
-        (names, caution) for effect in order for found, names, caution in said if found == effect
-    ]
 
 
 def _contests(answer: Runs) -> list[Said]:

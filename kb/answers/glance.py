@@ -5,6 +5,7 @@ from __future__ import annotations
 import sqlite3
 from dataclasses import dataclass
 
+from kb.answers.duties import Duties, read_duties
 from kb.answers.entries import Answering, answering
 from kb.answers.titles import vehicle_title
 
@@ -17,7 +18,7 @@ class GlanceSpeaker:
     place: str | None
     role: str
     ohms: float | None
-    duties: tuple[str, ...]
+    duties: Duties
     fed_by: str | None
     fed_by_kind: str | None
     documented: bool
@@ -54,7 +55,7 @@ def glance(connection: sqlite3.Connection, vehicle: str, *, newest: bool = False
                 place=row["place"],
                 role=row["role"],
                 ohms=row["ohms"],
-                duties=tuple((row["duties"] or "").split()),
+                duties=read_duties(row["duties"]),
                 fed_by=row["unit"],
                 fed_by_kind=row["kind"],
                 documented=bool(row["documented"]),

@@ -10,6 +10,7 @@ import sqlite3
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
+from kb.answers.duties import Duties, read_duties
 from kb.answers.entries import Answering, answering
 from kb.answers.fixes import Carrying, Fix, fixes_for
 from kb.answers.glance import unlisted_speakers
@@ -69,7 +70,7 @@ class SpeakerAnswer:
     place: str | None
     role: str
     ohms: float | None
-    duties: tuple[str, ...]
+    duties: Duties
     keep: str | None
     fed_by: str | None
     fed_by_kind: str | None
@@ -224,7 +225,7 @@ def _speakers(
             place=row["place"],
             role=row["role"],
             ohms=row["ohms"],
-            duties=tuple((row["duties"] or "").split()),
+            duties=read_duties(row["duties"]),
             keep=row["keep"],
             fed_by=row["unit"],
             fed_by_kind=row["kind"],

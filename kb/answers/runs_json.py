@@ -44,7 +44,7 @@ def _speaker(speaker: SpeakerAnswer) -> dict[str, Any]:
         "part": speaker.part,
         "lead": speaker.lead,
         **(_pins(first) if first else dict.fromkeys(PINS)),
-        "duties": list(speaker.duties),
+        "duties": None if speaker.duties is None else list(speaker.duties),
         "keep": speaker.keep,
         "disputed": speaker.disputed,
         "measured": speaker.measured,

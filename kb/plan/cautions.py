@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from kb.answers.cautions import lost_duty, moved_duty
+from kb.answers.duties import lost_duty, moved_duty, unwritten_duties
 from kb.plan.network import Walk
 from kb.plan.plan import Plan
 from kb.plan.why import COMMON_PRACTICE, number
@@ -92,17 +92,22 @@ def _speakers_watts(plan: Plan) -> list[str]:
 def _duties(plan: Plan) -> list[str]:
     """What becomes of each duty in this plan, its taps and runs included."""
     said = {"lost": lost_duty, "driven": moved_duty, "along": moved_duty}
-    return [
+    known = [
         said[fate](speaker)
         for speaker in plan.runs.speakers
         for fate in [plan.fates[speaker.speaker]]
         if speaker.duties and fate in said
     ]
+    lost = [speaker for speaker in plan.runs.speakers if plan.fates[speaker.speaker] == "lost"]
+    return known + [caution for _, caution in unwritten_duties(lost)]
 
 
 def _of_the_path(plan: Plan) -> list[str]:
     """The cautions of `runs`, but for the duties, of which the plan knows more."""
-    known = {f(speaker) for speaker in plan.runs.speakers for f in (lost_duty, moved_duty)}
+    speakers = plan.runs.speakers
+    silent = [speaker for speaker in speakers if speaker.effect == "goes silent"]
+    known = {f(speaker) for speaker in speakers if speaker.duties for f in (lost_duty, moved_duty)}
+    known |= {caution for _, caution in unwritten_duties(silent)}
     return [caution for caution in plan.runs.cautions if caution not in known]
 
 

@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
+from typing import get_args
 
 from grammar.errors import QueryError
 from grammar.parse import parse_condition
-from kb.plan.fates import PLAYING
+from kb.plan.fates import PLAYING, Fate
 from kb.plan.plan import Plan
 from kb.query.facts import Fact, evaluate
 
@@ -40,19 +41,20 @@ def facts_of(plan: Plan) -> dict[str, Fact]:
         "senses_load": bool(plan.loads),
         "duties_lost": _duties(plan, ("lost",)),
         "duties_moved": _duties(plan, PLAYING),
-        "duties": [duty for speaker in speakers for duty in speaker.duties],
+        "duties": _duties(plan, get_args(Fate)),
         "outputs": plan.papers.kit["kit"].get("line_outputs"),
         "vehicle": plan.runs.vehicle.id,
         "kit": plan.runs.kit.id,
     }
 
 
-def _duties(plan: Plan, fates: Collection[str]) -> list[str]:
+def _duties(plan: Plan, fates: Collection[str]) -> list[str | None]:
+    """Duties of the speakers with one of these fates; None among them where nobody wrote any."""
     return [
         duty
         for speaker in plan.runs.speakers
         if plan.fates[speaker.speaker] in fates
-        for duty in speaker.duties
+        for duty in (speaker.duties if speaker.duties is not None else (None,))
     ]
 
 

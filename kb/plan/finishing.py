@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from kb.answers.cautions import DUTY_WORDS
+from kb.answers.duties import DUTY_WORDS
 from kb.plan.fitting import fitting_panels
 from kb.plan.plan import Plan
 from kb.plan.why import number
@@ -84,7 +84,7 @@ def gains(plan: Plan) -> Written:
 def checks(plan: Plan) -> Written:
     """Duties that must not be lost, and noise."""
     for speaker in plan.runs.speakers:
-        for duty in speaker.duties:
+        for duty in speaker.duties or ():
             yield f"{speaker.speaker}: hear {DUTY_WORDS.get(duty, duty)}", "must not be lost"
     yield "Engine on, lights and blower on: no whine, no hum", None
 

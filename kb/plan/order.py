@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from kb.answers.cautions import DUTY_WORDS
+from kb.answers.duties import DUTY_WORDS
 from kb.answers.fixes import Joint
 from kb.documents.vocabulary import STEP_STAGES
 from kb.plan.alternatives import panel_minutes
@@ -135,7 +135,7 @@ def _along(plan: Plan, way: WireWay) -> list[str]:
 
 
 def _before(plan: Plan) -> _Written:
-    duties = dict.fromkeys(duty for s in plan.runs.speakers for duty in s.duties)
+    duties = dict.fromkeys(duty for s in plan.runs.speakers for duty in s.duties or ())
     heard = "".join(f" and {DUTY_WORDS.get(duty, duty)}" for duty in duties)
     yield f"Hear every speaker{heard} as the car came in, and write down what does not work", None
     if any(unit["kind"] == "radio" for unit in plan.vehicle.rows("unit")):

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from kb.answers.cautions import duties_in_words
+from kb.answers.duties import duties_in_words
 from kb.answers.papers import Papers
 from kb.answers.runs import Runs, SpeakerAnswer
 from kb.plan.allocation import Allocation, suggest

@@ -30,7 +30,7 @@ from grammar.tree import (
 from grammar.unparse import unparse_condition
 from kb.query.values import read_number
 
-Fact: TypeAlias = bool | int | float | str | Sequence[str] | None
+Fact: TypeAlias = bool | int | float | str | Sequence[str | None] | None
 Truth: TypeAlias = bool | None
 
 
@@ -52,7 +52,7 @@ def evaluate(condition: Condition, facts: Mapping[str, Fact]) -> Truth:
         return _mention(condition, facts)
     fact = _fact(condition.field, facts, condition)
     if isinstance(condition, IsUnknown):
-        return fact is None
+        return fact is None or (isinstance(fact, list | tuple) and None in fact)
     if fact is None:
         return None
     if isinstance(condition, OneOf):
@@ -85,7 +85,8 @@ def opposite(truth: Truth) -> Truth:
 def compare(fact: Fact, sign: Sign, text: str) -> Truth:
     """One known fact against a value as typed. Raises ValueError where the two cannot be compared.
 
-    A fact of several words equals each of them; numbers compare as numbers, text in any case.
+    A fact of several words equals each of them, and a None among them may be any word; numbers
+    compare as numbers, text in any case.
     """
     if fact is None:
         return None

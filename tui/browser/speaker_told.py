@@ -10,7 +10,8 @@ from collections.abc import Iterator, Sequence
 
 from textual.content import Content
 
-from kb.answers.cautions import duties_in_words, short_leads
+from kb.answers.cautions import short_leads
+from kb.answers.duties import duties_in_words
 from kb.answers.fixes import Fix
 from kb.answers.rivals import PinClaim, Rival
 from kb.answers.runs import Feed, Runs, SpeakerAnswer

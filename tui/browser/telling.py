@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator
 
 from textual.content import Content
 
-from kb.answers.cautions import duties_in_words
+from kb.answers.duties import duties_in_words
 from kb.answers.glance import Glance, GlanceSpeaker
 from kb.answers.runs import Runs, SpeakerAnswer
 from tui.browser.speaker_told import leads_in_words
@@ -118,7 +118,7 @@ def speaker_item(speaker: SpeakerAnswer) -> Item:
     remarks = [leads] if leads else []
     if speaker.disputed:
         remarks.append("disputed")
-    remarks += speaker.duties
+    remarks += speaker.duties or ()
     role = OUTCOME_ROLES[speaker.outcome]
     place = f" at {speaker.place}" if speaker.place else ", place not recorded"
     told = [f"meter {speaker.to_meter}"] if speaker.to_meter else []
@@ -178,7 +178,7 @@ def _glance_item(speaker: GlanceSpeaker) -> Item:
             Cell(speaker.place),
             Cell(speaker.role),
             Cell(speaker.fed_by),
-            Cell(", ".join(filter(None, (remark, *speaker.duties))), "caution",
+            Cell(", ".join(filter(None, (remark, *(speaker.duties or ())))), "caution",
                  short="meter first" if remark else ""),
         ),
         sentence=f"{speaker.speaker}, {speaker.role}{place}, fed by "

@@ -1,129 +1,30 @@
-"""What can hurt a car or a person when a plan is wrong: taps, runs, shared wires, duties, fuses.
+"""What can hurt a car or a person when a plan is wrong: taps, runs, shared wires, fuses.
 
-The car and kits here are invented for these tests and small enough to be worked out by hand.
+The car and kits are those of small_car.py, small enough to be worked out by hand.
 """
 
-from collections.abc import Callable
-from pathlib import Path
 from typing import Any
 
 import pytest
 
-from kb.answers.papers import plan_job
 from kb.plan.conductors import ampacity
 from kb.plan.facts import facts_of
 from kb.plan.plan_json import plan_json
 from kb.plan.whole import WholePlan
-from tests.books import book_of
+from tests.kb.plan.small_car import (
+    ALL,
+    KIT,
+    Planned,
+    car,
+    changed,
+    drive,
+    job,
+    pin,
+    route,
+)
 from tui.drawing.plan_page import plan_page
 from tui.drawing.sheet import sheet_html
 from tui.ink import Ink
-
-Planned = Callable[..., WholePlan]
-
-
-def pin(at: int, *carries: str, wire: str | None = None) -> dict[str, Any]:
-    found: dict[str, Any] = {"at": at, "carries": carries[0] if len(carries) == 1 else [*carries]}
-    return {**found, "wire": wire} if wire else found
-
-
-def speaker(id: str, place: str, **more: Any) -> dict[str, Any]:
-    return {"id": id, "place": place, "role": "full-range", "ohms": 4, **more}
-
-
-def route(start: str, end: str, metres: float, **more: Any) -> dict[str, Any]:
-    return {"from": start, "to": end, "metres": metres, **more}
-
-
-def car(**more: Any) -> dict[str, Any]:
-    """A radio that stays and senses its load; rear-l's poles are on two of its connectors."""
-    return {
-        "kind": "vehicle",
-        "vehicle": {"id": "car", "make": "Oster", "model": "Fell", "years": "2020", "audio": "x"},
-        "unit": [
-            {"id": "radio", "kind": "radio", "place": "dash-centre", "senses_load": True},
-            {"id": "amp", "kind": "amplifier", "place": "seat-left"},
-        ],
-        "speaker": [
-            speaker("door-fl", "door-front-left"),
-            speaker("tw-l", "sail-left"),
-            speaker("rear-l", "shelf-left"),
-            speaker("sub", "boot-left", role="subwoofer"),
-        ],
-        "connector": [
-            {
-                "id": "R1", "unit": "radio", "plug": "ZR-1", "ways": 20,
-                "pins": [
-                    pin(5, "door-fl+", "tw-l+", wire="VT"),
-                    pin(6, "door-fl-", "tw-l-", wire="VT/BK"),
-                    pin(3, "rear-l+", wire="GN"),
-                ],
-            },
-            {
-                "id": "R2", "unit": "radio", "plug": "ZR-2", "ways": 4,
-                "pins": [pin(1, "rear-l-", wire="GN/BK")],
-            },
-            {
-                "id": "A1", "unit": "amp", "plug": "ZA-1", "ways": 10,
-                "pins": [pin(1, "sub+"), pin(2, "sub-")],
-            },
-        ],
-        "panel": [{"id": "facia", "minutes": 20}, {"id": "shelf", "minutes": 30}],
-        "route": [
-            route("seat-left", "sill-left", 0.5),
-            route("sill-left", "bay-left", 1.5),
-            route("sill-left", "dash-centre", 1.2, note="keep off the airbag lead in the sill"),
-            route("sill-left", "door-front-left", 0.9, panels=["facia"]),
-            route("sill-left", "shelf-left", 2.0, panels=["shelf"]),
-        ],
-        **more,
-    }  # fmt: skip
-
-
-KIT: dict[str, Any] = {
-    "kind": "kit",
-    "kit": {
-        "id": "kit", "maker": "Zill", "name": "K", "takes_out": ["amplifier"], "line_outputs": 4,
-        "output_volts": [5.0, 4.0],
-    },
-    "part": [
-        {
-            "id": "main", "use": "always", "unit": "amplifier", "plugs": ["ZA-1"],
-            "leads": [{"lead": "A", "plug": "ZA-1", "plus": 1, "minus": 2, "wire": "BN"}],
-        }
-    ],
-}  # fmt: skip
-AMPLIFIER: dict[str, Any] = {
-    "kind": "amplifier",
-    "amplifier": {
-        "id": "amp-4", "maker": "Zill", "name": "A", "class": "D", "fuse_amps": 50,
-        "input_volts": [0.2, 4.5],
-    },
-    "channel": [{"id": str(i), "watts": {"4": 70, "2": 100}, "min_ohms": 2} for i in range(1, 5)],
-}  # fmt: skip
-
-
-def job(*drives: dict[str, Any], **more: Any) -> dict[str, Any]:
-    head = {
-        "id": "j-1", "vehicle": "car", "kit": "kit", "amplifier": "amp-4",
-        "amplifier_place": "seat-left", "battery_place": "bay-left", **more,
-    }  # fmt: skip
-    return {"kind": "job", "job": head, **({"drive": [*drives]} if drives else {})}
-
-
-def drive(channel: str, *speakers: str, wiring: str = "parallel") -> dict[str, Any]:
-    return {"channel": channel, "speakers": [*speakers], "wiring": wiring}
-
-
-@pytest.fixture
-def planned(tmp_path: Path) -> Planned:
-    def plan(the_job: dict[str, Any], vehicle: Any = None, kit: Any = None) -> WholePlan:
-        papers = [vehicle or car(), kit or KIT, AMPLIFIER]
-        name = f"{len(list(tmp_path.iterdir()))}.db"
-        with book_of(tmp_path / name, papers).reading() as connection:
-            return plan_job(connection, the_job)
-
-    return plan
 
 
 def does(whole: WholePlan, words: str) -> Any:
@@ -133,14 +34,6 @@ def does(whole: WholePlan, words: str) -> Any:
 def page(whole: WholePlan, **more: bool) -> str:
     lines = plan_page(whole, 80, Ink(colour=False), **more)
     return " ".join(" ".join(lines).split())
-
-
-def changed(vehicle: dict[str, Any], name: str, **more: Any) -> dict[str, Any]:
-    rows = [{**row, **more} if row["id"] == name else row for row in vehicle["speaker"]]
-    return {**vehicle, "speaker": rows}
-
-
-ALL = (drive("1", "door-fl", "tw-l"), drive("2", "rear-l"), drive("4", "sub"))
 
 
 def test_a_tap_over_two_connectors_names_both(planned: Planned) -> None:
@@ -242,31 +135,6 @@ def test_what_hangs_on_a_driven_pair_counts_in_its_load(planned: Planned) -> Non
 def test_series_over_one_pair_is_parallel_all_the_same(planned: Planned) -> None:
     whole = planned(job(drive("1", "door-fl", "tw-l", "rear-l", wiring="series")))
     assert whole.plan.channels[0].nominal_ohms == 2 + 4
-
-
-def test_duties_lost_and_moved_are_told_apart(planned: Planned) -> None:
-    """The kit's own step stays where the call's speaker is lost, or moved to the amplifier."""
-    kit = {
-        **KIT,
-        "step": [
-            {
-                "do": "Make a test call",
-                "when": "duties lost = emergency-call or duties moved = emergency-call",
-            }
-        ],
-    }
-    vehicle = changed(car(), "rear-l", duties=["emergency-call"])
-    lost = planned(job(drive("1", "door-fl"), silent=["sub"]), vehicle, kit)  # reached, not driven
-    moved = planned(job(*ALL), vehicle, kit)
-    stays = planned(job(drive("1", "door-fl", "tw-l"), silent=["rear-l"]), vehicle, kit)
-    told = [
-        (facts_of(w.plan)["duties_lost"], facts_of(w.plan)["duties_moved"])
-        for w in (lost, moved, stays)
-    ]
-    assert told == [(["emergency-call"], []), ([], ["emergency-call"]), ([], [])]
-    done = [any("Make a test call" in s.do for s in w.steps) for w in (lost, moved, stays)]
-    assert done == [True, True, False]
-    assert any("rear-l would go silent" in fault for fault in lost.plan.faults)
 
 
 def test_route_notes_reach_speaker_wire(planned: Planned) -> None:
