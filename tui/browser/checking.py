@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True)
-class Told:
+class Remark:
     """One finding in words, and the sheet, row and column that it is about."""
 
     level: str
@@ -42,7 +42,7 @@ def checked(content: dict[str, Any]) -> Any:
     return reading.documents[0]
 
 
-def told(made: Made) -> list[Told]:
+def remarks(made: Made) -> list[Remark]:
     """Every finding of a document made of sheets, errors first, what is missing a row at a time."""
     findings = _read(made.content).findings
     missing = [finding for finding in findings if _is_missing(made.content, finding.path)]
@@ -53,30 +53,30 @@ def told(made: Made) -> list[Told]:
 
 def checked_sheets(made: Made) -> Any:
     """The document of sheets; Refused with the first thing to mend in it."""
-    errors = [one for one in told(made) if one.is_error]
+    errors = [one for one in remarks(made) if one.is_error]
     if errors:
         more = len(errors) - 1
         raise Refused(f"{errors[0].sentence}." + (f" ({more} more to mend)" if more else ""))
     return checked(made.content)
 
 
-def _needed(made: Made, missing: list[Finding]) -> Iterator[Told]:
+def _needed(made: Made, missing: list[Finding]) -> Iterator[Remark]:
     for (table, _), group in groupby(missing, key=lambda found: (found.table, found.path[:-1])):
         paths = [found.path for found in group]
         place = made.place(paths[0])
         names = [_heading(made, path) for path in paths]
         listed = names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
         verb = "is" if len(names) == 1 else "are"
-        yield Told("error", f"{_place(table)}{listed} {verb} still needed", place)
+        yield Remark("error", f"{_place(table)}{listed} {verb} still needed", place)
 
 
-def _in_words(made: Made, finding: Finding) -> Told:
+def _in_words(made: Made, finding: Finding) -> Remark:
     key = next((part for part in reversed(finding.path) if isinstance(part, str)), "")
     what = finding.what.removeprefix(f"{key}: ")
     heading = _heading(made, finding.path)
     named = f"{heading}: " if heading and what != finding.what else ""
     sentence = f"{_place(finding.table)}{named}{what}; {finding.right}"
-    return Told(finding.level, sentence, made.place(finding.path))
+    return Remark(finding.level, sentence, made.place(finding.path))
 
 
 def _heading(made: Made, path: tuple[str | int, ...]) -> str:

@@ -68,7 +68,7 @@ class KeptEntry:
 
     def keep(self, content: Content, made_from: str | None) -> None:
         """Keep the document as it stands, on disk when this returns. Raises OSError."""
-        self._whole.keep(self._told(content, made_from))
+        self._whole.keep(self._with_owner(content, made_from))
         self._typed.forget()
 
     def keep_typed(self, content: Content, made_from: str | None) -> None:
@@ -77,7 +77,7 @@ class KeptEntry:
         It survives the end of this program and of its terminal; only a loss of power within the
         same moment may take it, and then the whole one is still there.
         """
-        self._typed.keep(self._told(content, made_from), flush=False)
+        self._typed.keep(self._with_owner(content, made_from), flush=False)
 
     def forget_typed(self) -> None:
         """What was being typed was left."""
@@ -88,7 +88,7 @@ class KeptEntry:
         self._whole.forget()
         self._typed.forget()
 
-    def _told(self, content: Content, made_from: str | None) -> dict[str, Any]:
+    def _with_owner(self, content: Content, made_from: str | None) -> dict[str, Any]:
         return {"content": content, "made_from": made_from, **self.owner._asdict()}
 
 

@@ -10,7 +10,7 @@ from typing import Any, ClassVar
 from textual.binding import BindingType
 
 from tui.browser.actions import bindings_of
-from tui.browser.checking import Told, told
+from tui.browser.checking import Remark, remarks
 from tui.browser.room import Room
 from tui.browser.screens.cells import Cells
 from tui.browser.sheets import sheet_of
@@ -98,7 +98,7 @@ class EntryGrid(Cells):
             self._calm()
             return
         made = self.sheets.made()
-        self.work(lambda: told(made), self._found, group="check")
+        self.work(lambda: remarks(made), self._found, group="check")
 
     def _calm(self) -> None:
         head = self.sheets.sheets[0]
@@ -107,7 +107,7 @@ class EntryGrid(Cells):
             f"Needed at least: {needed}. Type a value; Enter takes it and goes on."
         )
 
-    def _found(self, found: list[Told]) -> None:
+    def _found(self, found: list[Remark]) -> None:
         self.query_one(Findings).tell(found, self._key("next_finding"), self._key("submit"))
 
     def action_next_finding(self) -> None:

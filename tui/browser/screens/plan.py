@@ -21,8 +21,8 @@ from tui.browser.actions import ACTIONS, bindings_of
 from tui.browser.choosing import Choices, choices_of, choose_first, lines_of, missing_of
 from tui.browser.jobs import JobDraft, journal_name
 from tui.browser.journal import Journal
+from tui.browser.lines.plan import verdict_of
 from tui.browser.lock import Lock
-from tui.browser.plan_told import verdict_of
 from tui.browser.room import Room
 from tui.browser.screens.confirm import Confirm
 from tui.browser.screens.pick import Pick

@@ -17,8 +17,8 @@ from textual.widgets import Static
 from kb.documents.vocabulary import EVIDENCE_METHODS
 from tui.browser.actions import Action, bindings_of
 from tui.browser.journal import Journal
+from tui.browser.lines.readings import summary
 from tui.browser.lock import Lock
-from tui.browser.readings_told import summary
 from tui.browser.room import Room
 from tui.browser.screens.confirm import Confirm
 from tui.browser.screens.pick import Pick

@@ -41,7 +41,7 @@ class Read(NamedTuple):
 
     seen: Dossier
     past: list[Past]
-    told: tuple[str, dict[str, str]]
+    shops: tuple[str, dict[str, str]]
     may_not: dict[str, str]
 
 
@@ -58,7 +58,7 @@ class Review(Room):
         self.seen: Dossier | None = None
         self._past: list[Past] = []
         self._in_history = False
-        self._told: tuple[str, dict[str, str]] = ("", {})
+        self._shops: tuple[str, dict[str, str]] = ("", {})
         self._may_not: dict[str, str] = {}  # why this person may not sign, or return
         self._tried: tuple[str | None, bool] = (None, False)
 
@@ -86,13 +86,13 @@ class Review(Room):
                     may_not[act] = str(fault)
             seen = dossier(connection, entry)
             past = history(connection, f"{seen.revision.kind}/{seen.revision.id}")
-            told = (this_shop_of(connection), dict(shop_names(connection)))
-            return Read(seen, past, told, may_not)
+            shops = (this_shop_of(connection), dict(shop_names(connection)))
+            return Read(seen, past, shops, may_not)
 
         self.ask(read, self._arrived)
 
     def _arrived(self, found: Read) -> None:
-        self.seen, self._past, self._told, self._may_not = found
+        self.seen, self._past, self._shops, self._may_not = found
         self.refresh_foot()
         self.query_one("#dossier").scroll_home(animate=False)
         self._draw()
@@ -109,8 +109,8 @@ class Review(Room):
         if self._in_history:
             from tui.drawing.history_page import history_page
 
-            return history_page(self._past, *self._told, width, ink)
-        return review_page(self.seen, *self._told, width, ink, next_words=self._next_words())
+            return history_page(self._past, *self._shops, width, ink)
+        return review_page(self.seen, *self._shops, width, ink, next_words=self._next_words())
 
     def _next_words(self) -> str:
         """What can be done with it here, in keys."""

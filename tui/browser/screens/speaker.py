@@ -17,8 +17,8 @@ from kb.answers.rivals import Rival
 from kb.answers.runs import SpeakerAnswer
 from tui.browser.actions import bindings_of
 from tui.browser.faces import connectors_of, lit_ways, read_faces
+from tui.browser.lines.speaker import about_speaker, fix_entries
 from tui.browser.room import Room
-from tui.browser.speaker_told import about_speaker, fix_entries
 from tui.browser.text import drawn, lines
 from tui.browser.widgets.entries import Drawn, Entry
 from tui.browser.widgets.rows import Rows
@@ -28,8 +28,8 @@ from tui.drawing.pieces import Line, Piece
 from tui.tables import wrap
 
 if TYPE_CHECKING:
+    from tui.browser.lines.vehicle_head import KitAnswer
     from tui.browser.screens.vehicle import Vehicle
-    from tui.browser.told import Told
 
 
 class Speaker(Room):
@@ -56,15 +56,15 @@ class Speaker(Room):
                 yield Static(id="face-beside")
 
     @property
-    def told(self) -> Told:
+    def with_kit(self) -> KitAnswer:
         """The vehicle's answer."""
-        assert self.vehicle.told is not None
-        return self.vehicle.told
+        assert self.vehicle.with_kit is not None
+        return self.vehicle.with_kit
 
     @property
     def answer(self) -> SpeakerAnswer:
         """What the vehicle's answer says of this speaker."""
-        return next(s for s in self.told.answer.speakers if s.speaker == self.speaker)
+        return next(s for s in self.with_kit.answer.speakers if s.speaker == self.speaker)
 
     def on_mount(self) -> None:
         super().on_mount()
@@ -72,7 +72,7 @@ class Speaker(Room):
         self._show()
 
     def _show(self) -> None:
-        answer = self.told.answer
+        answer = self.with_kit.answer
         parts = f" ({' + '.join(answer.path.chosen)})" if answer.path.chosen else ""
         self.title_line(
             (self.speaker, "title"), f"  with {answer.kit_title}{parts}, {answer.vehicle_title}"
@@ -95,10 +95,10 @@ class Speaker(Room):
         self.query_one("#speaker-right").display = beside
         width = self.size.width // 2 - 3 if beside else self.size.width - 3
         answer = self.answer
-        rivals = self.told.rivals.get(self.speaker, ())
+        rivals = self.with_kit.rivals.get(self.speaker, ())
         entries: list[Entry] = [
-            *about_speaker(answer, self.told.answer, rivals, colours=self.browser.in_colour),
-            *fix_entries(answer, self.told.answer, panels=self.has_class("-high")),
+            *about_speaker(answer, self.with_kit.answer, rivals, colours=self.browser.in_colour),
+            *fix_entries(answer, self.with_kit.answer, panels=self.has_class("-high")),
         ]
         face = [Drawn(drawn(line)) for line in self._face(max(20, width))]
         if beside:
@@ -158,7 +158,7 @@ class Speaker(Room):
 
     def action_see_dispute(self) -> None:
         """What differs, as a lead sees it."""
-        see_dispute(self, self.told.rivals.get(self.speaker, ()))
+        see_dispute(self, self.with_kit.rivals.get(self.speaker, ()))
 
 
 def see_dispute(room: Room, rivals: Sequence[Rival]) -> None:
@@ -176,9 +176,9 @@ def see_dispute(room: Room, rivals: Sequence[Rival]) -> None:
 
 def _table_of(face: Face, lit: list[str], width: int) -> list[Line]:
     """The face without its drawing: what a screen reader can read."""
-    told: list[Line] = [
+    with_kit: list[Line] = [
         (Piece(text),)
         for words in (title_words(face), shape_words(face))
         for text in wrap(words, width)
     ]
-    return [*told, *table_lines(face, [pin.at for pin in face.pins], lit, width)]
+    return [*with_kit, *table_lines(face, [pin.at for pin in face.pins], lit, width)]

@@ -19,13 +19,14 @@ from kb.answers.face import Face
 from kb.answers.glance import Glance, glance
 from kb.answers.kits import KitFit, PartFit, kits_for, parts_for
 from kb.answers.runs import Runs, SpeakerAnswer
-from tui.browser import kits_told, telling
 from tui.browser.actions import actions_of, bindings_of
 from tui.browser.faces import connectors_of, lit_ways, read_faces
+from tui.browser.lines import kits as kit_lines
+from tui.browser.lines import vehicle as vehicle_lines
+from tui.browser.lines.speaker import about_speaker, fix_notes
+from tui.browser.lines.vehicle_head import KitAnswer, headline, read_kit_answer
 from tui.browser.room import Room
-from tui.browser.speaker_told import about_speaker, fix_notes
 from tui.browser.text import drawn, lines, row
-from tui.browser.told import Told, headline, read_told
 from tui.browser.widgets.aside import Aside
 from tui.browser.widgets.entries import Drawn, Entry
 from tui.browser.widgets.rows import Rows
@@ -58,7 +59,7 @@ class Vehicle(Room):
         self.parts = parts
         self.seen: Glance | None = None
         self.place: str | None = None  # of the new amplifier, where another one was chosen
-        self.told: Told | None = None
+        self.with_kit: KitAnswer | None = None
         self.kits: list[KitFit] = []
         self.faces: dict[str, Face] = {}
 
@@ -66,7 +67,7 @@ class Vehicle(Room):
         yield Static(id="answer")
         with Horizontal():
             with Vertical(id="vehicle-left"):
-                yield Rows("kits", headings=kits_told.HEADINGS)
+                yield Rows("kits", headings=kit_lines.HEADINGS)
                 yield Rows(
                     "speakers",
                     headings=("speaker", "place", "role", "fed by", "to know"),
@@ -86,21 +87,21 @@ class Vehicle(Room):
     @property
     def answer(self) -> Runs | None:
         """What the kit does, once one is chosen."""
-        return self.told.answer if self.told else None
+        return self.with_kit.answer if self.with_kit else None
 
-    def _read(self, connection: Any) -> tuple[Glance, list[KitFit], Told | None]:
-        told = self._told(connection, self.kit) if self.kit else None
-        return glance(connection, self.vehicle), kits_for(connection, self.vehicle), told
+    def _read(self, connection: Any) -> tuple[Glance, list[KitFit], KitAnswer | None]:
+        with_kit = self._read_kit(connection, self.kit) if self.kit else None
+        return glance(connection, self.vehicle), kits_for(connection, self.vehicle), with_kit
 
-    def _told(self, connection: Any, kit: str) -> Told:
-        return read_told(connection, self.vehicle, kit, self.parts, self.place)
+    def _read_kit(self, connection: Any, kit: str) -> KitAnswer:
+        return read_kit_answer(connection, self.vehicle, kit, self.parts, self.place)
 
-    def _arrived(self, found: tuple[Glance, list[KitFit], Told | None]) -> None:
-        self.seen, self.kits, self.told = found
+    def _arrived(self, found: tuple[Glance, list[KitFit], KitAnswer | None]) -> None:
+        self.seen, self.kits, self.with_kit = found
         self.title_line((self.seen.title, "title"))
         kits = self.query_one("#kits", Rows)
-        entries = list(kits_told.kit_entries(self.kits, len(self.seen.speakers)))
-        kits.yields = kits_told.yields_of(entries)
+        entries = list(kit_lines.kit_entries(self.kits, len(self.seen.speakers)))
+        kits.yields = kit_lines.yields_of(entries)
         kits.show(entries)
         self._show_speakers()
         if self._first_marked:
@@ -147,15 +148,15 @@ class Vehicle(Room):
             self.parts, self.place = (), None
         self.kit = kit
 
-        def answered(told: Told) -> None:
-            self.told = told
+        def answered(with_kit: KitAnswer) -> None:
+            self.with_kit = with_kit
             self.say("")
             self._show_speakers(keep=then is not None)
             self._open_kits(False)
             if then is not None:
                 then()
 
-        self.ask(lambda connection: self._told(connection, kit), answered)
+        self.ask(lambda connection: self._read_kit(connection, kit), answered)
 
     def take_part(self, part: str) -> None:
         """Take another part of the kit, or leave one that was taken."""
@@ -171,17 +172,17 @@ class Vehicle(Room):
         assert self.seen is not None
         rows = self.query_one("#speakers", Rows)
         if self.answer is None:
-            entries = list(telling.glance_entries(self.seen))
+            entries = list(vehicle_lines.glance_entries(self.seen))
         else:
-            entries = list(telling.speaker_entries(self.answer))
-        rows.yields = telling.yields_of(entries)
+            entries = list(vehicle_lines.speaker_entries(self.answer))
+        rows.yields = vehicle_lines.yields_of(entries)
         rows.show(entries, keep=keep or self.answer is None)
         self._headline()
         self._draw()
 
     def _headline(self) -> None:
-        if self.told is not None:
-            said = headline(self.told, max(20, self.size.width))
+        if self.with_kit is not None:
+            said = headline(self.with_kit, max(20, self.size.width))
         elif self.kits_are_open:
             said = [row((" Which kit?", "bold"), "  Enter takes the marked one, a number any.")]
         else:
@@ -216,7 +217,7 @@ class Vehicle(Room):
         speakers = self.answer.speakers if self.answer else self.seen.speakers
         brief = self._brief(speaker, width - BAR) if speaker else []
         room = min(TALLEST + FRAME_OF_DRAWING, height * 6 // 10) if brief else height
-        drawing = draw_vehicle(telling.spots(speakers, self.marked), width, room)
+        drawing = draw_vehicle(vehicle_lines.spots(speakers, self.marked), width, room)
         self.query_one("#drawing", Static).update(lines(drawn(line) for line in drawing))
         self.query_one("#brief", Rows).show(brief)
 
@@ -227,8 +228,8 @@ class Vehicle(Room):
         return next((s for s in answer.speakers if s.speaker == self.marked), None)
 
     def _brief(self, speaker: SpeakerAnswer, width: int) -> list[Entry]:
-        assert self.told is not None
-        answer, rivals = self.told.answer, self.told.rivals.get(speaker.speaker, ())
+        assert self.with_kit is not None
+        answer, rivals = self.with_kit.answer, self.with_kit.rivals.get(speaker.speaker, ())
         colours = self.browser.in_colour
         return [
             *about_speaker(speaker, answer, rivals, colours=colours, width=width),
@@ -283,7 +284,7 @@ class Vehicle(Room):
         if self.answer is None:
             self.say("Choose a kit first.", "caution")
             return
-        keys = telling.not_plainly_carried(self.answer)
+        keys = vehicle_lines.not_plainly_carried(self.answer)
         if not keys:
             many = len(self.answer.speakers)
             all_of_them = (
@@ -298,7 +299,7 @@ class Vehicle(Room):
         """What another revision says of the marked speaker's pins."""
         from tui.browser.screens.speaker import see_dispute
 
-        rivals = self.told.rivals if self.told else {}
+        rivals = self.with_kit.rivals if self.with_kit else {}
         see_dispute(self, rivals.get(self.marked or "", ()))
 
     def action_toggle_drawing(self) -> None:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from tui.browser.checking import Told
+from tui.browser.checking import Remark
 from tui.browser.text import row
 from tui.browser.widgets.entries import Entry, Heading, Note
 from tui.browser.widgets.rows import Rows
@@ -18,41 +18,41 @@ class Findings(Rows, can_focus=False):
 
     def __init__(self, id: str) -> None:
         super().__init__(id)
-        self._told: list[Told] = []
+        self._remarks: list[Remark] = []
         self._at = -1
         self._key = self._store = ""
 
     def calm(self, text: str) -> None:
         """Before anything was written: what will be needed."""
-        self._told = []
+        self._remarks = []
         self.show([Note(text, "faint")])
 
-    def tell(self, found: Sequence[Told], key: str, store: str) -> None:
+    def tell(self, found: Sequence[Remark], key: str, store: str) -> None:
         """Show what was found; `key` goes to the next, and `store` stores what has none."""
-        self._told, self._at, self._key, self._store = list(found), -1, key, store
+        self._remarks, self._at, self._key, self._store = list(found), -1, key, store
         self._show_from(0)
 
-    def next(self) -> Told | None:
+    def next(self) -> Remark | None:
         """The next finding, which is shown first from now on; None where there is none."""
-        if not self._told:
+        if not self._remarks:
             return None
-        self._at = (self._at + 1) % len(self._told)
+        self._at = (self._at + 1) % len(self._remarks)
         self._show_from(self._at)
-        return self._told[self._at]
+        return self._remarks[self._at]
 
     def _show_from(self, first: int) -> None:
         entries: list[Entry] = [
             Note(
                 one.sentence, "flag" if one.is_error else "caution", "✗ " if one.is_error else "! "
             )
-            for one in (*self._told[first:], *self._told[:first])
+            for one in (*self._remarks[first:], *self._remarks[:first])
         ]
         if not entries:
             said = f"nothing found: it may be stored ({self._store})"
             self.show([Note(said, "fine", "✓ ")])
             return
-        errors = sum(one.is_error for one in self._told)
-        rest = len(self._told) - errors
+        errors = sum(one.is_error for one in self._remarks)
+        rest = len(self._remarks) - errors
         counts = [f"{errors} to mend"] * bool(errors) + [f"{rest} to look at"] * bool(rest)
         head = row(
             (f" {', '.join(counts)} ", "bold"), (f" {self._key}", "key"), " goes to the next"

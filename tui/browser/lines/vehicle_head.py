@@ -12,12 +12,12 @@ from kb.answers.kits import PartFit, parts_for
 from kb.answers.papers import runs_with_costs
 from kb.answers.rivals import Rival, rivals_of
 from kb.answers.runs import Runs
-from tui.browser import telling
+from tui.browser.lines import vehicle as lines
 from tui.browser.text import flow, row, shown
 
 
 @dataclass(frozen=True)
-class Told:
+class KitAnswer:
     """`parts` are all those of the kit; `rivals` are the claims against each disputed speaker."""
 
     answer: Runs
@@ -25,16 +25,16 @@ class Told:
     rivals: dict[str, tuple[Rival, ...]]
 
 
-def read_told(
+def read_kit_answer(
     connection: Any,
     vehicle: str,
     kit: str,
     parts: Sequence[str],
     place: str | None,
-) -> Told:
+) -> KitAnswer:
     """The answer with its costs from `place`, else from that of the unit taken out."""
     answer = runs_with_costs(connection, vehicle, kit, parts, place=place)
-    return Told(
+    return KitAnswer(
         answer,
         parts_for(connection, vehicle, kit),
         {
@@ -45,24 +45,24 @@ def read_told(
     )
 
 
-def headline(told: Told, width: int) -> list[Content]:
+def headline(found: KitAnswer, width: int) -> list[Content]:
     """The path with what `p` could add, then the answer in a few words."""
-    answer = told.answer
+    answer = found.answer
     path = " + ".join(answer.path.chosen)
     items = [row(" with ", (answer.kit_title, "bold"), f", {path}" if path else "")]
-    if spare := _spare_parts(told):
+    if spare := _spare_parts(found):
         items.append(shown(spare, "faint" if path else "caution"))
-    if doubt := telling.trust_in_short(answer):
+    if doubt := lines.trust_in_short(answer):
         items.append(shown(doubt, "caution"))
-    return [*flow(items, width), *telling.headline(answer, width)]
+    return [*flow(items, width), *lines.headline(answer, width)]
 
 
-def _spare_parts(told: Told) -> str:
-    path = told.answer.path
+def _spare_parts(found: KitAnswer) -> str:
+    path = found.answer.path
     if path.chosen:
         many = len(path.unchosen)
         return f"p: {many} more part{'' if many == 1 else 's'}" if many else ""
-    fitting = [part.part for part in told.parts if part.fits]
+    fitting = [part.part for part in found.parts if part.fits]
     plugs = "plugs" if len(fitting) == 1 else "plug"
     here = f"{' and '.join(fitting)} {plugs} in here" if fitting else "none plugs in here"
     return f"no part chosen yet: press p; {here}"

@@ -13,7 +13,7 @@ from textual.content import Content
 from kb.answers.duties import duties_in_words
 from kb.answers.glance import Glance, GlanceSpeaker
 from kb.answers.runs import Runs, SpeakerAnswer
-from tui.browser.speaker_told import leads_in_words
+from tui.browser.lines.speaker import leads_in_words
 from tui.browser.text import OUTCOME_ROLES, flow, row, shown
 from tui.browser.widgets.entries import Cell, Entry, Heading, Item, Note
 from tui.drawing.pieces import Style
