@@ -21,6 +21,25 @@ def position_order(text: str) -> tuple[tuple[int, int, str], ...]:
     return (*runs, (-1, len(text), text))
 
 
+def position_key(text: str | None) -> str | None:
+    """The same order as one text, for what can only sort texts; None stays None."""
+    if text is None:
+        return None
+    made = [
+        _number_key(run) if run[0] in _DIGITS else _letters_key(run) for run in _RUNS.findall(text)
+    ]
+    return f"{''.join(made)}\x01{len(text):06d}{text}"
+
+
+def _number_key(run: str) -> str:
+    number = run.lstrip("0")
+    return f"\x02{len(number):06d}{number}"  # the longer number is the larger
+
+
+def _letters_key(run: str) -> str:
+    return f"\x03{run.casefold()}\x01"  # `A` before `A1` before `AB`
+
+
 def position_number(text: str) -> int | None:
     """The number of a way that is written as a plain number; None for a label such as `B3`."""
     return int(text) if len(text) <= 12 and text.isascii() and text.isdigit() else None

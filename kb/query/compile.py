@@ -205,8 +205,7 @@ class Compiler:
             made["kit"] = "k.kit" if bound.kits.kit is None else self._bind(bound.kits.kit)
         if self.on_tally:
             made["unknown"] = f"t.unknown + {self._at(UNLISTED, 0)}"
-        shows_feed = any("feed" in field.joins for field in bound.columns)
-        if shows_feed and subject.name == "speakers":
+        if subject.name == "speakers" and any(field.each for field in bound.columns):
             made["more_feeds"] = (
                 "(SELECT count(*) - 1 FROM feed z WHERE z.vehicle = s.vehicle"
                 " AND z.speaker = s.speaker)"
@@ -239,7 +238,7 @@ class Compiler:
         group = self._at(_split(by, by.sql), 0) if by else "NULL"
         source = self.source([by] if by else [], where)
         order = ", ".join(
-            f"{'number' if o.field is None else 'sort'}{' DESC' if o.down else ''}"
+            f"{'number' if o.field is None else 'sort IS NULL, sort'}{' DESC' if o.down else ''}"
             for o in bound.order
         )
         sort = self._at(_split(by, by.order_sql), 0) if by else "NULL"

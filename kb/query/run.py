@@ -17,6 +17,7 @@ from typing import Any
 
 from grammar.errors import QueryError
 from grammar.unparse import bracketed
+from kb.documents.positions import position_key
 from kb.query.bind import COUNT, read_and_bind
 from kb.query.bound import Bound
 from kb.query.catalogue import Kind
@@ -137,6 +138,8 @@ def prepare(connection: sqlite3.Connection, compiled: Compiled) -> None:
     """Give the connection what the statement needs; a new function makes SQLite forget others."""
     if "fold(" in compiled.sql:
         connection.create_function("fold", 1, _fold, deterministic=True)
+    if "counted(" in compiled.sql:
+        connection.create_function("counted", 1, position_key, deterministic=True)
 
 
 def _fold(text: str | None) -> str | None:

@@ -38,6 +38,13 @@ _SPAN = (
 _OUT = "nullif(o@.outcome, 'unknown')"
 _EFFECT = "nullif(o@.effect, 'meter first')"
 _LEAD = "iif(o@.outcome = 'unknown', o@.lead, coalesce(o@.lead, ''))"
+# A speaker of two coils may hang on two leads, one of which is named.
+_EACH_LEAD = "iif(o@.outcome = 'unknown', NULL, coalesce(g.lead, ''))"
+_GRIPS = (
+    "(SELECT 1) LEFT JOIN grip g ON g.vehicle = s@.vehicle AND g.speaker = s@.speaker"
+    " AND g.path = o@.path"
+)
+_FEED_FROM = "coalesce(f@.plus_connector, f@.minus_connector)"
 _FEEDS = "feed g WHERE g.vehicle = s@.vehicle AND g.speaker = s@.speaker"
 PLUGS_IN = (
     "EXISTS (SELECT 1 FROM path y@ JOIN part a@ ON a@.kit = y@.kit AND a@.part = y@.part"
@@ -142,12 +149,13 @@ SPEAKERS = Subject(
               choices=DUTIES, none=True),
         Field("fed by", Kind.UNIT, "b@.unit", "the unit that drives it, by id or kind",
               also="b@.kind", choices=UNIT_KINDS, joins=("fed",)),
-        text("connector", "coalesce(f@.plus_connector, f@.minus_connector)",
-             "where it leaves that unit", "feed",
-             tested="coalesce(g.plus_connector, g.minus_connector)", each=_FEEDS),
-        text("plus", "f@.plus", "way of its plus there", "feed", tested="g.plus", each=_FEEDS),
+        text("connector", _FEED_FROM, "where it leaves that unit", "feed", each=_FEEDS,
+             tested="coalesce(g.plus_connector, g.minus_connector)",
+             order=f"counted({_FEED_FROM})"),
+        text("plus", "f@.plus", "way of its plus there", "feed", tested="g.plus", each=_FEEDS,
+             order="counted(f@.plus)"),
         text("minus", "f@.minus", "way of its minus there", "feed", tested="g.minus",
-             each=_FEEDS),
+             each=_FEEDS, order="counted(f@.minus)"),
         colour("plus wire", "f@.plus_wire", "colour on the plus", "feed", tested="g.plus_wire",
                each=_FEEDS),
         colour("minus wire", "f@.minus_wire", "colour on the minus", "feed",
@@ -156,7 +164,8 @@ SPEAKERS = Subject(
                tested=_OUT, unknown_word="unknown", needs="kit"),
         choice("effect", "o@.effect", EFFECTS, "what it does after the job", "outcome",
                tested=_EFFECT, unknown_word="meter first", needs="kit"),
-        text("lead", _LEAD, "the kit's lead that holds it", "outcome", none=True, needs="kit"),
+        text("lead", _LEAD, "the kit's lead that holds it", "outcome", none=True, needs="kit",
+             tested=_EACH_LEAD, each=_GRIPS, order=f"counted({_LEAD})"),
         state(),
         text("keep", "s@.keep", "why it must stay in place", listed=False),
         number("feeds", Kind.NUMBER, "(SELECT count(*) FROM feed z@ WHERE z@.vehicle = s@.vehicle"
@@ -199,9 +208,10 @@ PINS = Subject(
         Field("unit", Kind.UNIT, "coalesce(c@.unit, '')", "the unit's id or kind",
               also="c@.kind", choices=OWNER_KINDS,
               joins=("connector",), known=True, none=True),
-        known("connector", "p@.connector", "id of the connector"),
+        known("connector", "p@.connector", "id of the connector",
+              order="counted(p@.connector)"),
         known("plug", "c@.plug", "the family that mates with it", "connector"),
-        known("at", "p@.at", "number or label of the way", order="p@.position",
+        known("at", "p@.at", "number or label of the way", order="counted(p@.at)",
               said=("pin", "way", "position")),
         Field("carries", Kind.MANY, "coalesce(p@.carries, '')", "circuits; none: an empty way",
               known=True, none=True, said=("circuit", "circuits", "function", "signal")),
@@ -239,7 +249,8 @@ CONNECTORS = Subject(
     said=("plugs", "plug"),
     fields=(
         vehicle(),
-        known("connector", "c@.connector", "id of the connector", said=("id", "name")),
+        known("connector", "c@.connector", "id of the connector", said=("id", "name"),
+              order="counted(c@.connector)"),
         Field("unit", Kind.UNIT, "coalesce(c@.unit, '')", "the unit's id or kind",
               also="c@.kind", choices=OWNER_KINDS, known=True, none=True),
         known("plug", "c@.plug", "the family that mates with it"),
@@ -278,10 +289,10 @@ LEADS = Subject(
         known("vehicle", "v@.id", "id of the vehicle", "vehicle", needs="several vehicles"),
         known("kit", "k@.id", "id of the kit", "kit"),
         known("part", "l@.part", "id of the part"),
-        known("lead", "l@.lead", "its mark on the part", order="l@.position"),
+        known("lead", "l@.lead", "its mark on the part", order="counted(l@.lead)"),
         known("plug", "l@.plug", "the family that the part mates with"),
-        known("plus", "l@.plus", "way of its plus"),
-        known("minus", "l@.minus", "way of its minus"),
+        known("plus", "l@.plus", "way of its plus", order="counted(l@.plus)"),
+        known("minus", "l@.minus", "way of its minus", order="counted(l@.minus)"),
         colour("wire", "l@.wire", "its colour"),
         text("meant for", "l@.meant_for", "as the maker says"),
         Field("idle", Kind.YES, "i@.lead IS NOT NULL", "no speaker on its ways in this vehicle",

@@ -75,6 +75,8 @@ def run(arguments: argparse.Namespace) -> int:
         say("  Signed alone: nobody else looked, and every answer says so.")
     elif arguments.alone:
         say("  Somebody else's work, on somebody else's evidence: --alone was not needed.")
+    if arguments.reason and not done.unmeasured:
+        say("  Every feed was measured: --reason was not needed, and is not kept.")
     if done.unmeasured:
         text = f"Not measured: {', '.join(done.unmeasured)}. Reason shown: {done.reason}"
         say(paragraph(text, "  ", "  "))

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from kb.documents.circuits import NamedCircuit, SpeakerPole, UnreadableCircuit, read_circuit
-from kb.documents.positions import position_number, position_order
+from kb.documents.positions import position_key, position_number, position_order
 from kb.documents.years import read_years
 
 
@@ -66,6 +66,11 @@ def test_ways_sort_as_people_count() -> None:
 def test_the_order_of_ways_is_total(texts: list[str]) -> None:
     keys = [position_order(text) for text in texts]
     assert len(set(keys)) == len(texts)
+
+
+@given(st.lists(st.text("0123456789aAbB. -", max_size=8), unique=True))
+def test_the_order_of_ways_is_the_same_as_one_text(texts: list[str]) -> None:
+    assert sorted(texts, key=position_key) == sorted(texts, key=position_order)
 
 
 @pytest.mark.parametrize(

@@ -94,6 +94,17 @@ class World:
             return "partial"
         return "reversed" if any("swapped" in fits for fits in held.values()) else "carried"
 
+    def leads_on(self, vehicle: str, speaker: str, kit: str, parts: set[str]) -> set[str]:
+        """Every lead of the path that holds anything of the speaker."""
+        poles = self.poles(vehicle, speaker)
+        return {
+            lead["lead"]
+            for part in self.kits[kit]["part"]
+            if part["use"] == "always" or part["id"] in parts
+            for lead in part.get("leads", [])
+            if self._grips(vehicle, poles, part, lead)
+        }
+
     def _grips(
         self, vehicle: str, poles: list[tuple[Doc, str, str, str]], part: Doc, lead: Doc
     ) -> list[tuple[str, str]]:

@@ -111,6 +111,15 @@ def test_a_reason_is_kept_and_answers_show_it(book: Database) -> None:
     assert answering(book.conn, "vehicle", CAR).reason == "the car has left"
 
 
+def test_a_reason_that_nothing_asked_for_weakens_no_answer(book: Database) -> None:
+    from kb.answers.entries import answering
+
+    store(book, "tom", measured_car())
+    done = verify(book, CAR, by="lena", reason="seen the diagram too")
+    assert (done.unmeasured, done.reason) == ((), None)
+    assert answering(book.conn, "vehicle", CAR).signed_less == ""
+
+
 def test_a_return_needs_words(book: Database) -> None:
     store(book, "tom", measured_car())
     with pytest.raises(Refused, match="Say why"):
