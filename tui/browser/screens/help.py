@@ -15,9 +15,10 @@ from textual.widgets import Input, Static
 from tui.browser.actions import ACTIONS, EVERYWHERE, GROUPS, Action
 from tui.browser.dialog import Dialog
 from tui.browser.text import row, shown
+from tui.browser.widgets.columns import GAP
 from tui.browser.widgets.entries import Cell, Entry, Heading, Item, Note
 from tui.browser.widgets.field import Field
-from tui.browser.widgets.rows import ARROW, GAP, Rows
+from tui.browser.widgets.rows import ARROW, Rows
 from tui.tables import cells, wrap
 
 FRAME = 5  # what stands left and right of the list: frame, padding, scroll bar

@@ -28,15 +28,13 @@ from textual.visual import Visual
 from textual.widget import Widget
 
 from tui.browser.text import ROLES, row, shown
+from tui.browser.widgets.columns import GAP, fit_columns
 from tui.browser.widgets.entries import Drawn, Entry, Heading, Item, Note, Titles, paragraph
 from tui.clean import clean
 from tui.tables import cells, fit, wrap
 
-GAP = 2
 ARROW = "▸ "
 BARE = "  "
-LEAST_COLUMN = 3
-LEAST_WORTH = 8  # a column that may vanish does so before it is cut to less than this
 REVERSED = Style(reverse=True)
 
 
@@ -89,9 +87,8 @@ class Rows(ScrollView, can_focus=True):
         yields: Sequence[tuple[int, int]] = (),
         with_notes: bool = False,
     ) -> None:
-        """`yields`: (column, least width) in the order in which columns give way.
+        """`yields` says which columns give way, as fit_columns has it.
 
-        A least of 0 lets a column shrink and then vanish; -1: it is shown whole or not at all.
         `with_notes`: the notes right below the marked line come into view with it.
         """
         super().__init__(id=id)
@@ -221,21 +218,7 @@ class Rows(ScrollView, can_focus=True):
                 widths[column] = max(widths[column], min(cells(cell.plain), room))
         for column in self.told_above:
             widths[column] = 0
-        self._gap = GAP if sum(widths) + GAP * (len(widths) - 1) <= room else 1
-
-        def over() -> int:
-            used = [width for width in widths if width]
-            return sum(used) + self._gap * (len(used) - 1) - room
-
-        for column, least in self.yields:
-            if column < len(widths) and (more := over()) > 0:
-                left = widths[column] - more
-                worth = least or min(widths[column], LEAST_WORTH)
-                if least < 0:
-                    worth = widths[column]
-                widths[column] = left if left >= worth else max(0, least)
-        while widths and over() > 0 and max(widths) > LEAST_COLUMN:
-            widths[widths.index(max(widths))] -= 1
+        widths, self._gap = fit_columns(widths, self.yields, room)
         return widths
 
     def render_line(self, y: int) -> Strip:
