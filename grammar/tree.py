@@ -182,8 +182,17 @@ class Query:
 
 
 def word_key(text: str) -> str:
-    """The one form under which words are looked up: `Fed-by` and `fed  by` give `fed_by`."""
-    return "_".join(text.lower().replace("-", " ").replace("_", " ").split())
+    """The one form under which words are looked up: `Fed-by` and `fed  by` give `fed_by`.
+
+    A minus in front of a word stays: whoever types `-carried` means its opposite.
+    """
+    key = "_".join(text.lower().replace("-", " ").replace("_", " ").split())
+    return f"-{key}" if "-" in text and leading_minus(text) else key
+
+
+def leading_minus(text: str) -> bool:
+    """Whether a minus stands in front of a word of the text, and not inside one."""
+    return any(word[0] == "-" and word.strip("-") != "" for word in text.split())
 
 
 def inner_conditions(condition: Condition) -> tuple[Condition, ...]:

@@ -10,7 +10,16 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from grammar.tree import Between, Compare, Condition, IsUnknown, OneOf, Words, word_key
+from grammar.tree import (
+    Between,
+    Compare,
+    Condition,
+    IsUnknown,
+    OneOf,
+    Words,
+    leading_minus,
+    word_key,
+)
 from grammar.unparse import write_value
 from kb.query.catalogue import Field, Flag, Kind, Subject
 from kb.query.values import SAID_OF_KNOWING, asks_for_nothing
@@ -74,7 +83,7 @@ def turned_flag(subject: Subject, words: Words, usable: Sequence[str]) -> str | 
 
 def is_turned(words: Words) -> bool:
     """Whether the words begin as their own opposite: a near word would drop that."""
-    return _NOT.match(words.text) is not None
+    return _NOT.match(words.text) is not None or leading_minus(words.text)
 
 
 def known_or_not(subject: Subject, words: Words) -> str | None:

@@ -10,22 +10,31 @@ from __future__ import annotations
 import re
 
 from grammar.mistake_shapes import QUOTED
+from grammar.mistake_turned import MINUS, NEARLY_NOT
 
 _TURNS = re.compile(
     r"!=|<>|≠|!|\b(?:not|no|without|lacking|except|excluding|never|neither|nor|false)\b"
+    rf"|(?<![\w.\-/#°+])(?:{NEARLY_NOT}|un|non)(?![\w./#°+])"
     r"|\b(?:isn|aren|doesn|don)['’]?t\b|\b(?:un|non|not)[-_]?(?:verified|submitted|carried|idle"
     r"|empty|reversed|withdrawn|returned)\b",
     re.IGNORECASE,
 )
 _NOTHING = re.compile(r"\b(?:unknown|null|nil|none|missing|undefined|empty|blank|nothing)\b", re.I)
 _KNOWN = re.compile(r"\bis\s+known\b", re.IGNORECASE)
+_TAIL = re.compile(r"\b(?:sort(?:ed)?|order(?:ed)?)\b.*", re.IGNORECASE | re.DOTALL)
+_DOWN = re.compile(r"\b(?:down|desc(?:ending)?)\b", re.IGNORECASE)
 _FEW = re.compile(r"\b(?:fewer|less|under|at\s+most|below)\b|<", re.IGNORECASE)
 
 
 def keeps_sense(asked: str, offered: str) -> bool:
     """Whether `offered` is turned round exactly where `asked` is."""
     asked, offered = (QUOTED.sub('""', text) for text in (asked, offered))
+    in_order = sum(len(MINUS.findall(tail)) for tail in _TAIL.findall(asked))
+    if in_order and len(_DOWN.findall(offered)) != in_order:
+        return False  # `sorted by -ohms` is `sorted by ohms down`
     before, after = len(_TURNS.findall(asked)), len(_TURNS.findall(offered))
+    before += len(MINUS.findall(asked)) - in_order
+    after += len(MINUS.findall(offered))
     if _NOTHING.search(asked) and not _KNOWN.search(asked):
         after += len(_KNOWN.findall(offered))  # `!= null` is `is known`
     if before % 2 == after % 2:

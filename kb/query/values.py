@@ -12,7 +12,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from grammar.tree import Sign, word_key
+from grammar.tree import Sign, leading_minus, word_key
 from grammar.unparse import write_value
 from kb.query.catalogue import ORDERED, Field, Kind
 
@@ -120,6 +120,8 @@ def check_sign(field: Field, sign: Sign) -> None:
 def read_value(field: Field, sign: Sign, text: str) -> str | float | int:
     """The value in the unit of the field's column; raises Unreadable."""
     kind = field.kind
+    if kind is Kind.COLOUR and leading_minus(text):
+        raise Unreadable(f'"{text}" is no colour; what a wire is not is asked for with `!=`.')
     if field.none and word_key(text) == "none" and sign in ("=", "!="):
         return ""
     if kind is Kind.COLOUR:

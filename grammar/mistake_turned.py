@@ -1,0 +1,116 @@
+"""Known mistakes of what turns a condition round: `not` misspelt, a minus or `non-` in front.
+
+A part of `mistake_list`, apart from it because here a repair that drops the word would say the
+opposite: `kb.query.sense` counts the same words on both sides.
+"""
+
+from __future__ import annotations
+
+import re
+
+from grammar.mistake_shapes import Mistake, mistake, put
+from grammar.mistake_values import ENDS, FIELD, ONE, OPENS, cut, own
+
+_ALPHABET = "abcdefghijklmnopqrstuvwxyz"
+_OTHER_WORDS = frozenset(
+    {"no", "on", "to", "nor", "now", "non", "note", "bot", "cot", "dot", "got", "hot", "jot", "lot"}
+    | {"mot", "pot", "rot", "tot", "nut", "net", "nit", "nat", "nod", "nos", "knot", "snot", "nota"}
+)
+
+
+def _slips() -> frozenset[str]:
+    """`not` with one letter too many, too few, wrong, or two that changed places."""
+    word = "not"
+    ends = [(word[:at], word[at:]) for at in range(len(word) + 1)]
+    made = {left + right[1:] for left, right in ends if right}
+    made |= {left + right[1] + right[0] + right[2:] for left, right in ends if len(right) > 1}
+    made |= {left + letter + right[1:] for left, right in ends if right for letter in _ALPHABET}
+    made |= {left + letter + right for left, right in ends for letter in _ALPHABET}
+    return frozenset(made - {word})
+
+
+NEARLY_NOT = "|".join(sorted(_slips() - {"no", "on", "to", "nor", "note"}))
+"""Words that may be a misspelt `not`, as a pattern: dropping one is never offered."""
+
+_SURELY_NOT = "|".join(sorted((_slips() - _OTHER_WORDS) | {"un", "non"}))
+_BEFORE_WORD = r"(?<![\w.\-/#°+])-(?=[^\W\d_])"
+MINUS = re.compile(_BEFORE_WORD)
+"""A minus in front of a word."""
+
+
+def _sorted_down(text: str, match: re.Match[str]) -> list[str]:
+    """Each key with a minus as `KEY down`; one that has both says nothing sure."""
+    keys = [key.strip() for key in own(text, match, "mark").split(",")]
+    if any(key.startswith("-") and re.search(r"\sdown$", key, re.IGNORECASE) for key in keys):
+        return []
+    turned = [f"{key[1:]} down" if key.startswith("-") else key for key in keys]
+    return [cut(text, match, f"sorted by {', '.join(turned)}")]
+
+
+def _unequal(text: str, match: re.Match[str]) -> list[str]:
+    """`role = -tweeter` as `role != tweeter`; what is turned round twice says nothing sure."""
+    if match["sign"] == "!=":
+        return []
+    lead, field, value = (own(text, match, name) for name in ("lead", "field", "value"))
+    return [cut(text, match, f"{lead}{field} != {value}")]
+
+
+TURNED_MISTAKES: tuple[Mistake, ...] = (
+    mistake(
+        "minus before a sort key",
+        rf"\bsorted\s+by\s+(?P<mark>[^=()<>~]*?{_BEFORE_WORD}[^=()<>~]*?)"
+        r"(?=\s+(?:show|where|first\s+[0-9]+)\b|\s*$)",
+        "The largest first is said with `down` after the field.",
+        _sorted_down,
+        "speakers sorted by -ohms",
+        "speakers sorted by ohms down",
+        reads=True,
+    ),
+    mistake(
+        "minus before a column",
+        rf"\b(?:show|by)\s[^=()<>~]*?(?P<mark>{_BEFORE_WORD})",
+        "A minus leaves no column out; `show` names those that are wanted.",
+        lambda _text, _match: [],
+        "speakers show -ohms",
+        "speakers show speaker, role",
+        reads=True,
+    ),
+    mistake(
+        "minus before a value",
+        rf"{OPENS}{FIELD}\s*(?P<sign>!=|=)?\s*(?P<mark>{_BEFORE_WORD})(?P<value>{ONE}){ENDS}",
+        "A minus turns nothing round; not equal is `!=` here.",
+        _unequal,
+        "speakers where role = -tweeter",
+        "speakers where role != tweeter",
+        reads=True,
+    ),
+    mistake(
+        "minus before a condition",
+        rf"(?P<lead>\bwhere\s+|\band\s+|\bor\s+|(?<!\bin)(?<!\bin\s)\(\s*)(?P<mark>{_BEFORE_WORD})",
+        "A minus in front of a word says nothing here; `not` turns a condition round.",
+        put("{lead}not "),
+        "speakers where -carried",
+        "speakers where not carried",
+        reads=True,
+    ),
+    mistake(
+        "not misspelt",
+        rf"(?<![\w.\-/#°+])(?P<mark>{_SURELY_NOT})(?=\s+\S)",
+        "What turns a condition round is `not`.",
+        put("not"),
+        "speakers where nto carried",
+        "speakers where not carried",
+        certain=False,
+        reads=True,
+    ),
+    mistake(
+        "non- before a value",
+        rf"{OPENS}{FIELD}\s*(?:=\s*)?(?P<mark>(?<![\w.\-/#°+])non[-_])(?P<value>{ONE}){ENDS}",
+        "Not equal is `!=` here.",
+        put("{lead}{field} != {value}"),
+        "speakers where role = non-tweeter",
+        "speakers where role != tweeter",
+        certain=False,
+        reads=True,
+    ),
+)
