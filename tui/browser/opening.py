@@ -1,6 +1,7 @@
-"""Opening an entry to write into it: what is kept of it comes first, and one browser has it.
+"""Opening an entry, to write into it or to review it.
 
-It stands alone because a vehicle and the list of new entries open the same grid.
+To write: what is kept of it comes first, and one browser has it. It stands alone because several
+screens open the same grid and the same review.
 """
 
 from __future__ import annotations
@@ -36,3 +37,13 @@ def open_entry(
     if work is not None:
         content, made_from = work.content, work.made_from
     room.app.push_screen(EntryGrid(content, kept, made_from, said))
+
+
+def review_entry(room: Room, entry: str) -> None:
+    """Open the review of one revision over the queue, so that the next one is where leads look."""
+    from tui.browser.screens.queue import Queue
+    from tui.browser.screens.review import Review
+
+    queue = Queue()
+    room.app.push_screen(queue)
+    room.app.push_screen(Review(queue, entry))

@@ -6,6 +6,9 @@ from pathlib import Path
 
 import pytest
 
+from kb.review.acts import withdraw
+from kb.review.revisions import revisions_of
+from kb.store.book import Book
 from tests.tui.browser.driving import SMALL, Driver, drive, lines_with, looks
 
 VIN = "XZ9AA1232M0123456"  # the maker of one shipped vehicle; model year 1991 or 2021
@@ -50,6 +53,19 @@ def test_enter_opens_what_was_guessed(book: Path) -> None:
         await driver.write("skrne")
         await driver.press("enter")
         looks(driver, "Skarne Holt 2023-2025")
+
+    drive(book, script)
+
+
+def test_another_number_is_opened_only_after_it_was_looked_at(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        find = driver.app.screen
+        await driver.write("sedge 2022 studio8")
+        await driver.press("enter")
+        assert driver.app.screen is find
+        assert "What is listed is not “studio8”" in flow(driver.lines())
+        await driver.press("enter")
+        looks(driver, "Torvane Sedge 2020-2023")
 
     drive(book, script)
 
@@ -239,5 +255,29 @@ def test_enter_says_where_there_is_nothing_to_open(book: Path, text: str) -> Non
         await driver.press("enter")
         assert driver.app.screen is find
         looks(driver, "There is nothing to open here.")
+
+    drive(book, script)
+
+
+def test_enter_on_a_revision_opens_its_review(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await driver.write("entries where kind = kit and id = oku-b6")
+        await driver.press("enter")
+        looks(driver, "Review   kit/oku-b6@", "lead main.A")
+        await driver.press("escape", "escape")
+        looks(driver, "entries where kind = kit and id = oku-b6")
+
+    drive(book, script)
+
+
+def test_what_can_no_longer_be_reviewed_says_so(book: Path) -> None:
+    with Book(book).writing() as database:
+        (revision,) = revisions_of(database.conn, "kit/oku-b6")
+        withdraw(database, "kit/oku-b6", by=revision.author)
+
+    async def script(driver: Driver) -> None:
+        await driver.write("entries where kind = kit and id = oku-b6")
+        await driver.press("enter")
+        looks(driver, "is withdrawn; there is nothing to review")
 
     drive(book, script)

@@ -26,7 +26,7 @@ from tui.browser.widgets.rows import Rows
 
 if TYPE_CHECKING:
     from kb.query.complete import Completion
-    from kb.query.run import Answer
+    from kb.query.run import Answer, Row
 
 HEADINGS = ("make and model", "years", "audio", "body", "state")
 MOST_OFFERED = 8
@@ -154,6 +154,11 @@ class Find(Room):
         if self._opening:
             return
         item = self.query_one(Rows).item
+        if item is not None and isinstance(item.key, str):
+            from tui.browser.opening import review_entry
+
+            review_entry(self, item.key)
+            return
         if item is None or not isinstance(item.key, tuple):
             self.say("There is nothing to open here.", "faint")
             return
@@ -266,7 +271,7 @@ def _yields(answer: Answer, same: Collection[int]) -> tuple[tuple[int, int], ...
 
 
 def _answer_lines(asked: Found, told: list[list[str]]) -> Iterator[Entry]:
-    """The rows of a question; one that names a vehicle opens it, with the kit that it names."""
+    """The rows of a question, each with what it opens."""
     answer = asked.answer
     if answer is None or not answer.rows or answer.why_empty:
         return
@@ -278,8 +283,16 @@ def _answer_lines(asked: Found, told: list[list[str]]) -> Iterator[Entry]:
             Cell(text, _role(found[key])) for key, text in zip(answer.columns, texts, strict=True)
         )
         said = (f"{name} {text}" for name, text in zip(answer.headings, texts, strict=True))
-        key = (vehicle, found.get("speaker"), found.get("kit"), number) if vehicle else number
-        yield Item(key, cells, sentence=", ".join(said))
+        yield Item(_key(found, vehicle, number), cells, sentence=", ".join(said))
+
+
+def _key(row: Row, vehicle: object, number: int) -> object:
+    """What a row opens: a vehicle, with what else it names; a revision's review; or nothing."""
+    if vehicle:
+        return (vehicle, row.get("speaker"), row.get("kit"), number)
+    if {"kind", "id", "revision"} <= row.keys():
+        return f"{row['kind']}/{row['id']}@{str(row['revision'])[:12]}"
+    return number
 
 
 def _role(value: object) -> str:

@@ -166,12 +166,9 @@ def see_dispute(room: Room, rivals: Sequence[Rival]) -> None:
     if not rivals:
         room.say("No other live revision differs on this speaker's pins.")
         return
-    from tui.browser.screens.queue import Queue
-    from tui.browser.screens.review import Review
+    from tui.browser.opening import review_entry
 
-    queue = Queue()
-    room.app.push_screen(queue)
-    room.app.push_screen(Review(queue, f"vehicle/{rivals[0].name}"))
+    review_entry(room, f"vehicle/{rivals[0].name}")
 
 
 def _table_of(face: Face, lit: list[str], width: int) -> list[Line]:
