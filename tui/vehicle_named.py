@@ -26,7 +26,7 @@ def vehicle_named(connection: sqlite3.Connection, name: str, *, newest: bool = F
     try:
         found = find_vehicle(connection, name, newest=newest)
     except NoVehicle as fault:
-        lines = [str(fault)]
+        lines = [str(fault), *([f"{fault.heading}:"] if fault.candidates else [])]
         lines += [f"  {candidate.id}  ({candidate.title})" for candidate in fault.candidates]
         if fault.more:
             lines.append(f"  and {fault.more} more")

@@ -50,17 +50,8 @@ def answering(
     ).fetchone()
     if row is not None:
         return Answering(**(dict(row) | {"alone": bool(row["alone"])}))
-    states = [
-        state
-        for (state,) in connection.execute(
-            "SELECT DISTINCT state FROM entry WHERE kind = ? AND id = ? ORDER BY state", (kind, id)
-        )
-    ]
-    if states:
-        raise Refused(
-            f"{kind} {id} is in the book only as {' and '.join(states)}; "
-            "it answers once it is submitted."
-        )
+    if why := not_answering(connection, kind, id):
+        raise Refused(why)
     known = [
         known
         for (known,) in connection.execute(
@@ -70,3 +61,21 @@ def answering(
     near = nearest(id, known)
     hint = f"; the nearest is {near}" if near else ""
     raise Refused(f"There is no {kind} {id!r} in this book{hint}.")
+
+
+def not_answering(connection: sqlite3.Connection, kind: str, id: str) -> str | None:
+    """Why an entry that the book holds does not answer: a draft, returned, withdrawn. None where
+    the book has none of that id.
+    """
+    states = [
+        state
+        for (state,) in connection.execute(
+            "SELECT DISTINCT state FROM entry WHERE kind = ? AND id = ? ORDER BY state", (kind, id)
+        )
+    ]
+    if not states:
+        return None
+    return (
+        f"{kind} {id} is in the book only as {' and '.join(states)}; "
+        "it answers once it is submitted."
+    )

@@ -50,13 +50,14 @@ class ListedVehicle:
 @dataclass(frozen=True)
 class Listing:
     """The first vehicles by make, model and year; `total` is all of them where it is `exact`, else
-    counted up to `COUNTED` and one more.
+    counted up to `COUNTED` and one more. `doubt`: why none may be opened before it was looked at.
     """
 
     vehicles: tuple[ListedVehicle, ...]
     total: int
     note: str | None = None
     exact: bool = False
+    doubt: str = ""
 
     @property
     def many(self) -> bool:

@@ -49,7 +49,13 @@ def read_and_bind(connection: sqlite3.Connection, text: str, *, newest: bool = F
     except TooMuch:
         raise
     except QueryError as error:
-        error = _quoted_choice(text, error) or _first_word_first(text, error)
+        from kb.query.scopes_meant import bare_word_for_all
+
+        error = (
+            _quoted_choice(text, error)
+            or bare_word_for_all(text, error)
+            or _first_word_first(text, error)
+        )
         error.expected = tuple(
             word
             for phrase in error.expected

@@ -6,6 +6,7 @@ the list is empty, so that no letter of a text that finds something waits for it
 
 from __future__ import annotations
 
+import re
 import sqlite3
 from dataclasses import replace
 
@@ -38,7 +39,9 @@ def guessed_vehicles(connection: sqlite3.Connection, text: str, *, limit: int = 
             lost.append(f"“{kept[end]}” left none of those that fit {before}")
         read = [f"“{word}” read as {_or(near[word])}" for word in kept[:end] if word in near]
         guess = f"a guess: {', '.join(read)}" if read else "a guess: what fits without it"
-        return replace(found, note="; ".join([*lost, guess]) + ".")
+        left = [word for word in words if word not in kept[:end]]
+        doubt = next((f"What is listed is not “{word}”" for word in left if _digits(word)), "")
+        return replace(found, note="; ".join([*lost, guess]) + ".", doubt=doubt)
     return Listing((), 0, f"{'; '.join(lost)}." if lost else None)
 
 
@@ -53,17 +56,23 @@ def _fits(
 
 
 def _near(connection: sqlite3.Connection, word: str) -> list[str]:
-    """The words of vehicles that are spelt nearly so, nearest first."""
+    """The words of vehicles that are spelt nearly so, nearest first; a number is never another."""
     if word.isdigit() or len(word) < LEAST_LETTERS:
         return []
     from rapidfuzz import fuzz, process
 
     known = [row[0] for row in connection.execute("SELECT DISTINCT word FROM vehicle_word")]
+    if digits := _digits(word):
+        known = [own for own in known if _digits(own) == digits]
     found = process.extract(
         word, known, scorer=fuzz.ratio, score_cutoff=LEAST_LIKENESS, limit=MOST_NEAR
     )
     best = max((score for _, score, _ in found), default=0)
     return [name for name, score, _ in found if score == best]
+
+
+def _digits(word: str) -> list[str]:
+    return re.findall(r"[0-9]+", word)
 
 
 def _or(words: list[str]) -> str:

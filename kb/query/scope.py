@@ -19,7 +19,7 @@ from kb.answers.path import choose_path
 from kb.errors import Refused
 from kb.query.bound import Kits
 from kb.query.catalogue import Subject
-from kb.query.vehicles import MOST_LISTED, NoVehicle, find_vehicle
+from kb.query.vehicles import MOST_LISTED, NoVehicle, begins_word, find_vehicle
 
 ALWAYS_PARTS = "Each kit by the parts that are always used; parts of choice are left aside."
 
@@ -69,6 +69,7 @@ class Scopes:
             elif isinstance(scope, Path):
                 kits = self._path(scope)
             elif self._names_vehicles(scope):
+                self._refuse_twice(scope)
                 found = tuple(self._vehicle(name) for name in scope.names)
                 if self._subject.of == "vehicle":
                     things = found
@@ -211,6 +212,20 @@ class Scopes:
             return True
         raise self._error(f"`{scope.relation}` says nothing about {self._subject.name}.", scope)
 
+    def _refuse_twice(self, scope: Things) -> None:
+        """Raises QueryError where another clause before this one names vehicles as well."""
+        for other in self._query.scopes:
+            if other is scope:
+                return
+            if isinstance(other, Things) and self._names_vehicles(other):
+                relation = other.relation
+                raise QueryError(
+                    f"The vehicle is said twice: after `{relation}` and after `{scope.relation}`.",
+                    self._text,
+                    scope.span,
+                    hint=f"`{relation} A, B` names several vehicles.",
+                )
+
     def _any_kit(self, scope: AnyPath) -> Kits:
         if word_key(scope.subject.text) not in ("kit", "kits"):
             raise QueryError(
@@ -252,14 +267,14 @@ class Scopes:
             lines = [f"  {c.id}  ({c.title})" for c in fault.candidates]
             if fault.more:
                 lines.append(f"  and {fault.more} more")
-            head = "They are" if "fit" in str(fault) and "No vehicle" not in str(fault) else "Near"
-            hint = "\n".join([f"{head}:", *lines]) if lines else None
+            hint = "\n".join([f"{fault.heading}:", *lines]) if lines else None
+            repaired = self._where_after_id(name)
+            if fault.of_all:
+                from kb.query.scopes_meant import about_all
+
+                hint, repaired = about_all(self._query, self._text, self._subject, name)
             raise QueryError(
-                str(fault),
-                self._text,
-                name.span,
-                hint=hint,
-                repaired=self._where_after_id(name),
+                str(fault), self._text, name.span, hint=hint, repaired=repaired
             ) from None
         if found.note:
             self._notes.append(found.note)
@@ -311,7 +326,7 @@ class Scopes:
         begun = [
             row
             for row in rows
-            if words and all(any(one.startswith(word) for one in own[row[0]]) for word in words)
+            if words and all(any(begins_word(one, word) for one in own[row[0]]) for word in words)
         ]
         found = whole or begun
         if len(found) == 1:

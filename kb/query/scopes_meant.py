@@ -6,10 +6,19 @@ meant; the binder offers no text that does not run.
 
 from __future__ import annotations
 
+import re
 from typing import Literal
 
+from grammar.errors import QueryError
 from grammar.tree import Path, Query, Scope, Span, Things, Value
 from kb.query.catalogue import Subject
+
+KITS_OF_ALL = "`vehicles with any kit` asks about all vehicles."
+_OF_ALL = re.compile(
+    r"\b(?:of|for|on|in) (?P<all>(?:any|every)(?: (?:vehicle|car|entry)s?)?)"
+    r"(?=\s*$|\s+(?:where|with|on|for|show|sort|sorted|order|first|by)\b)",
+    re.IGNORECASE,
+)
 
 
 def named_otherwise(
@@ -26,6 +35,37 @@ def named_otherwise(
     if relation is None:
         return None
     return f"{text[: scope.span.start]}{relation} {_at(text, name.span)}{text[scope.span.end :]}"
+
+
+def about_all(
+    query: Query, text: str, subject: Subject, name: Value
+) -> tuple[str | None, str | None]:
+    """How all vehicles are asked about: a hint, or the query without the scope that says `all`."""
+    scope = next((one for one in query.scopes if _only(one) == name), None)
+    if subject.of != "vehicle":
+        return KITS_OF_ALL, None
+    if scope is None:
+        return "Without `of`, all vehicles are asked about.", None
+    return None, _without(text, scope.span)
+
+
+def bare_word_for_all(text: str, error: QueryError) -> QueryError | None:
+    """`of every vehicle`, where `every` is a word of the language: said as `of all` is."""
+    found = _OF_ALL.search(text)
+    if found is None or error.span is None or not found.start() <= error.span.start < found.end():
+        return None
+    kits = text.split()[0].casefold() in ("kits", "kit", "leads", "lead")
+    return QueryError(
+        f'"{found["all"]}" names no one vehicle.',
+        text,
+        Span(*found.span("all")),
+        hint=KITS_OF_ALL if kits else None,
+        repaired=None if kits else _without(text, Span(*found.span())),
+    )
+
+
+def _without(text: str, span: Span) -> str:
+    return " ".join(f"{text[: span.start]}{text[span.end :]}".split())
 
 
 def kits_with_parts(query: Query, text: str) -> str | None:

@@ -3,7 +3,7 @@
 In this order: the exact id; all words found among the vehicle's own (a year also matches a span
 that holds it); each word the beginning of one; near spellings. The last two are guesses: they are
 labelled as such, and where anything fits more than one vehicle, none is chosen: the candidates are
-listed and the person decides.
+listed and the person decides. No guess changes a digit: another number is another vehicle.
 """
 
 from __future__ import annotations
@@ -19,21 +19,46 @@ from kb.query.subjects import OPEN_YEAR
 from kb.query.vin import BadVin, Vin, looks_like_vin, read_vin, why_no_vin
 
 MOST_LISTED = 8
-LEAST_LIKENESS = 80.0
-"""Of 100, for each word: below it a near spelling is no longer near."""
+MOST_NEAR = 3
+NOTHING_FITS = "No vehicle in this book fits"
+LEAST_LIKENESS = 60.0
+"""Of 100: what a vehicle needs to be listed as near where none fits."""
 
+SHORTEST_TURNED, SHORTEST_NEAR, SHORTEST_NEAR_BY_TWO = 4, 5, 8
+"""Letters of a word in which two may stand the wrong way round (`tran` for `tarn`), in which one
+may be missing, too much or another one, and in which two may. Of three, anything is near.
+"""
 
-SHORTEST_TURNED = 4
-"""Letters of a word in which two may stand the wrong way round; of three, anything is near."""
+SAID_OF_ALL = frozenset({"all", "any", "anything", "each", "every", "everything", "whole"})
+SAID_OF_NONE = frozenset(
+    {"book", "car", "cars", "entries", "entry", "fleet", "garage", "in", "of", "the", "vehicle"}
+    | {"vehicles"}
+)
+"""Words that say all vehicles, and words that stand beside them and name none."""
 
 
 class NoVehicle(Exception):
-    """Nothing fits, or several vehicles do. `candidates` are ids with what they are."""
+    """Nothing fits, or several vehicles do. `candidates` are ids with what they are; `of_all` where
+    the words ask for all vehicles instead of one.
+    """
 
-    def __init__(self, sentence: str, candidates: Sequence[Candidate] = (), more: int = 0) -> None:
+    def __init__(
+        self,
+        sentence: str,
+        candidates: Sequence[Candidate] = (),
+        more: int = 0,
+        *,
+        of_all: bool = False,
+    ) -> None:
         super().__init__(sentence)
         self.candidates = tuple(candidates)
         self.more = more
+        self.of_all = of_all
+
+    @property
+    def heading(self) -> str:
+        """What the candidates are: those that fit, or those that are near."""
+        return "Near" if str(self).startswith(NOTHING_FITS) else "They are"
 
 
 @dataclass(frozen=True)
@@ -69,6 +94,10 @@ def find_vehicle(connection: sqlite3.Connection, name: str, *, newest: bool = Fa
     ).fetchone()
     if row is not None:
         return Found(row[0], row[1])
+    from kb.answers.entries import not_answering
+
+    if why := not_answering(connection, "vehicle", name.strip().lower()):
+        raise NoVehicle(f"{why[0].upper()}{why[1:]}")
     words = _words(name)
     numbers = [word for word in words if looks_like_vin(word)]
     if len(numbers) > 1:
@@ -112,6 +141,8 @@ def _candidate(
 
 def _by_words(name: str, words: list[str], candidates: list[Candidate]) -> Found:
     for fits, guessed in ((_whole, False), (_begins, True), (_near(candidates), True)):
+        if guessed and says_all(words):
+            raise NoVehicle(f'"{name}" names no one vehicle.', of_all=True)
         found = [c for c in candidates if all(_fits_word(c, word, fits) for word in words)]
         if len(found) == 1:
             only = found[0]
@@ -124,9 +155,12 @@ def _by_words(name: str, words: list[str], candidates: list[Candidate]) -> Found
     for word in words:
         if why := why_no_vin(word):
             raise NoVehicle(f"{why}.")
-    raise NoVehicle(
-        f'No vehicle in this book fits "{name}".', *_some(_nearest(name, candidates), least=True)
-    )
+    raise NoVehicle(f'{NOTHING_FITS} "{name}".', *_some(_nearest(words, candidates), least=True))
+
+
+def says_all(words: Sequence[str]) -> bool:
+    """Whether the words say all vehicles and name none: `all`, `every vehicle`, `whole book`."""
+    return not SAID_OF_ALL.isdisjoint(words) and set(words) <= SAID_OF_ALL | SAID_OF_NONE
 
 
 def _whole(candidate: Candidate, word: str) -> bool:
@@ -134,7 +168,14 @@ def _whole(candidate: Candidate, word: str) -> bool:
 
 
 def _begins(candidate: Candidate, word: str) -> bool:
-    return any(own.startswith(word) for own in candidate.words)
+    return any(begins_word(own, word) for own in candidate.words)
+
+
+def begins_word(own: str, typed: str) -> bool:
+    """Whether a word is typed as far as it goes; a number is typed to its end, or is another."""
+    if not own.startswith(typed):
+        return False
+    return not (typed[-1].isdigit() and own[len(typed) : len(typed) + 1].isdigit())
 
 
 def _near(candidates: list[Candidate]) -> Callable[[Candidate, str], bool]:
@@ -142,20 +183,32 @@ def _near(candidates: list[Candidate]) -> Callable[[Candidate, str], bool]:
     alike: dict[str, frozenset[str]] = {}
 
     def near(candidate: Candidate, word: str) -> bool:
-        from rapidfuzz import fuzz, process
-        from rapidfuzz.distance import OSA
-
         if word not in alike:
-            found = process.extract(
-                word, known, scorer=fuzz.ratio, score_cutoff=LEAST_LIKENESS, limit=None
-            )
-            turned = process.extract(word, known, scorer=OSA.distance, score_cutoff=1, limit=None)
-            if len(word) >= SHORTEST_TURNED:
-                found += turned  # two letters the wrong way round: `tran` for `tarn`
-            alike[word] = frozenset(match[0] for match in found if not word.isdigit())
+            alike[word] = frozenset(nearly(word, known))
         return _begins(candidate, word) or not candidate.words.isdisjoint(alike[word])
 
     return near
+
+
+def nearly(word: str, known: Sequence[str]) -> list[str]:
+    """The known words that are spelt nearly so, nearest first; none of them with other digits."""
+    if word.isdigit() or len(word) < SHORTEST_TURNED:
+        return []
+    from rapidfuzz import process
+    from rapidfuzz.distance import OSA
+
+    digits = _digits(word)
+    apart = 2 if len(word) >= SHORTEST_NEAR_BY_TWO else 1
+    found = process.extract(word, known, scorer=OSA.distance, score_cutoff=apart, limit=None)
+    return [
+        own
+        for own, _, _ in found
+        if _digits(own) == digits and (len(word) >= SHORTEST_NEAR or sorted(own) == sorted(word))
+    ]
+
+
+def _digits(word: str) -> list[str]:
+    return re.findall(r"[0-9]+", word)
 
 
 def _fits_word(candidate: Candidate, word: str, fits: Callable[[Candidate, str], bool]) -> bool:
@@ -205,15 +258,32 @@ def _of_maker(
     return exact + [c for c in candidates if c.vehicle not in listed]
 
 
-def _nearest(name: str, candidates: list[Candidate]) -> list[Candidate]:
+def _nearest(words: list[str], candidates: list[Candidate]) -> list[Candidate]:
+    """The vehicles whose words come nearest to all of these, to be looked at and not chosen."""
     from rapidfuzz import fuzz, process
 
-    titles = {c.vehicle: f"{c.id} {c.title}".casefold() for c in candidates}
-    by_number = {c.vehicle: c for c in candidates}
-    found = process.extract(
-        name.casefold(), titles, scorer=fuzz.token_set_ratio, score_cutoff=60.0, limit=3
-    )
-    return [by_number[match[2]] for match in found]
+    known = sorted({own for candidate in candidates for own in candidate.words})
+    alike = {
+        word: {
+            own: score
+            for own, score, _ in process.extract(
+                word, known, scorer=fuzz.ratio, score_cutoff=LEAST_LIKENESS, limit=None
+            )
+        }
+        for word in words
+    }
+
+    def likeness(candidate: Candidate) -> float:
+        scores = (
+            100.0
+            if _fits_word(candidate, word, _whole)
+            else max((alike[word].get(own, 0.0) for own in candidate.words), default=0.0)
+            for word in words
+        )
+        return sum(scores) / len(words)
+
+    scored = sorted(((likeness(one), one) for one in candidates), key=lambda pair: -pair[0])
+    return [one for score, one in scored[:MOST_NEAR] if score >= LEAST_LIKENESS]
 
 
 def _some(found: list[Candidate], *, least: bool = False) -> tuple[list[Candidate], int]:

@@ -24,7 +24,7 @@ class Found:
     """What a text found, what it was taken for, and how many there are, in words.
 
     `problem`: what keeps a question from being run, with what could stand there.
-    `vehicle`: the one that a question names. `doubt`: why the first line of a VIN's list may not be
+    `vehicle`: the one that a question names. `doubt`: why the first line of the list may not be
     the car; a scanner sends Enter with the number, before anybody has read that.
     """
 
@@ -120,7 +120,7 @@ def _guess(connection: Any, text: str, nothing: Found) -> Found:
         many = f"more than {COUNTED}" if near.many else str(near.total)
         listed = f"{many} as a guess, and the first {AT_MOST} are listed"
     count = f"no vehicle fits all of it; {listed}"
-    doubt = _doubt(text, near.total)
+    doubt = near.doubt or _doubt(text, near.total)
     return Found(near.note or "", count, near.vehicles, guessed=True, doubt=doubt)
 
 

@@ -174,6 +174,23 @@ def test_what_fits_nothing_is_guessed_at_and_the_word_too_many_named(
 
 
 @pytest.mark.parametrize(
+    ("text", "doubt"),
+    [
+        ("sedge 2022 studio8", "What is listed is not “studio8”"),
+        ("tarn 22 plain8", "What is listed is not “plain8”"),
+        ("tarn 1950", "What is listed is not “1950”"),
+        ("tarn zzzz", ""),
+        ("skrne", ""),
+    ],
+)
+def test_another_number_is_never_read_as_near(book: Book, text: str, doubt: str) -> None:
+    with book.reading() as connection:
+        listing = guessed_vehicles(connection, text)
+    assert listing.vehicles and listing.doubt == doubt
+    assert listing.note is not None and "8” read as" not in listing.note
+
+
+@pytest.mark.parametrize(
     ("text", "said"),
     [
         (RIGHT_VIN[:16], "has 16 characters, and a VIN has 17"),

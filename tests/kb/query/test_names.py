@@ -80,6 +80,89 @@ def test_words_that_point_at_none(shipped: Asked, words: str) -> None:
 
 
 @pytest.mark.parametrize(
+    ("words", "near"),
+    [
+        ("sedge 2018 studio9", "torvane-sedge-17-studio8"),
+        ("sedge 18 studio9", "torvane-sedge-17-studio8"),
+        ("torvane-sedge-17-studio9", "torvane-sedge-17-studio8"),
+        ("sedge 2022 studio8", "torvane-sedge-20-studio9"),
+        ("tour7", "skarne-holt-23-tour8"),
+        ("cab4", "wendrake-haulm-16-cab3"),
+        ("marl hall12", "quessel-marl-21-hall11"),
+        ("marl hall1", "quessel-marl-21-hall11"),
+        ("tarn 22 plain8", "halden-tarn-19-plain6"),
+        ("tarn 1950", "halden-tarn-19-concert10"),
+        ("plan", "halden-tarn-19-plain6"),
+        ("hell", "quessel-marl-21-hall11"),
+        ("plane", "halden-tarn-19-plain6"),
+    ],
+)
+def test_another_number_is_another_vehicle_and_an_everyday_word_none(
+    shipped: Asked, words: str, near: str
+) -> None:
+    with pytest.raises(NoVehicle) as caught:
+        find_vehicle(shipped.connection, words)
+    assert near in [candidate.id for candidate in caught.value.candidates]
+    assert caught.value.heading == "Near"
+
+
+@pytest.mark.parametrize(
+    ("words", "id"),
+    [
+        ("tran 22 plain", "halden-tarn-19-plain6"),
+        ("sedge studi08 20 wendrak", None),
+        ("haldn plian", "halden-tarn-19-plain6"),
+        ("wendarke", "wendrake-haulm-16-cab3"),
+        ("haulm cba3", "wendrake-haulm-16-cab3"),
+        ("torvnae sedge studio9", "torvane-sedge-20-studio9"),
+    ],
+)
+def test_a_near_spelling_with_the_same_numbers_is_a_guess(
+    shipped: Asked, words: str, id: str | None
+) -> None:
+    if id is None:
+        with pytest.raises(NoVehicle):
+            find_vehicle(shipped.connection, words)
+        return
+    found = find_vehicle(shipped.connection, words)
+    assert found.id == id
+    assert found.note is not None and found.note.startswith("A guess")
+
+
+@pytest.mark.parametrize("words", ["all", "All vehicles", "every car", "the whole book", "any"])
+def test_words_for_all_vehicles_name_none(shipped: Asked, words: str) -> None:
+    with pytest.raises(NoVehicle, match="names no one vehicle") as caught:
+        find_vehicle(shipped.connection, words)
+    assert caught.value.of_all and not caught.value.candidates
+
+
+def test_a_word_for_all_that_a_vehicle_bears_names_it(tmp_path: Path) -> None:
+    head = {"id": "brask-1", "make": "Brask", "model": "Every", "years": "2020"}
+    book = open_book(tmp_path / "book.db")
+    with book.writing() as database:
+        made = Made("vehicle", "brask-1", {"kind": "vehicle", "vehicle": head})
+        add_documents(database, [made], author="t")
+    with book.reading() as connection:
+        assert find_vehicle(connection, "every").id == "brask-1"
+
+
+@pytest.mark.parametrize("name", ["tarn-draft", "Tarn-Draft"])
+def test_a_draft_named_by_its_id_is_said_to_be_one(tmp_path: Path, name: str) -> None:
+    heads = [
+        {"id": "tarn-draft", "make": "Brask", "model": "Orrin", "years": "2020"},
+        {"id": "halden-1", "make": "Tarn", "model": "Draft", "years": "2020"},
+    ]
+    book = open_book(tmp_path / "book.db")
+    with book.writing() as database:
+        for head, draft in zip(heads, (True, False), strict=True):
+            made = Made("vehicle", head["id"], {"kind": "vehicle", "vehicle": head})
+            add_documents(database, [made], author="t", draft=draft)
+    with book.reading() as connection, pytest.raises(NoVehicle) as caught:
+        find_vehicle(connection, name)
+    assert "tarn-draft is in the book only as draft" in str(caught.value)
+
+
+@pytest.mark.parametrize(
     ("words", "id"),
     [
         ("1G4AH59H45G118341", "mk1-05"),  # 49 CFR 565's sample: model year 2005

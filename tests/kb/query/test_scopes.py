@@ -1,0 +1,57 @@
+"""Scopes that cannot be as they are said, and what is offered instead."""
+
+from __future__ import annotations
+
+import pytest
+
+from grammar.errors import QueryError
+from kb.query.run import ask
+from tests.kb.query.conftest import Asked
+
+
+def refusal(asked: Asked, query: str) -> QueryError:
+    with pytest.raises(QueryError) as caught:
+        ask(asked.connection, query)
+    return caught.value
+
+
+@pytest.mark.parametrize(
+    "query",
+    [
+        "count speakers of {0} on {1}",
+        "pins of {0} for {1}",
+        "speakers for {0} of {1}",
+        "speakers for {0} with oku-b6 of {1}",
+        "kits for {0} on {1}",
+        "leads of oku-b6 for {0} on {1}",
+    ],
+)
+def test_a_vehicle_is_named_by_one_clause(shipped: Asked, query: str) -> None:
+    error = refusal(shipped, query.format(shipped.vehicle, shipped.other))
+    assert error.sentence.startswith("The vehicle is said twice")
+    assert "A, B" in (error.hint or "")
+
+
+@pytest.mark.parametrize(
+    ("query", "repaired"),
+    [
+        ("count speakers of all", "count speakers"),
+        ('speakers of "every vehicle" where role = tweeter', "speakers where role = tweeter"),
+        ("speakers of every vehicle where role = tweeter", "speakers where role = tweeter"),
+        ("speakers for any with oku-b6 where left out", "speakers with oku-b6 where left out"),
+        ("kits for all", None),
+        ("kits for every vehicle", None),
+    ],
+)
+def test_words_for_all_are_told_how_it_is_said(
+    shipped: Asked, query: str, repaired: str | None
+) -> None:
+    error = refusal(shipped, query)
+    assert "names no one vehicle" in error.sentence
+    assert error.repaired == repaired
+    if repaired is None:
+        assert "`vehicles with any kit`" in (error.hint or "")
+
+
+def test_a_clause_that_begins_with_any_keeps_its_own_words(shipped: Asked) -> None:
+    assert "no one vehicle" not in refusal(shipped, "pins of any speaker (role = tweeter)").sentence
