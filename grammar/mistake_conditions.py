@@ -8,12 +8,25 @@ from __future__ import annotations
 
 import re
 
-from grammar.mistake_shapes import VALUE, WORD, Mistake, mistake, put
+from grammar.mistake_shapes import VALUE, WORD, Mistake, cut, mistake, own, put
+
+
+def _like(text: str, match: re.Match[str]) -> list[str]:
+    value = own(text, match, "value").strip("\"'“”‘’")
+    if not value.strip("*%") or re.search(r"[*%]", value.strip("*%")):
+        return []
+    if (value[0] in "*%" and value[-1] in "*%") or value == value.strip("*%"):
+        return [cut(text, match, f'~ "{value.strip("*%")}"')]
+    return []  # `~` would find it anywhere
 
 
 def _wildcard(text: str, match: re.Match[str]) -> list[str]:
-    value = text[match.start("value") : match.end("value")].strip("\"'*%")
-    return [f'{text[: match.start()]}~ "{value}"{text[match.end() :]}']
+    value = match["value"]
+    inner = value.strip("*%")
+    anywhere = match["sign"] == "~" or (value[0] in "*%" and value[-1] in "*%")
+    if not anywhere or not inner or re.search(r"[*%]", inner):
+        return []
+    return [cut(text, match, f'~ "{inner}"')]
 
 
 CONDITION_MISTAKES: tuple[Mistake, ...] = (
@@ -87,22 +100,20 @@ CONDITION_MISTAKES: tuple[Mistake, ...] = (
     ),
     mistake(
         "like",
-        rf"(?P<mark>\b(?:i?like|contains|containing|includes|matches|has)\b)\s+(?P<value>\0+|{WORD})",
-        "Text that contains something is found with `~`.",
-        _wildcard,
-        'vehicles where make like "hal%"',
+        r"(?P<mark>\b(?:i?like|contains|containing|includes|matches|has)\b)\s+"
+        r"(?P<value>\0+|[\w\-./#°+*%]+)",
+        "Text that contains something is found with `~`; nothing says where it begins or ends.",
+        _like,
+        'vehicles where make like "%hal%"',
         'vehicles where make ~ "hal"',
         reads=True,
     ),
     mistake(
         "wildcard",
-        rf"(?P<sign>=|~)\s*(?P<value>{WORD})?(?P<mark>[*%])(?P<rest>{WORD})?",
-        "There are no wildcards; `~` finds text that contains the value.",
-        lambda text, match: [
-            f'{text[: match.start()]}~ "{match["value"] or match["rest"] or ""}"'
-            + text[match.end() :]
-        ],
-        "vehicles where model = tar*",
+        r"(?P<sign>(?<!!)=|~)\s*(?P<value>[\w\-./#°+]*(?P<mark>[*%])[\w\-./#°+*%]*)",
+        "There are no wildcards; `~` finds text that contains the value, anywhere.",
+        _wildcard,
+        "vehicles where model = *tar*",
         'vehicles where model ~ "tar"',
     ),
     mistake(

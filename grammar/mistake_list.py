@@ -42,6 +42,8 @@ def _drop_parenthesis(text: str, match: re.Match[str]) -> list[str]:
 
 def _insert_word(text: str, match: re.Match[str]) -> list[str]:
     head, tail = text[: match.start("mark")], text[match.start("mark") :]
+    if re.fullmatch(r"[0-9]{1,3}", match["mark"]):
+        return [f"{head}where {tail}"]  # a short number is no vehicle
     return [f"{head}where {tail}", f"{head}of {tail}"]
 
 

@@ -9,8 +9,8 @@ from __future__ import annotations
 
 import re
 
-from grammar.mistake_shapes import WORD, Mistake, Repair, mistake, put
-from grammar.mistake_values import ENDS, ONE, OPENS, STOPS, VALUE_MISTAKES, cut, one_of, own
+from grammar.mistake_shapes import WORD, Mistake, Repair, cut, mistake, own, put
+from grammar.mistake_values import ENDS, ONE, OPENS, STOPS, VALUE_MISTAKES, one_of
 
 _NUMBERS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 _NUMBER = rf"(?:[0-9]{{1,6}}|{'|'.join(_NUMBERS)})"
@@ -44,6 +44,13 @@ def _what_feeds(text: str, match: re.Match[str]) -> list[str]:
     return [f"speakers{of} where speaker = {speaker} show speaker, fed by"]
 
 
+def _way_numbered(text: str, match: re.Match[str]) -> list[str]:
+    rest = re.sub(r"\bwhere\b", "and", text[match.end() :], count=1, flags=re.IGNORECASE)
+    scope = re.match(r"(?:\s+(?!and\b|show\b|sorted\b)[^\s=<>~()]+)+", rest)
+    named = scope[0] if scope and re.match(r"\s+(?:of|on|for)\b", scope[0]) else ""
+    return [f"{own(text, match, 'head')}{named} where at = {match['mark']}{rest[len(named) :]}"]
+
+
 def _having(text: str, match: re.Match[str]) -> list[str]:
     what, number = own(text, match, "what"), match["number"]
     head, rest = text[: match.start()], text[match.end() :]
@@ -66,7 +73,7 @@ def _parts_after_with(text: str, match: re.Match[str]) -> list[str]:
 PHRASES: tuple[Mistake, ...] = (
     mistake(
         "decimal comma",
-        r"(?P<sign>[<>=~]\s*)(?P<whole>[0-9]+)(?P<mark>,)(?P<part>[0-9]+)",
+        r"(?P<sign>[<>]=?\s*)(?P<whole>[0-9]+)(?P<mark>,)(?P<part>[0-9]+)",
         "A decimal is written with a point.",
         put("{sign}{whole}.{part}"),
         "speakers where ohms < 4,5",
@@ -115,6 +122,14 @@ PHRASES: tuple[Mistake, ...] = (
         "speakers where ohms < 4",
         certain=False,
         reads=True,
+    ),
+    mistake(
+        "pin by its number",
+        r"^(?P<head>\s*(?:count\s+)?(?:pins?|ways?))\s+(?P<mark>[0-9]+)(?=\s|$)",
+        "Which way of a connector is the field `at`.",
+        _way_numbered,
+        "pin 11",
+        "pin where at = 11",
     ),
     mistake(
         "in for of",

@@ -35,6 +35,16 @@ class Mistake:
     reads: bool = False
 
 
+def cut(text: str, match: re.Match[str], *pieces: str) -> str:
+    """The query with these pieces in the place of the match."""
+    return text[: match.start()] + "".join(pieces) + text[match.end() :]
+
+
+def own(text: str, match: re.Match[str], name: str) -> str:
+    """What stands in a group as it was typed, quotes and all."""
+    return "" if match.start(name) < 0 else text[match.start(name) : match.end(name)]
+
+
 def put(template: str) -> Repair:
     """Put a template in the place of the match; {NAME} is the original text of that group."""
 

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import re
 
-from grammar.mistake_shapes import Mistake, mistake, put
-from grammar.mistake_values import ENDS, FIELD, ONE, OPENS, cut, own
+from grammar.mistake_shapes import Mistake, cut, mistake, own, put
+from grammar.mistake_values import ENDS, FIELD, ONE, OPENS
 
 _ALPHABET = "abcdefghijklmnopqrstuvwxyz"
 _OTHER_WORDS = frozenset(

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 
-from grammar.mistake_shapes import WORD, Mistake, mistake, put
+from grammar.mistake_shapes import WORD, Mistake, cut, mistake, own, put
 
 OPENS = r"(?P<lead>\bwhere\s+|\band\s+|\bor\s+|\bnot\s+|\(\s*)"
 ENDS = r"(?=\s*(?:$|\)|\b(?:and|or|sorted|show)\b|\bfirst\s+[0-9]))"
@@ -22,16 +22,6 @@ _IS_NOT = (
 _NEXT = r"(?!(?:any|every|no|not|at)\b)"
 _NUMBER = r"[0-9]+(?:\.[0-9]+)?"
 _UNIT = r"(?:[ ]*(?:awg|mm2|ohms?|m|cm|ft|in|min|h)\b)?"
-
-
-def cut(text: str, match: re.Match[str], *pieces: str) -> str:
-    """The query with these pieces in the place of the match."""
-    return text[: match.start()] + "".join(pieces) + text[match.end() :]
-
-
-def own(text: str, match: re.Match[str], name: str) -> str:
-    """What stands in a group as it was typed, quotes and all."""
-    return "" if match.start(name) < 0 else text[match.start(name) : match.end(name)]
 
 
 def _listed(text: str, match: re.Match[str], word: str) -> list[str]:
@@ -53,8 +43,21 @@ def _none_of(text: str, match: re.Match[str]) -> list[str]:
     return _listed(text, match, "not in")
 
 
+def _figures(text: str, match: re.Match[str]) -> list[str]:
+    """`at = 3,4` as two values; as a decimal where a unit follows, or where that alone runs."""
+    head = f"{own(text, match, 'lead')}{own(text, match, 'field')}"
+    whole, part, unit = match["whole"], match["part"], match["unit"]
+    several = "not in" if match["sign"] == "!=" else "in"
+    two = cut(text, match, f"{head} {several} ({whole}, {part}{unit})")
+    decimal = cut(text, match, f"{head} {match['sign']} {whole}.{part}{unit}")
+    return [decimal, two] if unit else [two, decimal]
+
+
 def _not_holding(text: str, match: re.Match[str]) -> list[str]:
-    value = own(text, match, "value").strip("\"'*%“”‘’")
+    value = own(text, match, "value").strip("\"'“”‘’")
+    if "~" not in match["mark"] and (value[:1] in "*%") != (value[-1:] in "*%"):
+        return []  # how a text begins or ends: `~` would find it anywhere
+    value = value.strip("*%")
     field = own(text, match, "field")
     return [cut(text, match, own(text, match, "lead"), f'not {field} ~ "{value}"')]
 
@@ -75,6 +78,23 @@ def _counted(text: str, match: re.Match[str]) -> list[str]:
 
 
 VALUE_MISTAKES: tuple[Mistake, ...] = (
+    mistake(
+        "starts with",
+        r"(?P<mark>\b(?:(?:start|begin|end)(?:s|n?ing)?|starting|beginning)\s+with\b)",
+        "Nothing says how a text begins or ends; `~` finds text that contains the value, anywhere.",
+        lambda _text, _match: [],
+        "vehicles where make starts with hal",
+        "vehicles where make ~ hal",
+    ),
+    mistake(
+        "comma between figures",
+        rf"{OPENS}{FIELD}\s*(?P<sign>!?=)\s*(?P<mark>(?P<whole>[0-9]+),(?P<part>[0-9]+))"
+        rf"(?P<unit>{_UNIT}){ENDS}",
+        "A decimal is written with a point; several values stand in `in ( )`.",
+        _figures,
+        "speakers where ohms = 4,8",
+        "speakers where ohms in (4, 8)",
+    ),
     mistake(
         "not equal to several",
         rf"{OPENS}{FIELD}\s*{_IS_NOT}\s*"

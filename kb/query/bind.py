@@ -24,6 +24,9 @@ from kb.query.subjects import SUBJECTS, SUBJECTS_BY_WORD
 
 COUNT = "count"
 EXAMPLE = "For example: "
+MOST_STEPS = 3
+"""How many mistakes of a line are put right one after another."""
+
 HELP_WORDS = frozenset({"help", "words", "usage", "h"})
 
 
@@ -38,7 +41,9 @@ def bind(connection: sqlite3.Connection, query: Query, text: str, *, newest: boo
             if better.repaired and error.repaired:
                 # A word may be near by chance; a known phrase goes first where it runs.
                 better = _with_repair(connection, better, newest)
-            error = better if better.repaired else error
+            # What is surely a mistake is said as one, also where nothing is offered instead.
+            sure = better.hint is not None and error.repaired is None
+            error = better if better.repaired or sure else error
         raise _with_repair(connection, error, newest) from None
 
 
@@ -197,18 +202,25 @@ def _with_repair(connection: sqlite3.Connection, error: QueryError, newest: bool
     from kb.query.sense import keeps_sense
 
     for text in (error.repaired, *error.others):
-        again = _refusal(connection, text, newest)
-        for further in () if again is None else _further(again, text):
-            if _refusal(connection, further, newest) is None:
-                text, again = further, None
-                break
-        if again is None and keeps_sense(error.query, text):
-            error.repaired = text
+        found = _that_runs(connection, text, newest)
+        if found is not None and keeps_sense(error.query, found):
+            error.repaired = found
             return error
     if error.plain is not None and error.plain is not error:
         return _with_repair(connection, error.plain, newest)
     error.repaired = None
     return error
+
+
+def _that_runs(
+    connection: sqlite3.Connection, text: str, newest: bool, steps: int = MOST_STEPS
+) -> str | None:
+    """The text, or what it becomes once its other mistakes are put right; None where none runs."""
+    again = _refusal(connection, text, newest)
+    if again is None or steps == 0:
+        return text if again is None else None
+    tried = (_that_runs(connection, one, newest, steps - 1) for one in _further(again, text))
+    return next((one for one in tried if one is not None), None)
 
 
 def _further(error: QueryError, text: str) -> list[str]:

@@ -152,9 +152,10 @@ class Conditions:
             return None
         for name in self._lookup.subject.parts:
             part = SUBJECTS_BY_WORD[name]
-            meant = self._lookup.as_condition(condition.subject.text, part)
-            if meant is not None:
-                return self._lookup.replaced(condition.subject.span, f"{part.singular} ({meant})")
+            found = self._lookup.of_field(condition.subject.text, part)
+            if found is not None:
+                inside = f"{found[0].name} = {write_value(found[1])}"
+                return self._lookup.replaced(condition.subject.span, f"{part.singular} ({inside})")
         return None
 
     def _mention(self, condition: Mention) -> BoundCondition:
@@ -169,13 +170,17 @@ class Conditions:
             found = self._lookup.subject.fields_by_key.get(word_key(" ".join(head)))
             if found is not None:
                 return self._field_alone(found, Words(head, words.span), " ".join(rest), condition)
-        meant = self._lookup.as_condition(words.text)
-        if meant is not None:
+        value = self._lookup.of_field(words.text)
+        if value is not None:
+            from kb.query.meant import one_more_value
+
+            alone = f"{value[0].name} = {write_value(value[1])}"
             raise QueryError(
                 f"`{words.text}` is a value, and stands with its field.",
                 self._lookup.text,
                 words.span,
-                repaired=self._lookup.replaced(words.span, meant),
+                repaired=one_more_value(*value, self._lookup.text, words.span)
+                or self._lookup.replaced(words.span, alone),
             )
         raise self._lookup.unknown_word(words, "field or word")
 

@@ -6,7 +6,6 @@ import re
 
 from grammar.errors import QueryError
 from grammar.tree import Span, Words, word_key
-from grammar.unparse import write_value
 from kb.query.catalogue import Field, Flag, Subject
 from kb.query.subjects import SUBJECTS
 
@@ -116,15 +115,15 @@ class Lookup:
             repaired=self.replaced(words.span, here.name) if here and own else None,
         )
 
-    def as_condition(self, word: str, subject: Subject | None = None) -> str | None:
-        """A word that is a value of a field, as a condition: `tweeters` is `role = tweeter`."""
+    def of_field(self, word: str, subject: Subject | None = None) -> tuple[Field, str] | None:
+        """A word that is a value of a field, with that field: `tweeters` is a `role`."""
         key = word_key(word)
         for field in (subject or self.subject).fields:
             if field.needs and field.needs not in self.given:
                 continue
             for choice in field.choices:
                 if key in (word_key(choice), word_key(choice) + "s"):
-                    return f"{field.name} = {write_value(choice)}"
+                    return field, choice
         return None
 
     def usable(self, what: str) -> list[str]:

@@ -16,6 +16,7 @@ from grammar.tree import (
     Condition,
     IsUnknown,
     OneOf,
+    Span,
     Words,
     leading_minus,
     word_key,
@@ -111,6 +112,24 @@ def several_fields(subject: Subject, words: Words) -> str | None:
         else:
             return None
     return ", ".join(made) if len(made) > 1 else None
+
+
+def one_more_value(field: Field, value: str, text: str, span: Span) -> str | None:
+    """`role = tweeter and woofer` as `role in (tweeter, woofer)`: no row has both as its role."""
+    if field.kind not in (Kind.CHOICE, Kind.UNIT):
+        return None
+    name = r"[\s_-]+".join(map(re.escape, field.name.split()))
+    one = r"(?:[\w-]+|\"[^\"]*\")"
+    before = re.search(
+        rf"(?<!\w)(?P<field>{name})\s*(?:\bin\s*\((?P<several>[^()]*)\)|=?\s*(?P<one>{one}))"
+        r"\s+and\s+$",
+        text[: span.start],
+        re.IGNORECASE,
+    )
+    if before is None:
+        return None
+    values = f"{before['several'] or before['one']}, {write_value(value)}"
+    return f"{text[: before.start()]}{field.name} in ({values}){text[span.end :]}"
 
 
 def dotted(words: Words) -> tuple[str, str] | None:

@@ -148,7 +148,7 @@ SPEAKERS = Subject(
         Field("duties", Kind.MANY, "s@.duties", "chime, emergency call, ...; none: no duty",
               choices=DUTIES, none=True),
         Field("fed by", Kind.UNIT, "b@.unit", "the unit that drives it, by id or kind",
-              also="b@.kind", choices=UNIT_KINDS, joins=("fed",)),
+              also="b@.kind", choices=UNIT_KINDS, joins=("fed",), said=("fed",)),
         text("connector", _FEED_FROM, "where it leaves that unit", "feed", each=_FEEDS,
              tested="coalesce(g.plus_connector, g.minus_connector)",
              order=f"counted({_FEED_FROM})"),

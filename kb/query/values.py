@@ -87,7 +87,10 @@ def asks_for_nothing(field: Field, text: str) -> bool:
     key = word_key(text)
     if field.known or key == word_key(field.unknown_word) or key in field.choices_by_key:
         return False
-    return key in NOBODY_KNOWS or (key in NOTHING and not field.none)
+    # None of what is counted is 0, and no unknown.
+    return key in NOBODY_KNOWS or (
+        key in NOTHING and not field.none and field.kind is not Kind.NUMBER
+    )
 
 
 def units_of(field: Field) -> tuple[str, ...]:
@@ -177,6 +180,8 @@ def _quantity(field: Field, text: str) -> float:
     if not match or factor is None:
         if field.kind is Kind.AREA and match and not unit:
             raise Unreadable(f"{text} of what: awg or mm2?", (f"{text} awg", f"{text} mm2"))
+        if field.kind is Kind.NUMBER and word_key(text) in NOTHING:
+            raise Unreadable(f"`{field.name}` is a number, and none of them is 0.", ("0",), "0")
         raise Unreadable(
             f'"{text}" is no {_name(field.kind)}.', (f"for example {EXAMPLES[field.kind]}",)
         )

@@ -86,7 +86,7 @@ def test_no_rows_explain_themselves(book: Path) -> None:
         ("speakers where fed by raido", "Try: speakers where fed by radio"),
         ("speakers where left out", "Try: speakers with any kit where left out"),
         ("vehicles where any speakr (role = tweeter)", "any speakers (role = tweeter)"),
-        ('vehicles where make like "hal%"', 'Try: vehicles where make ~ "hal"'),
+        ('vehicles where make like "%hal%"', 'Try: vehicles where make ~ "hal"'),
         ("speakers sorted by ohms desc", "Try: speakers sorted by ohms down"),
         ("select * from speakers where ohms == 4", "Try: speakers where ohms = 4"),
         ("speakers where ohms < 4 of halden-tarn-19-plain6", "Try: speakers of halden-tarn"),

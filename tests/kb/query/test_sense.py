@@ -90,6 +90,26 @@ ASKED_AND_MEANT = [
     ("vehicles where brand = halden", "vehicles where make = halden"),
     ("kits where brand = oku", "kits where maker = oku"),
     ("routes where length > 1", "routes where metres > 1"),
+    (f"kits for {V} where left out = none", f"kits for {V} where left out = 0"),
+    (f"kits for {V} where left out none", f"kits for {V} where left out = 0"),
+    (f"kits for {V} where left out != none", f"kits for {V} where left out > 0"),
+    ("vehicles with any kit where partial = none", "vehicles with any kit where partial = 0"),
+    ("entries where disputes = none", "entries where disputes = 0"),
+    ("pins where at = 3,4", "pins where at in (3, 4)"),
+    ("pins where at != 3,4", "pins where at not in (3, 4)"),
+    ("pins where size = 1,5 mm2", "pins where size = 1.5 mm2"),
+    ("vehicles where year = 2020,2021", "vehicles where year in (2020, 2021)"),
+    ("pin 11", "pins where at = 11"),
+    (f"pin 11 of {V}", f"pins of {V} where at = 11"),
+    ("pins 11 where empty", "pins where at = 11 and empty"),
+    ("speakers where role = tweeter and woofer", "speakers where role in (tweeter, woofer)"),
+    ("speakers where role tweeter and woofer and centre", "speakers where role in (tweeter, woofer, centre)"),
+    ("speakers where fed by radio and amplifier", "speakers where fed by in (radio, amplifier)"),
+    ("speakers where not role = tweeter and woofer", "speakers where role not in (tweeter, woofer)"),
+    ("speakers where duties = chime and emergency call", "speakers where duties = chime and duties = emergency-call"),
+    ("count speakers by fed", "count speakers by fed by"),
+    ("vehicles where make like '%hal%'", "vehicles where make ~ hal"),
+    ("vehicles where model ~ tar*", "vehicles where model ~ tar"),
 ]  # fmt: skip
 
 
@@ -114,6 +134,13 @@ def test_what_is_offered_means_what_was_asked(shipped: Asked, asked_: str, meant
         "speakers first -1",
         "speakers first 2.5",
         "pins where at between 9 and 11",
+        # `~` finds text anywhere, and these ask how it begins or ends.
+        "vehicles where make like 'hal%'",
+        "select speaker from speakers where role like 'mid%'",
+        "vehicles where make not like '%hal'",
+        "vehicles where model = tar*",
+        "vehicles where make starts with hal",
+        "speakers 11",
     ],
 )
 def test_nothing_is_offered_where_the_sense_is_not_sure(shipped: Asked, said: str) -> None:
