@@ -38,6 +38,9 @@ class Kind(Enum):
     WRITTEN = "all that is written"
 
 
+FROM_PINS = frozenset({"feed", "fed", "outcome", "tally", "idle"})
+"""Joins whose rows follow from what pins carry."""
+
 ORDERED = frozenset(
     {
         Kind.NUMBER,
@@ -68,8 +71,8 @@ class Field:
     uses for an unknown. `most` is the largest number that it may come to once what is unknown is
     known. `each` is where a row has several of it: conditions look at all of them, through `tested`
     in the alias `g`. `begins`: with so many characters the beginning of a value is enough. `order`
-    sorts, where `sql` would not. `said` are other words for it, which are not understood but
-    answered with this one.
+    sorts, where `sql` would not. `of_pins`: it is told of pins, in no join that says so. `said` are
+    other words for it, which are not understood but answered with this one.
     """
 
     name: str
@@ -90,7 +93,13 @@ class Field:
     needs: Needs = ""
     listed: bool = True
     order: str = ""
+    of_pins: bool = False
     said: tuple[str, ...] = ()
+
+    @property
+    def follows_from_pins(self) -> bool:
+        """Whether a rival claim on what a pin carries, or on its wire, may change it."""
+        return self.of_pins or not FROM_PINS.isdisjoint(self.joins)
 
     @cached_property
     def key(self) -> str:

@@ -27,24 +27,6 @@ from kb.query.subjects import PLUGS_IN
 FROM_OUTCOMES = frozenset({"outcome", "tally", "path", "idle"})
 """Joins that stand on the members of kb.answers."""
 
-DISPUTED_PINS = {
-    "pins": (
-        "p.vehicle AS vehicle, p.connector AS connector, p.at AS at",
-        "JOIN dispute d ON d.revision = own.vehicle AND d.connector = own.connector"
-        " AND d.at = own.at",
-    ),
-    "connectors": (
-        "c.vehicle AS vehicle, c.connector AS connector",
-        "JOIN dispute d ON d.revision = own.vehicle AND d.connector = own.connector",
-    ),
-    "speakers": (
-        "s.vehicle AS vehicle, s.speaker AS speaker",
-        "JOIN pole w ON w.vehicle = own.vehicle AND w.speaker = own.speaker"
-        " JOIN dispute d ON d.revision = w.vehicle AND d.connector = w.connector AND d.at = w.at",
-    ),
-}
-"""What a row is known by, and how its own pins are found among those that are disputed."""
-
 _TALLY = """,
 tally (vehicle, path, carried, left_out, partial, reversed, unknown) AS MATERIALIZED (
     SELECT s.vehicle, k.path,
@@ -147,9 +129,7 @@ class Compiler:
             together = " AND ".join(f"({self.condition(c)})" for c in conditions[:number])
             made.append(f"count(CASE WHEN {together} THEN 1 END)")
         source = self.source([], None, joined_for=conditions)
-        return Compiled(
-            f"{self.members()}SELECT {', '.join(made)}\n{source}", self._parameters, (), False
-        )
+        return self.statement(f"SELECT {', '.join(made)}\n{source}")
 
     def distinct(self, field: Field, most: int) -> Compiled:
         """The values of a field in the scope under the condition, the commonest first."""
@@ -174,19 +154,8 @@ class Compiler:
         sql = f"SELECT DISTINCT {', '.join(rests.values()) or 'NULL'}\n{source}"
         return Compiled(self.members() + sql, self._parameters, (), False, tuple(rests))
 
-    def disputed_pins(self) -> Compiled | None:
-        """Which pins of the rows that meet the condition are disputed; None where a row rests on
-        all pins of its vehicle.
-        """
-        how = DISPUTED_PINS.get(self._bound.subject.name)
-        if how is None:
-            return None
-        columns, tie = how
-        source = self.source([], self._bound.where, decided_only=True)
-        sql = (
-            f"SELECT DISTINCT d.revision, d.connector, d.at FROM (SELECT DISTINCT {columns}\n"
-            f"{source}) AS own\n{tie}"
-        )
+    def statement(self, sql: str) -> Compiled:
+        """Any other statement around a `source` of this compiler, with its parameters."""
         return Compiled(self.members() + sql, self._parameters, (), False)
 
     def _rests(self) -> dict[str, str]:
@@ -269,14 +238,17 @@ class Compiler:
         *,
         joined_for: list[BoundCondition] | None = None,
         decided_only: bool = False,
+        also: tuple[str, ...] = (),
     ) -> str:
-        """FROM and WHERE: the subject, what its fields need, the scope and the condition."""
+        """FROM and WHERE: the subject, what its fields need, the scope, the condition, and SQL that
+        shall hold besides.
+        """
         subject = self._bound.subject
         conditions = joined_for if joined_for is not None else [where] if where else []
         needed = {join for field in fields for join in field.joins}
         for condition in conditions:
             needed |= {join for field in fields_of(condition) for join in field.joins}
-        tests = self._scope_tests(needed)
+        tests = [*self._scope_tests(needed), *also]
         for part in conjuncts(where):
             # One by one, so that SQLite drops a row at the first that it can tell is not met.
             sure = decided(part) or decided_only

@@ -1,19 +1,24 @@
 """What an answer rests on that a person must hear: rival claims, and signatures that weigh less.
 
 Rival revisions stand side by side, a shop of one may sign its own work, and a lead may sign on less
-than a measurement; an answer that rests on any of these says so, of its own rows alone. Rows of
-pins, connectors and speakers rest on their own pins; a vehicle or a kit's outcome rests on all pins
-of the vehicle.
+than a measurement; an answer that rests on any of these says so, of its own rows alone. Only where
+a condition may hang on disputed pins, those are told that kept rows out as well, for then an empty
+answer rests on them. Rows of pins, connectors and speakers rest on their own pins; a kit's outcome,
+and what else of a vehicle follows from pins, rests on all pins of the vehicle.
 """
 
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
 from kb.documents.positions import position_order
+from kb.query.bound import Bound
+
+NOT_OF_PINS = frozenset({"entries", "routes", "panels"})
+"""Subjects whose rows rest on no pin, or tell of disputes themselves."""
 
 MOST_NAMED = 3
 _MOST_LOOKED_UP = 40
@@ -61,12 +66,8 @@ def anything_said(connection: sqlite3.Connection) -> bool:
     return bool(found)
 
 
-Pins = Callable[[], list[tuple[int, str, str]] | None]
-"""The disputed pins of an answer's own rows, as (revision, connector, way); None: all of them."""
-
-
-def weight_of(connection: sqlite3.Connection, revisions: set[int], own_pins: Pins | None) -> Weight:
-    """What to say of these revisions; without `own_pins`, nothing of disputes."""
+def weight_of(connection: sqlite3.Connection, bound: Bound, revisions: set[int]) -> Weight:
+    """What to say of an answer whose rows rest on these revisions."""
     signed = _among(
         connection,
         "SELECT revision, id, alone, reason FROM entry WHERE (alone = 1 OR reason IS NOT NULL)",
@@ -80,34 +81,31 @@ def weight_of(connection: sqlite3.Connection, revisions: set[int], own_pins: Pin
     reasons = sorted({f"{row[1]} ({row[3]})" for row in signed if row[3] is not None})
     if reasons:
         said.append(f"Verified on less than a measurement of every feed: {_named(reasons)}.")
-    if own_pins is not None:
-        said += _disputed(connection, revisions, own_pins)
+    said += _disputed(connection, bound, revisions)
     return Weight(tuple(said), bool(alone or reasons))
 
 
-def _disputed(connection: sqlite3.Connection, revisions: set[int], own_pins: Pins) -> list[str]:
-    rows = _among(
-        connection,
-        "SELECT DISTINCT d.revision, d.connector, d.at FROM dispute d WHERE 1",
-        "d.revision",
-        revisions,
-    )
-    if not rows:
+def _disputed(connection: sqlite3.Connection, bound: Bound, revisions: set[int]) -> list[str]:
+    if bound.subject.name in NOT_OF_PINS:
         return []
-    own = own_pins()
-    found = set(rows if own is None else own)
-    if not found:
+    if not connection.execute("SELECT EXISTS (SELECT 1 FROM dispute)").fetchone()[0]:
         return []
-    numbers = sorted({revision for revision, _, _ in found})
-    ids = _among(connection, "SELECT revision, id FROM entry WHERE 1", "revision", set(numbers))
-    pins: dict[str, list[str]] = {id: [] for _, id in sorted(ids, key=lambda row: str(row[1]))}
+    from kb.query.disputed_pins import disputed_pins
+
+    disputed = disputed_pins(connection, bound, revisions)
+    if not disputed.pins:
+        return []
+    numbers = {revision for revision, _, _ in disputed.pins}
+    ids = _among(connection, "SELECT revision, id FROM entry WHERE 1", "revision", numbers)
     names = dict(ids)
-    for revision, connector, at in found:
+    pins: dict[str, list[str]] = {id: [] for id in sorted(names.values())}
+    for revision, connector, at in disputed.pins:
         pins[names[revision]].append(f"{connector}.{at}")
     said = [f"{id} ({_pins(ways)})" for id, ways in pins.items()]
+    hangs = ", and what is found here, or not, may hang on them" if disputed.hangs else ""
     return [
-        f"Disputed: another live revision tells pins otherwise of {_named(said)};"
-        " `loombook review` shows both."
+        f"Disputed: another live revision tells pins otherwise of {_named(said, ' vehicles')}"
+        f"{hangs}; `loombook review` shows both."
     ]
 
 
@@ -130,6 +128,6 @@ def _among(
     return cursor.execute(f"{sql} AND {column} IN ({marks}){end}", sorted(wanted)).fetchall()
 
 
-def _named(names: list[str]) -> str:
-    more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
+def _named(names: list[str], of: str = "") -> str:
+    more = f" and {len(names) - MOST_NAMED} more{of}" if len(names) > MOST_NAMED else ""
     return ", ".join(names[:MOST_NAMED]) + more

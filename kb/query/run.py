@@ -11,7 +11,6 @@ import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
-from functools import partial
 from itertools import repeat
 from typing import Any
 
@@ -27,9 +26,6 @@ from kb.query.disputes import Rests, anything_said, weight_of
 MOST_ROWS = 100_000
 LONGEST_SECONDS = 20.0
 _STEPS_BETWEEN_LOOKS = 10_000
-
-NOT_OF_PINS = frozenset({"entries", "routes", "panels"})
-"""Subjects whose rows rest on no pin, or tell of disputes themselves."""
 
 _TURNED = frozenset({Kind.OHMS, Kind.AREA, Kind.GAUGE, Kind.LENGTH, Kind.MINUTES, Kind.YES})
 """Kinds whose values SQLite gives as 4.0, as 1 for yes, or as -1 for 2/0."""
@@ -93,27 +89,17 @@ def answer(connection: sqlite3.Connection, bound: Bound) -> Answer:
             rests = _counted_rests(connection, bound)
         else:
             made, rests = _rows(connection, bound, compiled)
-        if not made.rows or (bound.query.count and bound.by is None and made.rows[0][COUNT] == 0):
-            from kb.query.empty import why_empty
-
-            return replace(made, why_empty=why_empty(connection, bound, made.unknowns))
-        own_pins = None if bound.subject.name in NOT_OF_PINS else partial(_own, connection, bound)
-        weight = weight_of(connection, rests.revisions, own_pins)
-        return replace(
+        weight = weight_of(connection, bound, rests.revisions)
+        made = replace(
             made,
             notes=made.notes + _held_back(rests, bound) + weight.sentences,
             signed_less=weight.signed_less,
         )
+        if not made.rows or (bound.query.count and bound.by is None and made.rows[0][COUNT] == 0):
+            from kb.query.empty import why_empty
 
-
-def _own(connection: sqlite3.Connection, bound: Bound) -> list[tuple[int, str, str]] | None:
-    """The disputed pins that an answer's rows rest on; looked for only where any are disputed."""
-    compiled = Compiler(bound).disputed_pins()
-    if compiled is None:
-        return None
-    cursor = connection.cursor()
-    cursor.row_factory = None
-    return cursor.execute(compiled.sql, compiled.parameters).fetchall()
+            return replace(made, why_empty=why_empty(connection, bound, made.unknowns))
+        return made
 
 
 @contextmanager
