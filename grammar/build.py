@@ -36,7 +36,6 @@ from grammar.tree import (
     Things,
     Value,
     Words,
-    leading_minus,
 )
 
 LARGEST_NUMBER = 1_000_000_000
@@ -130,14 +129,14 @@ class Builder(Transformer_NonRecursive[Token, Any]):
     def path_name(self, children: list[Child]) -> Part:
         span = span_of(children)
         if children[0].type == "STRING":
-            return Part("names", (_named(Value(unquoted(children[0]), span)),), span)
-        return Part("names", tuple(map(_named, split_at_plus(children))), span)
+            return Part("names", (Value(unquoted(children[0]), span),), span)
+        return Part("names", split_at_plus(children), span)
 
     def any_path(self, children: list[Child]) -> AnyPath:
         return AnyPath(Words((str(children[2]),), span_of(children[2:])), span_of(children))
 
     def name(self, children: list[Child]) -> Value:
-        return _named(self.value(children))
+        return self.value(children)
 
     def where(self, children: list[Child]) -> Part:
         return Part("where", (children[1],), span_of(children))
@@ -218,16 +217,6 @@ class Builder(Transformer_NonRecursive[Token, Any]):
         if count < 1:
             raise QueryError("`first` needs 1 or more.", span=span_of(children[1:]))
         return Part("first", (count,), span_of(children))
-
-
-def _named(name: Value) -> Value:
-    """A name of a scope. Raises QueryError for `tarn -concert`, which asks to leave a thing out."""
-    if "-" in name.text and leading_minus(name.text):
-        raise QueryError(
-            "A minus in front of a word leaves nothing out; a scope names what is asked about.",
-            span=name.span,
-        )
-    return name
 
 
 def number(token: Token) -> int:

@@ -124,6 +124,16 @@ PHRASES: tuple[Mistake, ...] = (
         reads=True,
     ),
     mistake(
+        "quantifier left out",
+        rf"(?P<lead>\bwhere\s+|\band\s+|\bor\s+|\bnot\s+|\(\s*)"
+        rf"(?P<what>(?!(?:not|in|is|where|between)\b){STOPS}{WORD})\s*(?P<mark>\()",
+        "What must hold for the things of a row is said with `any`, `every`, `no` or `at least`.",
+        put("{lead}any {what} ("),
+        "vehicles where speaker (role = tweeter)",
+        "vehicles where any speaker (role = tweeter)",
+        certain=False,
+    ),
+    mistake(
         "pin by its number",
         r"^(?P<head>\s*(?:count\s+)?(?:pins?|ways?))\s+(?P<mark>[0-9]+)(?=\s|$)",
         "Which way of a connector is the field `at`.",

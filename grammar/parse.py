@@ -58,9 +58,51 @@ def explained(
 
     Later stages use it too: `speakers where make like "x"` reads well and means nothing.
     """
+    span = error.span or Span(0, len(text))
+    return with_keyword(_known_mistake(error, text, span, start, parsed=parsed), text, span, start)
+
+
+def with_keyword(
+    error: QueryError, text: str, span: Span, start: Start = "query", *, said: bool = True
+) -> QueryError:
+    """The error that says which word is nearly one of the language, where the query reads with it;
+    else the same. `said`: that word is named as well where the query then proves not to run.
+    """
+    from grammar.misspelt import misspelt
+
+    found = [one for one in misspelt(text, span.end) if _reads(one[3], start)]
+    if not found:
+        return error
+    from_, to, word, _ = found[0]
+    sentence = f"`{text[from_:to]}` is nearly `{word}`, a word of the language."
+    last = error
+    while last.plain is not None and last.plain is not last:
+        last = last.plain
+    if said and last.hint is None and last.repaired is None:
+        last.hint = sentence
+    return QueryError(
+        sentence,
+        text,
+        Span(from_, to),
+        repaired=" ".join(found[0][3].split()),
+        others=tuple(" ".join(better.split()) for *_, better in found[1:]),
+        plain=error,
+    )
+
+
+def _reads(text: str, start: Start) -> bool:
+    try:
+        _tree(text, start)
+    except QueryError:
+        return False
+    return True
+
+
+def _known_mistake(
+    error: QueryError, text: str, span: Span, start: Start, *, parsed: bool
+) -> QueryError:
     from grammar import mistakes  # forty patterns: only a refused query pays for them
 
-    span = error.span or Span(0, len(text))
     found = mistakes.find(text, span, parsed=parsed)
     if found is None:
         return error

@@ -11,7 +11,7 @@ import sqlite3
 
 from grammar.errors import QueryError, TooMuch
 from grammar.expect import tokens_of
-from grammar.parse import explained, parse
+from grammar.parse import explained, parse, with_keyword
 from grammar.tree import Query, SortKey, Span, Words, word_key
 from grammar.unparse import write_value
 from kb.documents.vocabulary import KINDS, ROLES
@@ -44,6 +44,8 @@ def bind(connection: sqlite3.Connection, query: Query, text: str, *, newest: boo
             # What is surely a mistake is said as one, also where nothing is offered instead.
             sure = better.hint is not None and error.repaired is None
             error = better if better.repaired or sure else error
+        elif error.span is not None and error.repaired is None:
+            error = with_keyword(error, error.query, error.span, said=False)
         raise _with_repair(connection, error, newest) from None
 
 

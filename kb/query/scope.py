@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from grammar.errors import QueryError
-from grammar.tree import AnyPath, Path, Query, Scope, Things, Value, word_key
+from grammar.tree import AnyPath, Path, Query, Scope, Things, Value, leading_minus, word_key
 from kb.answers.entries import answering
 from kb.answers.mating import not_plugging_in
 from kb.answers.path import Path as KitPath
@@ -66,7 +66,9 @@ class Scopes:
         for scope in self._query.scopes:
             if isinstance(scope, AnyPath):
                 kits = self._any_kit(scope)
-            elif isinstance(scope, Path):
+                continue
+            self._refuse_minus(scope)
+            if isinstance(scope, Path):
                 kits = self._path(scope)
             elif self._names_vehicles(scope):
                 self._refuse_twice(scope)
@@ -202,6 +204,17 @@ class Scopes:
             ).fetchone()
             for one in not_plugging_in(self._connection, vehicle, path):
                 self._notes.append(f"Does not plug in: {kit}'s part {one.part} on {id}; {one.why}.")
+
+    def _refuse_minus(self, scope: Things | Path) -> None:
+        """Raises QueryError for `tarn -concert`: whoever types it asks to leave a thing out."""
+        for name in scope.names:
+            if "-" in name.text and leading_minus(name.text):
+                raise QueryError(
+                    "A minus in front of a word leaves nothing out; a scope names what is asked"
+                    " about.",
+                    self._text,
+                    name.span,
+                )
 
     def _names_vehicles(self, scope: Things) -> bool:
         if self._subject.of == "vehicle":

@@ -1,0 +1,62 @@
+"""A misspelt word of the language is an error that names the nearest one, wherever it stands."""
+
+from __future__ import annotations
+
+import pytest
+
+from grammar.errors import QueryError
+from grammar.misspelt import KEYWORDS, nearly
+from kb.query.run import ask
+from tests.kb.query.conftest import Asked
+
+# ruff: noqa: E501 (a question is one line)
+MISSPELT = [
+    ("speakers where ohms is unkown", "speakers where ohms is unknown"),
+    ("speakers where ohms betwen 3 and 5", "speakers where ohms between 3 and 5"),
+    ("speakers where ohms = 4 adn role = tweeter", "speakers where ohms = 4 and role = tweeter"),
+    ("speakers where ohms = 4 ro role = tweeter", "speakers where ohms = 4 or role = tweeter"),
+    ("vehicles where evry speaker (role = tweeter)", "vehicles where every speaker (role = tweeter)"),
+    ("vehicles where at lest 2 speakers (role = tweeter)", "vehicles where at least 2 speakers (role = tweeter)"),
+    ("vehicles where atleast 2 speakers (role = tweeter)", "vehicles where at least 2 speakers (role = tweeter)"),
+    ("coutn speakers", "count speakers"),
+    ("speakers whit oku-b6", "speakers with oku-b6"),
+    ("speakers wiht oku-b6", "speakers with oku-b6"),
+    ("speakers fo tarn 22 concert", "speakers of tarn 22 concert"),
+    ("speakers of tarn 22 concert shwo speaker", "speakers of tarn 22 concert show speaker"),
+    ("speakers sortd by ohms", "speakers sorted by ohms"),
+    ("speakers frist 3", "speakers first 3"),
+    ("count speakers yb role", "count speakers by role"),
+    ("speakers where role ni (tweeter, woofer)", "speakers where role in (tweeter, woofer)"),
+    ("speakers where duties si unknown", "speakers where duties is unknown"),
+    ("speakers whit oku-b6 where ohms is unkown sortd by ohms dwon", "speakers with oku-b6 where ohms is unknown sorted by ohms down"),
+    ("vehicles where speaker (role = tweeter)", "vehicles where any speaker (role = tweeter)"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("said", "meant"), MISSPELT, ids=[said for said, _ in MISSPELT])
+def test_a_misspelt_word_is_named_and_put_right(shipped: Asked, said: str, meant: str) -> None:
+    with pytest.raises(QueryError) as caught:
+        ask(shipped.connection, said)
+    assert caught.value.repaired == meant
+    ask(shipped.connection, meant)
+
+
+def test_the_word_is_named_also_where_the_rest_does_not_run(shipped: Asked) -> None:
+    with pytest.raises(QueryError) as caught:
+        ask(shipped.connection, "speakers fo tarn")  # several are called so
+    assert caught.value.repaired is None
+    assert "`fo` is nearly `of`" in caught.value.render()
+
+
+@pytest.mark.parametrize("word", [*KEYWORDS, "not", "no", "where", "none", "door", "left", "rear"])
+def test_a_word_that_is_one_is_no_misspelling(word: str) -> None:
+    assert nearly(word) is None
+
+
+@pytest.mark.parametrize(
+    ("word", "meant"),
+    [("adn", "and"), ("annd", "and"), ("whit", "with"), ("betwen", "between"), ("unknwon", "unknown"),
+     ("sho", "show"), ("showw", "show"), ("fo", "of"), ("band", None), ("hand", None)],
+)  # fmt: skip
+def test_how_near_a_word_must_be(word: str, meant: str | None) -> None:
+    assert nearly(word) == meant
