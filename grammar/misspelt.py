@@ -17,7 +17,9 @@ KEYWORDS = (
 """Those that a line breaks without. `not` and `where` have entries of their own, because more
 hangs on them; `no` is as near to `on` as to `not`, so nothing is near to it."""
 
-_OWN_WORDS = frozenset({*KEYWORDS, "not", "no", "where", "at", "least", "none", "now", "form"})
+_OWN_WORDS = frozenset({*KEYWORDS, "not", "no", "where", "at", "least", "none", "now", "form"}) | {
+    *("here", "there", "shop", "how", "own", "son"),
+}
 _WORD = re.compile(r"(?<![\w\-./#°+\"'])[a-z]{2,9}(?![\w\-./#°+\"'])", re.IGNORECASE)
 _LEAST = re.compile(
     r"\bat(?:\s*-?\s*)(?:lest|leat|leas|laest|leasst|leats|last)\b|\bat-?least\b", re.I

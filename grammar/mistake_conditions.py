@@ -159,9 +159,11 @@ CONDITION_MISTAKES: tuple[Mistake, ...] = (
     ),
     mistake(
         "but not",
-        r"\s*(?P<mark>\b(?:but|except)\b)\s+(?P<not>not\b)?",
+        r"\s*(?P<mark>\b(?:but|(?P<except>except))\b)\s+(?P<not>not\s+)?",
         "Conditions are joined by `and` and `or`.",
-        put(" and not"),
+        lambda text, match: [
+            cut(text, match, " and not " if match["not"] or match["except"] else " and ")
+        ],
         "speakers where role = tweeter but not ohms = 4",
         "speakers where role = tweeter and not ohms = 4",
         certain=False,

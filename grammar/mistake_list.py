@@ -202,6 +202,15 @@ MISTAKES: tuple[Mistake, ...] = (
         reads=True,
     ),
     mistake(
+        "please",
+        r"[\s,]+(?P<mark>(?:please|pls|plz|thanks|thank\s+you)\b)\s*[.!]?\s*$",
+        "A question ends where everything is said.",
+        put(""),
+        "speakers where role = tweeter please",
+        "speakers where role = tweeter",
+        reads=True,
+    ),
+    mistake(
         "semicolon",
         r"\s*(?P<mark>;)\s*",
         "A query needs no semicolon.",

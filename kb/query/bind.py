@@ -174,7 +174,7 @@ def bind_once(connection: sqlite3.Connection, query: Query, text: str, newest: b
         order=tuple(_order(key, query, by, lookup) for key in query.order),
         first=query.first,
         newest=newest,
-        notes=scoped.notes,
+        notes=(*scoped.notes, *conditions.notes),
     )
 
 
@@ -228,6 +228,8 @@ def _that_runs(
 def _further(error: QueryError, text: str) -> list[str]:
     """What to try where a repair is refused in its turn: a known phrase before a near word."""
     error.query = error.query or text
+    if error.hint is not None and error.repaired is not None:
+        return [error.repaired]  # sure enough to say why
     tried = [explained(error, text, parsed=True).repaired if error.span else None, error.repaired]
     return [one for one in tried if one is not None]
 

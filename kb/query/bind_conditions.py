@@ -38,8 +38,15 @@ from kb.query.values import (
     read_value,
 )
 
+QUOTES = frozenset("\"'“‘")
+
 MOST_LEVELS = 3
 """Quantifiers inside one another: SQLite's own parser holds no more than 100 open things."""
+
+
+def _is_free(field: Field) -> bool:
+    """Whether a field holds whatever somebody wrote."""
+    return not field.choices and field.kind in (Kind.TEXT, Kind.MANY, Kind.WRITTEN)
 
 
 class Conditions:
@@ -52,6 +59,8 @@ class Conditions:
         self._connection = connection
         self._lookup = lookup
         self._scoped = scoped
+        self._turned = False
+        self.notes: list[str] = []
 
     def bind(self, condition: Condition) -> BoundCondition:
         """Raises QueryError at the place that cannot be understood."""
@@ -60,7 +69,10 @@ class Conditions:
         if isinstance(condition, Or):
             return Either(tuple(self.bind(part) for part in condition.parts), condition)
         if isinstance(condition, Not):
-            return Negated(self.bind(condition.inner), condition)
+            self._turned = not self._turned
+            inner = self.bind(condition.inner)
+            self._turned = not self._turned
+            return Negated(inner, condition)
         if isinstance(condition, Quantified):
             return self._quantified(condition)
         if isinstance(condition, Mention):
@@ -143,6 +155,7 @@ class Conditions:
         lookup = Lookup(subject, self._lookup.text, given)
         inside = Conditions(self._connection, lookup, self._scoped, self._level + 1)
         inner = None if condition.inner is None else inside.bind(condition.inner)
+        self.notes += inside.notes
         tie, gap = outer.parts[subject.name], outer.gaps.get(subject.name, "")
         return Parts(condition.quantifier, condition.least, subject, tie, inner, condition, gap)
 
@@ -172,13 +185,15 @@ class Conditions:
                 return self._field_alone(found, Words(head, words.span), " ".join(rest), condition)
         value = self._lookup.of_field(words.text)
         if value is not None:
-            from kb.query.meant import one_more_value
+            from kb.query.meant import compared_before, one_more_value
 
             alone = f"{value[0].name} = {write_value(value[1])}"
+            other = not compared_before(value[0], self._lookup.text, words.span)
             raise QueryError(
                 f"`{words.text}` is a value, and stands with its field.",
                 self._lookup.text,
                 words.span,
+                hint=f"`{value[1]}` is a `{value[0].name}`." if other else None,
                 repaired=one_more_value(*value, self._lookup.text, words.span)
                 or self._lookup.replaced(words.span, alone),
             )
@@ -261,7 +276,22 @@ class Conditions:
             raise self._unreadable(value, fault) from None
         if field.kind is Kind.UNIT and sign != "~":
             self._check_unit(field, str(read), value)
-        return Test(field, sign, read, source)
+        test = Test(field, sign, read, source)
+        if (" " in value.text or value.text[:1] == "-") and _is_free(field):
+            self._check_swallowed(test, value)
+        return test
+
+    def _check_swallowed(self, test: Test, value: Value) -> None:
+        """Raises QueryError where a bare value holds words that were meant as more question."""
+        if self._lookup.text[value.span.start : value.span.start + 1] in QUOTES:
+            return
+        from kb.query.swallowed import check_swallowed
+
+        turned = self._turned != (test.sign == "!=")
+        note = check_swallowed(
+            self._connection, self._lookup, self._scoped, test, value, turned=turned
+        )
+        self.notes += [note] if note else []
 
     def _unknown_asked(self, field: Field, value: Value, source: Condition) -> QueryError:
         sentence = f"An unknown `{field.name}` is asked for with `is unknown`."

@@ -114,14 +114,24 @@ def several_fields(subject: Subject, words: Words) -> str | None:
     return ", ".join(made) if len(made) > 1 else None
 
 
+def _as_typed(field: Field) -> str:
+    return r"[\s_-]+".join(map(re.escape, field.name.split()))
+
+
+def compared_before(field: Field, text: str, span: Span) -> bool:
+    """Whether the field stands before a place within the same parentheses."""
+    return (
+        re.search(rf"(?<!\w){_as_typed(field)}(?!\w)[^()]*$", text[: span.start], re.I) is not None
+    )
+
+
 def one_more_value(field: Field, value: str, text: str, span: Span) -> str | None:
     """`role = tweeter and woofer` as `role in (tweeter, woofer)`: no row has both as its role."""
     if field.kind not in (Kind.CHOICE, Kind.UNIT):
         return None
-    name = r"[\s_-]+".join(map(re.escape, field.name.split()))
     one = r"(?:[\w-]+|\"[^\"]*\")"
     before = re.search(
-        rf"(?<!\w)(?P<field>{name})\s*(?:\bin\s*\((?P<several>[^()]*)\)|=?\s*(?P<one>{one}))"
+        rf"(?<!\w)(?P<field>{_as_typed(field)})\s*(?:\bin\s*\((?P<several>[^()]*)\)|=?\s*(?P<one>{one}))"
         r"\s+and\s+$",
         text[: span.start],
         re.IGNORECASE,

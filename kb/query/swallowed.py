@@ -1,0 +1,101 @@
+"""A bare value of several words that swallowed more of the question: `place != left limit 3`.
+
+Nothing else in such a line is wrong, so it would be answered, and `!=` would let every row in. It
+is refused where a word in it is, or nearly is, a word of this language or of another one, and no
+row of the book has such a value; a quoted value is taken as it stands. It stands apart because
+only bare values of several words come here.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from dataclasses import replace
+
+from grammar.errors import QueryError
+from grammar.misspelt import KEYWORDS, nearly
+from grammar.tree import Query, Sign, Span, Value, Words, leading_minus
+from kb.query.bound import Bound, Test
+from kb.query.compile import Compiler
+from kb.query.lookup import Lookup
+from kb.query.scope import Scoped
+
+_ASKING = frozenset(
+    {"limit", "order", "ordered", "sort", "group", "having", "asc", "ascending", "desc"}
+    | {"descending", "please", "thanks", "but", "except", "whose", "which", "only", "also", "nor"}
+    | {"plz", "pls", "&", "&&", "||"}
+)
+_BEFORE_A_NUMBER = frozenset({"first", "last", "top", "bottom", "head", "offset", "skip", "max"})
+_NEARLY = (*KEYWORDS, "where", "limit", "order")
+
+
+def check_swallowed(
+    connection: sqlite3.Connection,
+    lookup: Lookup,
+    scoped: Scoped,
+    test: Test,
+    value: Value,
+    *,
+    turned: bool,
+) -> str | None:
+    """Raises QueryError where a bare value of words holds more than a value.
+
+    Else gives what to say with the answer, if anything: that a condition which is `turned` round
+    leaves nothing out.
+    """
+    at = _first_that_asks(value.text.split())
+    if at is None and not turned:
+        return None
+    exact: Sign = "=" if test.sign == "!=" else test.sign
+    if _stands(connection, lookup, scoped, replace(test, sign="~" if at else exact)):
+        return None
+    of = f"no {lookup.subject.singular} of this book has the {test.field.name} "
+    if at is None:
+        return f'N{of[1:]}"{value.text}", so that condition leaves nothing out.'
+    word = value.text.split()[at]
+    raise QueryError(
+        f'`{word}` seems to be no part of a value: {of}"{value.text}". '
+        "Put quotes around the value if it is meant as it stands.",
+        lookup.text,
+        Span(_place(lookup.text, value, at), value.span.end),
+    )
+
+
+def _first_that_asks(words: list[str]) -> int | None:
+    """The first word that is no part of a value, by its number."""
+    if leading_minus(words[0]):
+        return 0
+    for at, word in enumerate(words[1:], start=1):
+        folded = word.casefold()
+        numbered = at + 1 < len(words) and words[at + 1].isdigit()
+        if folded in _ASKING or leading_minus(word) or nearly(folded, _NEARLY) is not None:
+            return at
+        if folded in _BEFORE_A_NUMBER and numbered:
+            return at
+    return None
+
+
+def _place(text: str, value: Value, number: int) -> int:
+    start = end = value.span.start
+    for word in value.text.split()[: number + 1]:
+        start = text.index(word, end)
+        end = start + len(word)
+    return start
+
+
+def _stands(connection: sqlite3.Connection, lookup: Lookup, scoped: Scoped, test: Test) -> bool:
+    """Whether some row of the book, whatever the question's scope, has the value so."""
+    given = lookup.given if test.field.needs else frozenset[str]()
+    kits, vehicles = (scoped.kits, scoped.vehicles) if test.field.needs else (None, None)
+    query = Query(Words((lookup.subject.name,)))
+    bound = Bound(
+        query, lookup.subject, given, None, vehicles, kits, test, (), None, (), None, False, ()
+    )
+    for newest in (False, True):
+        compiler = Compiler(replace(bound, newest=newest))
+        source = compiler.source([test.field], test, decided_only=True)
+        compiled = compiler.statement(f"SELECT 1\n{source}\nLIMIT 1")
+        if "fold(" in compiled.sql:
+            connection.create_function("fold", 1, str.casefold, deterministic=True)
+        if connection.execute(compiled.sql, compiled.parameters).fetchone():
+            return True
+    return False
