@@ -12,7 +12,7 @@ import sqlite3
 from dataclasses import replace
 
 from grammar.errors import QueryError
-from grammar.misspelt import KEYWORDS, nearly
+from grammar.nearly import KEYWORDS, nearly
 from grammar.tree import Query, Sign, Span, Value, Words, leading_minus
 from kb.query.bound import Bound, Test
 from kb.query.compile import Compiler

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from grammar.errors import QueryError
-from grammar.misspelt import KEYWORDS, nearly
+from grammar.nearly import KEYWORDS, nearly
 from kb.query.run import ask
 from tests.kb.query.conftest import Asked
 

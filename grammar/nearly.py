@@ -1,0 +1,49 @@
+"""Which word of the language a word is a misspelling of.
+
+It stands alone, and without a pattern, because bare values of good questions come here too.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+KEYWORDS = (
+    *("and", "or", "of", "on", "with", "any", "every", "between", "in", "is", "known", "unknown"),
+    *("by", "for", "down", "first", "show", "sorted", "count"),
+)
+"""Those that a line breaks without. `not` and `where` have entries of their own, because more
+hangs on them; `no` is as near to `on` as to `not`, so nothing is near to it."""
+
+_OWN_WORDS = frozenset({*KEYWORDS, "not", "no", "where", "at", "least", "none", "now", "form"}) | {
+    *("here", "there", "shop", "how", "own", "son"),
+}
+_ANAGRAMS_UP_TO, _LETTERS_FOR_ONE_WRONG = 5, 4
+
+
+@lru_cache(maxsize=512)
+def nearly(word: str, keywords: tuple[str, ...] = KEYWORDS) -> str | None:
+    """The keyword that a word is a misspelling of: one letter wrong, missing or too many, or the
+    same letters in another order; of a short one, a letter doubled or changed places alone.
+    """
+    folded = word.casefold()
+    if folded in _OWN_WORDS:
+        return None
+    for keyword in keywords:
+        if abs(len(keyword) - len(folded)) <= 1 and folded != keyword and _near(folded, keyword):
+            return keyword
+    return None
+
+
+def _near(word: str, keyword: str) -> bool:
+    if len(word) == len(keyword) <= _ANAGRAMS_UP_TO and sorted(word) == sorted(keyword):
+        return True
+    if len(keyword) < _LETTERS_FOR_ONE_WRONG:
+        return len(keyword) > 2 and any(
+            word == keyword[:at] + letter + keyword[at:] for at, letter in enumerate(keyword)
+        )
+    start = next((at for at, (a, b) in enumerate(zip(word, keyword, strict=False)) if a != b), None)
+    if start is None:
+        return True  # one is the beginning of the other
+    rest, wanted = word[start:], keyword[start:]
+    swapped = rest[:2] == wanted[1::-1] and rest[2:] == wanted[2:]
+    return swapped or rest[1:] == wanted[1:] or rest == wanted[1:] or rest[1:] == wanted
