@@ -7,11 +7,8 @@ checks found, what other shops' leads said, and the effect: which answers would 
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any
 
-from kb.answers.papers import plan_job
 from kb.errors import Refused
 from kb.review.changes import Change, evidence_changes, other_changes, pin_changes
 from kb.review.effect import Effect, effect_of
@@ -89,26 +86,11 @@ def dossier(connection: sqlite3.Connection, entry: str) -> Dossier:
         lines=_evidence_lines(connection, revision),
         unmeasured=unmeasured(connection, revision.number),
         rivals=_rivals(connection, revision),
-        risks=(*risks_of(connection, revision), *_faults_of_plan(connection, revision, content)),
+        risks=tuple(risks_of(connection, revision)),
         findings=tuple(findings_of(connection, revision)),
         acts=acts_upon(connection, revision),
         effect=effect_of(connection, revision),
     )
-
-
-def _faults_of_plan(
-    connection: sqlite3.Connection, revision: Revision, content: dict[str, Any]
-) -> Iterator[Risk]:
-    """What the plan of a job would do wrong: a signature under it must not be given unseen."""
-    if revision.kind != "job":
-        return
-    try:
-        whole = plan_job(connection, content)
-    except Refused as refusal:
-        yield Risk("no plan", 1, f"its plan cannot be made: {refusal}")
-        return
-    for fault in whole.plan.faults:
-        yield Risk("fault", 3, f"its plan has a fault: {fault}")
 
 
 def _against(connection: sqlite3.Connection, revision: Revision) -> Revision | None:

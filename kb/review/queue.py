@@ -13,10 +13,14 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
 
+from kb.errors import Refused
 from kb.review.changes import Change, other_changes, pin_changes, pins_of
 from kb.review.findings import named
 from kb.review.measured import unmeasured
 from kb.review.revisions import Revision, pin_order, revision_at
+
+MOST_PLANS = 40
+"""So many jobs are planned for the list; the others say that nobody looked."""
 
 SAFETY_DUTIES = ("chime", "emergency-call")
 Content = dict[str, Any]
@@ -59,12 +63,14 @@ def queue(
         "SELECT revision, hash, disputes, measured FROM entry WHERE state = 'submitted'"
     ).fetchall()
     waiting = []
+    jobs = 0
     for row in rows:
         if only is not None and row["hash"] not in only:
             continue
         revision = revision_at(connection, row["revision"])
         waited = now - datetime.fromisoformat(revision.submitted)
-        risks = tuple(risks_of(connection, revision))
+        jobs += revision.kind == "job"
+        risks = tuple(risks_of(connection, revision, plan=jobs <= MOST_PLANS))
         weeks = max(0, waited.days // 7)
         waiting.append(Waiting(revision, risks, weeks, row["disputes"], row["measured"]))
     return sorted(waiting, key=lambda one: (-one.points, one.revision.submitted, one.revision.hash))
@@ -128,8 +134,10 @@ def sent_back_to(connection: sqlite3.Connection, author: str) -> list[SentBack]:
     return [SentBack(revision_at(connection, row[0]), *tuple(row)[1:]) for row in rows]
 
 
-def risks_of(connection: sqlite3.Connection, revision: Revision) -> Iterator[Risk]:
-    """Why a lead should look twice at this revision."""
+def risks_of(
+    connection: sqlite3.Connection, revision: Revision, *, plan: bool = True
+) -> Iterator[Risk]:
+    """Why a lead should look twice at this revision; without `plan`, a job's is not made."""
     content = content_of(connection, revision.hash)
     verified = verified_before(connection, revision)
     before = content_of(connection, verified) if verified else Content(kind=revision.kind)
@@ -140,6 +148,10 @@ def risks_of(connection: sqlite3.Connection, revision: Revision) -> Iterator[Ris
     yield from _disputes(connection, revision)
     yield from _measures(connection, revision)
     yield from _newcomer(connection, revision)
+    if revision.kind == "job" and plan:
+        yield from _faults_of_plan(connection, content)
+    elif revision.kind == "job":
+        yield Risk("plan not made", 1, "its plan is not made for this list: open it to see faults")
 
 
 def content_of(connection: sqlite3.Connection, hash: str) -> Content:
@@ -221,6 +233,19 @@ def _measures(connection: sqlite3.Connection, revision: Revision) -> Iterator[Ri
         yield Risk("not measured", 2, "no feed is measured")
     elif poles:
         yield Risk("not measured", 1, f"not measured: {named(poles)}")
+
+
+def _faults_of_plan(connection: sqlite3.Connection, content: Content) -> Iterator[Risk]:
+    """What the plan of a job would do wrong: a signature under it must not be given unseen."""
+    from kb.answers.papers import plan_job  # brings the solver: only where a job waits
+
+    try:
+        whole = plan_job(connection, content)
+    except Refused as refusal:
+        yield Risk("no plan", 1, f"its plan cannot be made: {refusal}")
+        return
+    for fault in whole.plan.faults:
+        yield Risk("fault", 3, f"its plan has a fault: {fault}")
 
 
 def _newcomer(connection: sqlite3.Connection, revision: Revision) -> Iterator[Risk]:

@@ -226,7 +226,8 @@ def _elsewhere(
 
 def _findings(seen: Dossier, width: int, ink: Ink) -> list[str]:
     if not seen.findings:
-        return [ink("bold", "FINDINGS"), f"{INDENT}✓ the checks found nothing"]
+        more = " beside what stands above" if seen.risks else ""
+        return [ink("bold", "FINDINGS"), f"{INDENT}✓ the checks found nothing{more}"]
     lines = [ink("bold", "FINDINGS")]
     for finding in seen.findings:
         text = f"{finding.sure}: {finding.check}: {finding.saw}"

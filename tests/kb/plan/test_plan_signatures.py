@@ -4,13 +4,18 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 import seed_data
 from kb.answers.papers import plan_job
 from kb.documents.reading import Source, read_documents
 from kb.plan.plan_json import plan_json
+from kb.review import queue as queues
 from kb.review.acts import verify
 from kb.review.dossier import dossier
 from kb.review.people import add_person
+from kb.review.queue import queue
+from kb.shipped import shipped_book
 from kb.store.book import open_book
 from kb.store.revisions import add_documents
 from tui.drawing.plan_page import plan_page
@@ -53,6 +58,21 @@ def test_a_lead_sees_the_faults_of_a_jobs_plan_before_signing_it(tmp_path: Path)
     with book.reading() as connection:
         seen = dossier(connection, "job/tarn-open")
         sound = dossier(connection, "job/tarn-1192")
+        waiting = {one.revision.id: one for one in queue(connection)}
     page = " ".join(" ".join(review_page(seen, "", {}, 80, Ink(colour=False))).split())
     assert "its plan has a fault: centre would go silent" in page
+    assert "the checks found nothing beside what stands above" in page
     assert not [risk for risk in sound.risks if risk.risk == "fault"]
+    # The list says so before anybody opens it, and it waits above a job without a fault.
+    assert waiting["tarn-open"].risks == seen.risks
+    assert any("emergency call" in risk.why for risk in waiting["marl-1203"].risks)
+    assert waiting["marl-1203"].points > waiting["tarn-1192"].points
+
+
+def test_a_job_that_was_not_planned_for_the_list_says_so(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(queues, "MOST_PLANS", 0)
+    with shipped_book(tmp_path / "book.db").reading() as connection:
+        (job,) = [one for one in queue(connection) if one.revision.id == "marl-1203"]
+    assert any("its plan is not made for this list" in risk.why for risk in job.risks)
