@@ -46,7 +46,7 @@ def bind(connection: sqlite3.Connection, query: Query, text: str, *, newest: boo
             error = better if better.repaired or sure else error
         elif error.span is not None and error.repaired is None:
             error = with_keyword(error, error.query, error.span, said=False)
-        raise _with_repair(connection, error, newest) from None
+        raise _with_vehicle(connection, _with_repair(connection, error, newest), newest) from None
 
 
 def read_and_bind(connection: sqlite3.Connection, text: str, *, newest: bool = False) -> Bound:
@@ -68,7 +68,8 @@ def read_and_bind(connection: sqlite3.Connection, text: str, *, newest: bool = F
             for phrase in error.expected
             for word in ([s.name for s in SUBJECTS] if phrase == "a subject" else [phrase])
         )
-        raise _with_repair(connection, error, newest) from None
+        error.query = error.query or text
+        raise _with_vehicle(connection, _with_repair(connection, error, newest), newest) from None
     return bind(connection, query, text, newest=newest)
 
 
@@ -192,6 +193,19 @@ def _order(key: SortKey, query: Query, by: Field | None, lookup: Lookup) -> Orde
             )
         return Order(field, key.down)
     return Order(lookup.column(key.field), key.down)
+
+
+def _with_vehicle(connection: sqlite3.Connection, error: QueryError, newest: bool) -> QueryError:
+    """The error; where nothing explains it yet, with the vehicle that is named at its place."""
+    if error.repaired is not None or error.hint is not None or error.query is None:
+        return error
+    from kb.query.vehicle_alone import said_of_vehicle
+
+    meant = said_of_vehicle(connection, error.query, error)
+    if meant is error:
+        return error
+    meant = _with_repair(connection, meant, newest)
+    return meant if meant.repaired or meant.hint else error
 
 
 def _with_repair(connection: sqlite3.Connection, error: QueryError, newest: bool) -> QueryError:

@@ -62,12 +62,18 @@ class Lookup:
             return
         wanted = _ASKS_FOR[field.needs]
         clause = "with any kit" if "kit" in field.needs else "for VEHICLE"
+        if "kit" in field.needs:
+            repaired = self._with_any_kit()
+        else:
+            from kb.query.scopes_meant import vehicle_first
+
+            repaired = vehicle_first(self.subject, self.text, field.needs == "several vehicles")
         raise QueryError(
             f"`{words.text}` depends on {wanted}; say which before `where`.",
             self.text,
             words.span,
             expected=(clause, "with KIT") if "kit" in field.needs else ("on VEHICLE", clause),
-            repaired=self._with_any_kit() if "kit" in field.needs else None,
+            repaired=repaired,
         )
 
     def unknown_word(self, words: Words, what: str) -> QueryError:

@@ -297,13 +297,17 @@ class Scopes:
         """Raises QueryError where a kit is named as a vehicle, or a vehicle as a kit."""
         id = name.text.strip().lower()
         sql = f"SELECT 1 FROM {kind} WHERE id = ? AND {self._mark} = 1 LIMIT 1"
-        if not self._connection.execute(sql, (id,)).fetchone():
-            return
+        if self._connection.execute(sql, (id,)).fetchone():
+            raise self._named_otherwise(name, id, kind)
+
+    def _named_otherwise(
+        self, name: Value, said: str, kind: Literal["kit", "vehicle"]
+    ) -> QueryError:
         from kb.query.scopes_meant import named_otherwise
 
         other = "vehicle" if kind == "kit" else "kit"
-        raise QueryError(
-            f"{id} is a {kind}, and here a {other} is named.",
+        return QueryError(
+            f"{said} is a {kind}, and here a {other} is named.",
             self._text,
             name.span,
             repaired=named_otherwise(self._query, self._text, self._subject, name, kind),
@@ -350,7 +354,10 @@ class Scopes:
         if not found:
             self._refuse_other_kind(name, "vehicle")
             from kb.query.scopes_meant import plus_in_name
+            from kb.query.vehicle_alone import loosely_named
 
+            if loosely_named(self._connection, name.text):
+                raise self._named_otherwise(name, f'"{name.text}"', "vehicle")
             plus = plus_in_name(self._query, self._text, name)
             raise QueryError(refusal, self._text, name.span, repaired=plus)
         lines = [f"  {id}  ({maker} {title})" for _, id, maker, title in found[:MOST_LISTED]]

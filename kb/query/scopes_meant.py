@@ -14,6 +14,12 @@ from grammar.tree import Path, Query, Scope, Span, Things, Value
 from kb.query.catalogue import Subject
 
 KITS_OF_ALL = "`vehicles with any kit` asks about all vehicles."
+_NAMES_VEHICLES = {"kits": "for", "leads": "on"}
+_KITS = re.compile(r"\bkits?\b", re.IGNORECASE)
+_OF_VEHICLE = re.compile(
+    r"\s+where\s+vehicle\s*(?:=|\bis\b)\s*(?P<name>\"[^\"]*\"|[^\s\"]+)(?:\s+and\b(?P<rest>.*))?",
+    re.IGNORECASE | re.DOTALL,
+)
 _OF_ALL = re.compile(
     r"\b(?:of|for|on|in) (?P<all>(?:any|every)(?: (?:vehicle|car|entry)s?)?)"
     r"(?=\s*$|\s+(?:where|with|on|for|show|sort|sorted|order|first|by)\b)",
@@ -31,7 +37,7 @@ def named_otherwise(
     if kind == "kit":
         relation = "with" if subject.takes_kit and subject.of == "vehicle" else None
     else:
-        relation = "of" if subject.of == "vehicle" else "for" if subject.name == "kits" else None
+        relation = "of" if subject.of == "vehicle" else _NAMES_VEHICLES.get(subject.name)
     if relation is None:
         return None
     return f"{text[: scope.span.start]}{relation} {_at(text, name.span)}{text[scope.span.end :]}"
@@ -66,6 +72,22 @@ def bare_word_for_all(text: str, error: QueryError) -> QueryError | None:
 
 def _without(text: str, span: Span) -> str:
     return " ".join(f"{text[: span.start]}{text[span.end :]}".split())
+
+
+def vehicle_first(subject: Subject, text: str, several: bool) -> str | None:
+    """`kits where vehicle = V` as `kits for V`; other conditions on an outcome, over all vehicles,
+    as `vehicles with any kit where ...`.
+    """
+    if several:
+        found = _OF_VEHICLE.search(text)
+        if found is None or subject.name not in _NAMES_VEHICLES:
+            return None
+        scope = f" {_NAMES_VEHICLES[subject.name]} {found['name']}"
+        rest = f" where {found['rest'].strip()}" if found["rest"] else ""
+        return f"{text[: found.start()]}{scope}{rest}{text[found.end() :]}"
+    if subject.name != "kits":
+        return None
+    return _KITS.sub("vehicles with any kit", text, count=1)
 
 
 def kits_with_parts(query: Query, text: str) -> str | None:

@@ -73,7 +73,7 @@ def test_how_many_vehicles_a_kit_plugs_into(shipped: Asked) -> None:
         ("speakers of oku-b6 where left out", "speakers with oku-b6 where left out"),
         (f"kits of {TARN}", f"kits for {TARN}"),
         (f"speakers with {TARN}", f"speakers of {TARN}"),
-        (f"leads of {TARN}", None),
+        (f"leads of {TARN}", f"leads on {TARN}"),
         ("leads of oku-b6 on oku-b6", None),
     ],
 )

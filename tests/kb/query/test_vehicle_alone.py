@@ -1,0 +1,70 @@
+"""What somebody types first: the car, and no clause that names it."""
+
+from __future__ import annotations
+
+import pytest
+
+from grammar.errors import QueryError
+from kb.query.run import ask
+from tests.kb.query.conftest import Asked
+
+PLAIN = "halden-tarn-19-plain6"
+
+
+@pytest.mark.parametrize(
+    ("query", "repaired"),
+    [
+        ("tarn 2022 concert", "vehicles of tarn 2022 concert"),
+        ("halden", "vehicles where make = Halden"),
+        ("tarn 2022", "vehicles where model = Tarn and year = 2022"),
+        (PLAIN, f"vehicles of {PLAIN}"),
+        (f"{PLAIN} where role = tweeter", f"speakers of {PLAIN} where role = tweeter"),
+        (f"{PLAIN} where wire = GN", f"pins of {PLAIN} where wire = GN"),
+        ("oku-b6", "kits of oku-b6"),
+        ("vehicles tarn", "vehicles where model = Tarn"),
+        ("count vehicles tarn concert", "count vehicles where model = Tarn and audio ~ concert"),
+        ("vehicles halden where state = submitted or year = 2022",
+         "vehicles where make = Halden and (state = submitted or year = 2022)"),
+        ("vehicles halden show id", "vehicles where make = Halden show id"),
+        ("speakers tarn 2022 concert", "speakers of tarn 2022 concert"),
+        ("kits tarn 2022 concert", "kits for tarn 2022 concert"),
+        ("vehicles 2022", "vehicles where year = 2022"),
+        ("vehicles after 2020", "vehicles where year > 2020"),
+        ("vehicles since 2020 first 2", "vehicles where year >= 2020 first 2"),
+        ("vehicles where tarn", "vehicles where model = Tarn"),
+        ("vehicles where tarn and year = 2022", "vehicles where model = Tarn and year = 2022"),
+        ("speakers where tarn and ohms < 4", "speakers where vehicle ~ tarn and ohms < 4"),
+        ("kits of tarn 2022 concert", "kits for tarn 2022 concert"),
+        (f"kits of {PLAIN}", f"kits for {PLAIN}"),
+        ("leads of tarn 2022 concert", "leads on tarn 2022 concert"),
+        (f"leads of {PLAIN}", f"leads on {PLAIN}"),
+        ("kits where fits", "vehicles with any kit where fits"),
+        ("kits where left out = 0", "vehicles with any kit where left out = 0"),
+        (f"kits where vehicle = {PLAIN}", f"kits for {PLAIN}"),
+        (f"kits where vehicle = {PLAIN} and left out = 0", f"kits for {PLAIN} where left out = 0"),
+        (f"leads of oku-b6 where vehicle = {PLAIN}", f"leads of oku-b6 on {PLAIN}"),
+    ],
+)  # fmt: skip
+def test_a_vehicle_without_its_clause_is_told_where_it_stands(
+    shipped: Asked, query: str, repaired: str
+) -> None:
+    with pytest.raises(QueryError) as caught:
+        ask(shipped.connection, query)
+    assert caught.value.repaired == repaired
+    ask(shipped.connection, repaired)
+
+
+def test_words_that_fit_several_vehicles_list_them(shipped: Asked) -> None:
+    with pytest.raises(QueryError) as caught:
+        ask(shipped.connection, "speakers tarn 2022")
+    assert "after `of`" in caught.value.sentence and "fits 2 vehicles" in caught.value.sentence
+    assert PLAIN in (caught.value.hint or "")
+
+
+@pytest.mark.parametrize(
+    "query", ["zzz", "vehicles zzz", "vehicles where zzz", "tour7", "sedge 2022 studio8", "plan"]
+)
+def test_what_names_no_vehicle_is_offered_none(shipped: Asked, query: str) -> None:
+    with pytest.raises(QueryError) as caught:
+        ask(shipped.connection, query)
+    assert caught.value.repaired is None and caught.value.hint is None
