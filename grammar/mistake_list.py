@@ -56,7 +56,13 @@ def _scope_first(text: str, match: re.Match[str]) -> list[str]:
 def _in_parentheses(text: str, match: re.Match[str]) -> list[str]:
     how = "every" if match["how"].lower() in ("all", "each") else match["how"]
     inner = text[match.start("inner") : match.end("inner")]
-    return [f"{text[: match.start()]}{how}{match['what']} ({inner}){text[match.end() :]}"]
+    what = _one(match["what"]) if how == "every" else match["what"]
+    return [f"{text[: match.start()]}{how}{what} ({inner}){text[match.end() :]}"]
+
+
+def _one(word: str) -> str:
+    """`every speaker` is said of `speakers`."""
+    return re.sub(r"(?<![si])s$", "", re.sub(r"ies$", "y", word, flags=re.IGNORECASE))
 
 
 def _nothing(_text: str, _match: re.Match[str]) -> list[str]:
@@ -225,10 +231,10 @@ MISTAKES: tuple[Mistake, ...] = (
         lambda text, match: [
             f"{text[: match.start()]}"
             f"{'every' if match['mark'].lower() in ('all', 'each') else 'any'} "
-            f"{match['subject']} {text[match.end() :]}"
+            f"{_one(match['subject'])} {text[match.end() :]}"
         ],
         "vehicles where all speakers (ohms = 4)",
-        "vehicles where every speakers (ohms = 4)",
+        "vehicles where every speaker (ohms = 4)",
         certain=False,
     ),
     mistake(
@@ -247,11 +253,10 @@ MISTAKES: tuple[Mistake, ...] = (
         "parts with a comma",
         rf"\bwith\s+(?P<before>(?:\0+|{WORD})(?:\s*\+\s*(?:\0+|{WORD}))*)"
         r"(?P<mark>\s*(?:,|\band\b)\s*)",
-        "Parts are added to a kit with `+`.",
+        "After `with` stands one kit, its parts added with `+`; `with any kit` asks each kit.",
         put("with {before} + "),
         "speakers with oku-b6, radio-28",
         "speakers with oku-b6 + radio-28",
-        certain=False,
     ),
     mistake(
         "things with a word",

@@ -53,7 +53,7 @@ def _way_numbered(text: str, match: re.Match[str]) -> list[str]:
 
 def _having(text: str, match: re.Match[str]) -> list[str]:
     what, number = own(text, match, "what"), match["number"]
-    head, rest = text[: match.start()], text[match.end() :]
+    head, rest = text[: match.start("mark")].rstrip(), text[match.end() :]
     rest = re.sub(r"^\s+where\b", " and", rest, flags=re.IGNORECASE)
     if number:
         return [f"{head} where {what} = {_number(number)}{rest}"]
@@ -219,7 +219,7 @@ PHRASES: tuple[Mistake, ...] = (
     ),
     mistake(
         "with so many or some",
-        rf"\s+(?P<mark>with|having)\s+(?:(?P<number>{_NUMBER})\s+|an?\s+|some\s+)?"
+        rf"^(?:(?!\bwhere\b).)*?\s(?P<mark>with|having)\s+(?:(?P<number>{_NUMBER})\s+|an?\s+|some\s+)?"
         rf"(?P<what>{STOPS}(?!any\b){WORD})(?=\s*$|\s+(?:where|sorted|show|first)\b)",
         "`with` names a kit; what a row has is a condition of it.",
         _having,

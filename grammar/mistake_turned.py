@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 
-from grammar.mistake_shapes import Mistake, cut, mistake, own, put
+from grammar.mistake_shapes import WORD, Mistake, cut, mistake, own, put
 from grammar.mistake_values import ENDS, FIELD, ONE, OPENS
 
 _ALPHABET = "abcdefghijklmnopqrstuvwxyz"
@@ -34,6 +34,7 @@ NEARLY_NOT = "|".join(sorted(_slips() - {"no", "on", "to", "nor", "note"}))
 
 _SURELY_NOT = "|".join(sorted((_slips() - _OTHER_WORDS) | {"un", "non"}))
 _BEFORE_WORD = r"(?<![\w.\-/#°+])-(?=[^\W\d_])"
+CONTRACTED = r"\b(?:is|are|does|do|was|were|has|have)n[’']?t\b"
 MINUS = re.compile(_BEFORE_WORD)
 """A minus in front of a word."""
 
@@ -101,6 +102,25 @@ TURNED_MISTAKES: tuple[Mistake, ...] = (
         "speakers where nto carried",
         "speakers where not carried",
         certain=False,
+        reads=True,
+    ),
+    mistake(
+        "contraction before a word",
+        rf"(?P<lead>\bwhere\s+|\band\s+|\bor\s+|\(\s*)(?:(?:it|they)\s+)?"
+        rf"(?P<mark>{CONTRACTED})\s+(?={WORD})",
+        "What turns a condition round is `not`.",
+        put("{lead}not "),
+        "pins where isn't empty",
+        "pins where not empty",
+        reads=True,
+    ),
+    mistake(
+        "contraction before known",
+        rf"{OPENS}{FIELD}\s+(?P<mark>{CONTRACTED})\s+(?P<what>known|unknown)\b",
+        "What turns a condition round is `not`.",
+        put("{lead}not {field} is {what}"),
+        "speakers where ohms isn't known",
+        "speakers where not ohms is known",
         reads=True,
     ),
     mistake(

@@ -16,9 +16,10 @@ STOPS = r"(?!and\b|or\b|of\b|on\b|for\b|with\b|by\b|in\b|sorted\b|show\b)"
 ONE = rf"(?:\0+|{STOPS}{WORD}(?:[ ]+{STOPS}{WORD})?)"
 FIELD = rf"(?P<field>{WORD}(?:\s+(?:by\b|{STOPS}(?!not\b|is\b|does\b){WORD}))?)"
 _IS_NOT = (
-    r"(?:!=|<>|≠|\bnot\s*=|=\s*not\b|\bis\s+not\b|\bisn[’']?t\b|\bnever\b"
+    r"(?:!=|<>|≠|\bnot\s*=|=\s*not\b|\bis\s+not\b(?!\s+between\b)|\bisn[’']?t\b|\bnever\b"
     r"|\b(?:does\s+)?not\s+equals?(?:\s+to)?\b|\bnot\b(?!\s*(?:in|between|~|i?like|contain)))"
 )
+_MORE, _LESS = r"(?:more|greater|larger|bigger|higher)", r"(?:less|fewer|smaller|lower)"
 _NEXT = r"(?!(?:any|every|no|not|at)\b)"
 _NUMBER = r"[0-9]+(?:\.[0-9]+)?"
 _UNIT = r"(?:[ ]*(?:awg|mm2|ohms?|m|cm|ft|in|min|h)\b)?"
@@ -80,7 +81,8 @@ def _counted(text: str, match: re.Match[str]) -> list[str]:
 VALUE_MISTAKES: tuple[Mistake, ...] = (
     mistake(
         "starts with",
-        r"(?P<mark>\b(?:(?:start|begin|end)(?:s|n?ing)?|starting|beginning)\s+with\b)",
+        r"(?P<mark>\b(?:(?:does\s+not|doesn[’']?t)\s+)?"
+        r"(?:(?:start|begin|end)(?:s|n?ing)?|starting|beginning)\s+with\b)",
         "Nothing says how a text begins or ends; `~` finds text that contains the value, anywhere.",
         lambda _text, _match: [],
         "vehicles where make starts with hal",
@@ -139,7 +141,7 @@ VALUE_MISTAKES: tuple[Mistake, ...] = (
     ),
     mistake(
         "does not contain",
-        rf"{OPENS}{FIELD}\s+(?P<mark>(?:does\s+)?not\s*(?:~|\b(?:i?like|contain(?:s|ing)?|"
+        rf"{OPENS}{FIELD}\s+(?P<mark>(?:(?:does\s+)?not|doesn[’']?t)\s*(?:~|\b(?:i?like|contain(?:s|ing)?|"
         rf"includ(?:e|es|ing)|match(?:es)?)\b))\s*(?P<value>\0+|%?{WORD}%?)",
         "Text that does not contain something is said with `not` before the field, and `~`.",
         _not_holding,
@@ -147,8 +149,54 @@ VALUE_MISTAKES: tuple[Mistake, ...] = (
         'speakers where not place ~ "door"',
     ),
     mistake(
+        "at least a value",
+        rf"{OPENS}{FIELD}\s+(?:is\s+)?(?P<mark>at\s+least|not?\s+(?:less|fewer|smaller)\s+than"
+        rf"|{_MORE}\s+than\s+or\s+equals?(?:\s+to)?|equals?\s+(?:to\s+)?or\s+{_MORE}\s+than)"
+        r"\s+(?=[0-9])",
+        "At least a value is `>=` here.",
+        put("{lead}{field} >= "),
+        "speakers where ohms at least 4",
+        "speakers where ohms >= 4",
+        reads=True,
+    ),
+    mistake(
+        "at most a value",
+        rf"{OPENS}{FIELD}\s+(?:is\s+)?(?P<mark>at\s+most|up\s+to|not?\s+{_MORE}\s+than"
+        rf"|{_LESS}\s+than\s+or\s+equals?(?:\s+to)?|equals?\s+(?:to\s+)?or\s+{_LESS}\s+than)"
+        r"\s+(?=[0-9])",
+        "At most a value is `<=` here.",
+        put("{lead}{field} <= "),
+        "speakers where ohms at most 4",
+        "speakers where ohms <= 4",
+        reads=True,
+    ),
+    mistake(
+        "is before between",
+        rf"{OPENS}{FIELD}\s+(?P<mark>is)\s+(?=between\b)",
+        "`between` follows its field.",
+        put("{lead}{field} "),
+        "speakers where ohms is between 3 and 5",
+        "speakers where ohms between 3 and 5",
+    ),
+    mistake(
+        "is before a sign",
+        rf"{OPENS}{FIELD}\s+(?P<mark>is)\s*(?=[<>=!~])",
+        "A sign follows its field.",
+        put("{lead}{field} "),
+        "speakers where ohms is < 4",
+        "speakers where ohms < 4",
+    ),
+    mistake(
+        "not after its field",
+        rf"{OPENS}{FIELD}\s+(?P<mark>(?:is\s+)?not)\s*(?=[<>]=?|~)",
+        "What turns a condition round stands before its field.",
+        put("{lead}not {field} "),
+        "speakers where ohms not < 4",
+        "speakers where not ohms < 4",
+    ),
+    mistake(
         "not between",
-        rf"{OPENS}{FIELD}\s+(?P<mark>not)\s+between\b",
+        rf"{OPENS}{FIELD}\s+(?P<mark>(?:is\s+)?not)\s+between\b",
         "What turns a condition round stands before its field.",
         put("{lead}not {field} between"),
         "speakers where ohms not between 4 and 8",

@@ -117,28 +117,35 @@ def _known_mistake(
     )
 
 
-def repaired(text: str, span: Span, start: Start = "query", *, parsed: bool = False) -> list[str]:
-    """The query with its known mistakes put right: those ways that parse, the likeliest first."""
+def repaired(
+    text: str,
+    span: Span,
+    start: Start = "query",
+    *,
+    parsed: bool = False,
+    steps: int = _MOST_REPAIRS,
+) -> list[str]:
+    """The query with its known mistakes put right: those ways that parse, the likeliest first.
+
+    The likeliest that does not parse yet is put right further, and comes after those that do.
+    """
     from grammar import mistakes
 
-    for _ in range(_MOST_REPAIRS):
-        found = mistakes.find(text, span, parsed=parsed)
-        parsed = False
-        if found is None or text in found[2]:
-            return []
-        good: list[str] = []
-        failed: list[tuple[str, Span]] = []
-        for candidate in found[2]:
-            try:
-                _tree(candidate, start)
-            except QueryError as error:
-                failed.append((candidate, error.span or Span(0, len(candidate))))
-            else:
-                good.append(" ".join(candidate.split()))
-        if good or not failed:
-            return good
-        text, span = failed[0]
-    return []
+    found = mistakes.find(text, span, parsed=parsed)
+    if found is None or text in found[2] or not steps:
+        return []
+    good: list[str] = []
+    failed: list[tuple[str, Span]] = []
+    for candidate in found[2]:
+        try:
+            _tree(candidate, start)
+        except QueryError as error:
+            failed.append((candidate, error.span or Span(0, len(candidate))))
+        else:
+            good.append(" ".join(candidate.split()))
+    for candidate, place in failed[:1]:
+        good += repaired(candidate, place, start, steps=steps - 1)
+    return good
 
 
 def _tree(text: str, start: Start) -> Query | Condition:

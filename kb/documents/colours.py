@@ -96,6 +96,7 @@ _SINGLE_LETTERS = {
 }
 
 _SHADES = frozenset({"LIGHT", "DARK", "HL", "DK", "LT"})
+_SAID_OF_STRIPES = frozenset({"stripe", "striped", "stripes"})
 
 
 class UnreadableColour(ValueError):
@@ -171,9 +172,19 @@ def _parts(written: str, scheme: Scheme) -> list[str]:
             f'"{written}" lacks a colour beside its separator; write GY/BK, or WH'
         )
     if any(part.upper() in _SHADES for part in parts):
+        codes = [_known(part, scheme) for part in parts if part.upper() not in _SHADES]
+        plain = "/".join(code for code in codes if code)
         raise UnreadableColour(
             f'"{written}" names a shade, and no code stands for light or dark; '
-            "write the plain colour, such as BU"
+            f"write the plain colour, {plain if plain and all(codes) else 'such as BU'}"
+        )
+    if any(part.lower() in _SAID_OF_STRIPES for part in parts):
+        codes = [_known(part, scheme) for part in parts if part.lower() not in _SAID_OF_STRIPES]
+        first = parts[0].lower() not in _SAID_OF_STRIPES
+        sure = "/".join(code for code in codes if code) if first and len(codes) == 2 else ""
+        raise UnreadableColour(
+            f'"{written}" says in words what the slash says; '
+            f"write base/stripe, {sure if sure and all(codes) else 'such as GY/BK'}"
         )
     if len(parts) == 1:
         parts = _unseparated(parts[0], scheme)

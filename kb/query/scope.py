@@ -264,13 +264,22 @@ class Scopes:
             raise
         parts = []
         for name in scope.names[1:]:
+            part = self._part(kit, name.text.lower())
             try:
-                choose_path(self._connection, kit, [name.text.lower()])
+                choose_path(self._connection, kit, [part])
             except Refused as fault:
                 raise QueryError(str(fault), self._text, name.span) from None
-            parts.append(name.text.lower())
+            parts.append(part)
         self._chosen = choose_path(self._connection, kit, parts)
         return Kits(kit, self._chosen.chosen, self._is_verified(kit))
+
+    def _part(self, kit: int, typed: str) -> str:
+        """A part's id, where a space or an underscore stands for its hyphen."""
+        if " " not in typed and "_" not in typed:
+            return typed
+        rows = self._connection.execute("SELECT part FROM part WHERE kit = ?", (kit,))
+        same = [part for (part,) in rows if word_key(part) == word_key(typed)]
+        return same[0] if len(same) == 1 else typed
 
     def _vehicle(self, name: Value) -> int:
         try:

@@ -19,11 +19,14 @@ _TURNS = re.compile(
     r"|empty|reversed|withdrawn|returned)\b",
     re.IGNORECASE,
 )
+_BOUND = re.compile(
+    r"\bnot?\s+(?=(?:more|greater|larger|bigger|higher|less|fewer|smaller)\s)", re.I
+)
 _NOTHING = re.compile(r"\b(?:unknown|null|nil|none|missing|undefined|empty|blank|nothing)\b", re.I)
 _KNOWN = re.compile(r"\bis\s+known\b", re.IGNORECASE)
 _TAIL = re.compile(r"\b(?:sort(?:ed)?|order(?:ed)?)\b.*", re.IGNORECASE | re.DOTALL)
 _DOWN = re.compile(r"\b(?:down|desc(?:ending)?)\b", re.IGNORECASE)
-_FEW = re.compile(r"\b(?:fewer|less|under|at\s+most|below)\b|<", re.IGNORECASE)
+_FEW = re.compile(r"\b(?:fewer|less|under|at\s+most|below|not?\s+more)\b|<", re.IGNORECASE)
 
 
 def keeps_sense(asked: str, offered: str) -> bool:
@@ -32,6 +35,8 @@ def keeps_sense(asked: str, offered: str) -> bool:
     in_order = sum(len(MINUS.findall(tail)) for tail in _TAIL.findall(asked))
     if in_order and len(_DOWN.findall(offered)) != in_order:
         return False  # `sorted by -ohms` is `sorted by ohms down`
+    few = _FEW.search(asked)
+    asked = _BOUND.sub("", asked)  # `not less than 4` is `>= 4`
     before, after = len(_TURNS.findall(asked)), len(_TURNS.findall(offered))
     before += len(MINUS.findall(asked)) - in_order
     after += len(MINUS.findall(offered))
@@ -39,4 +44,4 @@ def keeps_sense(asked: str, offered: str) -> bool:
         after += len(_KNOWN.findall(offered))  # `!= null` is `is known`
     if before % 2 == after % 2:
         return True
-    return bool(after and _FEW.search(asked))  # fewer than two: `not at least 2`
+    return bool(after and few)  # fewer than two: `not at least 2`

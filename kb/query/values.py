@@ -61,6 +61,7 @@ EXAMPLES: dict[Kind, str] = {
     Kind.WRITTEN: '"behind the trim"',
 }
 _AWG = re.compile(r"(.*?)\s*(?:awg|ga|gauge)\.?", re.IGNORECASE)
+_AWG_BEFORE = re.compile(r"(?:awg|ga|gauge|#)[\s#.]*([0-9]+(?:/0)?)(?:\s*awg)?", re.IGNORECASE)
 _DATE = re.compile(r"[0-9]{4}(?:-[0-9]{2}(?:-[0-9]{2}(?:[T ][0-9:.]{2,15})?)?)?")
 
 
@@ -136,7 +137,7 @@ def read_value(field: Field, sign: Sign, text: str) -> str | float | int:
     if kind is Kind.YES:
         return _yes(field, text)
     if kind is Kind.TIME:
-        if not _DATE.fullmatch(text):
+        if not _DATE.fullmatch(text) or not _is_in_calendar(text):
             raise Unreadable(f'"{text}" is no date.', (f"for example {EXAMPLES[kind]}",))
         return text.replace(" ", "T")
     if kind in _UNITS:
@@ -144,6 +145,20 @@ def read_value(field: Field, sign: Sign, text: str) -> str | float | int:
     if not text.strip():
         raise Unreadable("This value is empty.", ("a value",))
     return _word(field, sign, text)
+
+
+def _is_in_calendar(text: str) -> bool:
+    """Whether there is such a day, or such a month, and such a time of day."""
+    from datetime import datetime
+
+    day, _, time = text.replace(" ", "T").partition("T")
+    parts = time.split(":") if time else []
+    try:
+        datetime.fromisoformat(day + "2000-01-01"[len(day) :])
+        clock = zip(map(float, parts), (24, 60, 60), strict=False)
+        return len(parts) <= 3 and all(part < most for part, most in clock)
+    except ValueError:
+        return False
 
 
 def read_number(text: str) -> float:
@@ -165,8 +180,9 @@ def _word(field: Field, sign: Sign, text: str) -> str:
         return text  # a unit's id: the binder asks the book whether there is one
     from kb.nearest import nearest
 
-    near = nearest(text, field.choices)
-    could = tuple(write_value(choice) for choice in field.choices)
+    begun = [choice for choice in field.choices if choice.startswith(text.casefold())]
+    near = begun[0] if len(begun) == 1 else nearest(text, field.choices) if not begun else None
+    could = tuple(write_value(choice) for choice in begun or field.choices)
     raise Unreadable(f'`{field.name}` is never "{text}".', could, near)
 
 
@@ -182,8 +198,11 @@ def _quantity(field: Field, text: str) -> float:
             raise Unreadable(f"{text} of what: awg or mm2?", (f"{text} awg", f"{text} mm2"))
         if field.kind is Kind.NUMBER and word_key(text) in NOTHING:
             raise Unreadable(f"`{field.name}` is a number, and none of them is 0.", ("0",), "0")
+        before = _AWG_BEFORE.fullmatch(text) if field.kind is Kind.AREA else None
         raise Unreadable(
-            f'"{text}" is no {_name(field.kind)}.', (f"for example {EXAMPLES[field.kind]}",)
+            f'"{text}" is no {_name(field.kind)}.',
+            (f"for example {EXAMPLES[field.kind]}",),
+            f"{before[1]} awg" if before else None,
         )
     if field.kind in (Kind.YEAR, Kind.YEARS):
         _check_year(match[1])
@@ -191,6 +210,10 @@ def _quantity(field: Field, text: str) -> float:
 
 
 def _check_year(text: str) -> None:
+    if "." in text:
+        raise Unreadable(
+            f"{text} is no model year; a year is a whole number.", ("for example 2022",)
+        )
     if FIRST_YEAR <= float(text) <= LAST_YEAR:
         return
     near = None
@@ -214,7 +237,9 @@ def _awg(text: str) -> float:
     try:
         return awg_to_mm2(read_awg(text))
     except ValueError as fault:
-        raise Unreadable(f"{fault}.", (f"for example {EXAMPLES[Kind.AREA]}",)) from None
+        before = _AWG_BEFORE.fullmatch(text)
+        near = f"{before[1]} awg" if before else None
+        raise Unreadable(f"{fault}.", (f"for example {EXAMPLES[Kind.AREA]}",), near) from None
 
 
 def _colour(field: Field, sign: Sign, text: str) -> str:

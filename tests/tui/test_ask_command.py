@@ -131,6 +131,10 @@ def test_saved_questions(tmp_path: Path) -> None:
     assert ask(book, "@split-tweeters").out == first.out
     assert "split-tweeters" in ask(book, "--saved").out
     assert "the nearest is @split-tweeters" in ask(book, "@split-tweters").err
+    for more in (["@split-tweeters first 2"], ["@split-tweeters", "first", "2"]):
+        ran = ask(book, *more)
+        assert ran.status == 2 and "a saved question stands alone" in ran.err
+    assert ask(book, "@").status == 1
     assert ask(book, "speakers where rol = x", "--save", "bad").status == 2
     assert ask(book, "@bad").status == 1
     assert ask(book, "speakers", "--save", "No Name").status == 1

@@ -120,9 +120,10 @@ def _question(connection: sqlite3.Connection, arguments: argparse.Namespace) -> 
     if words[0].startswith("@"):
         from kb.query.saved import saved_query
 
-        if len(words) > 1:
+        name, *more = " ".join(words)[1:].split() or [""]
+        if more:
             raise UsageError("a saved question stands alone: loombook ask @NAME")
-        return saved_query(connection, words[0][1:])
+        return saved_query(connection, name)
     return " ".join(words).removeprefix(BYTE_ORDER_MARK)
 
 

@@ -1,0 +1,57 @@
+"""What no row can ever hold is refused where it is asked for, with what could be asked instead."""
+
+from __future__ import annotations
+
+import pytest
+
+from grammar.errors import QueryError
+from kb.query.run import ask
+from tests.kb.query.conftest import Asked
+
+
+@pytest.mark.parametrize(
+    ("said", "why"),
+    [
+        ("vehicles where year = 2022.5", "whole number"),
+        ("vehicles where first year > 2022.5", "whole number"),
+        ("entries where submitted = 2026-02-30", "no date"),
+        ("entries where submitted > 2026-13", "no date"),
+        ('entries where submitted > "2026-02-28 25:20"', "no date"),
+        ('entries where submitted > "2026-02-28 1.2.3"', "no date"),
+        ("pins where wire = dark green", "write the plain colour, GN"),
+        ("pins where wire = light mauve", "such as BU"),
+        ("pins where wire = grey stripe black", "write base/stripe, GY/BK"),
+        ("pins where wire = grey black stripe", "write base/stripe, GY/BK"),
+        ("pins where wire = stripe black grey", "such as GY/BK"),
+    ],
+)
+def test_an_impossible_value_is_refused(shipped: Asked, said: str, why: str) -> None:
+    with pytest.raises(QueryError, match=why) as caught:
+        ask(shipped.connection, said)
+    assert caught.value.repaired is None
+
+
+@pytest.mark.parametrize(
+    "when",
+    ["2024", "2024-02", "2024-02-29", '"2024-02-29 10:20"', '"2024-02-29T23:59:59.5"'],
+)
+def test_what_the_calendar_has_is_taken(shipped: Asked, when: str) -> None:
+    assert ask(shipped.connection, f"entries where submitted > {when}").rows
+
+
+def test_the_values_that_begin_so_are_listed(shipped: Asked) -> None:
+    with pytest.raises(QueryError) as caught:
+        ask(shipped.connection, "speakers where role = mid")
+    assert caught.value.expected == ("midrange", "midbass")
+
+
+def test_a_part_is_named_with_a_space_as_well(shipped: Asked) -> None:
+    with_hyphen = ask(shipped.connection, f"speakers of {shipped.vehicle} with oku-b6 + radio-28")
+    for name in ("radio 28", "radio_28", "RADIO 28"):
+        asked = f"speakers of {shipped.vehicle} with oku-b6 + {name}"
+        assert ask(shipped.connection, asked).rows == with_hyphen.rows
+
+
+def test_two_kits_after_with_are_told_of(shipped: Asked) -> None:
+    with pytest.raises(QueryError, match="one kit"):
+        ask(shipped.connection, "speakers with oku-b6, tavick-s7")
