@@ -132,6 +132,8 @@ def _condition(condition: Condition, around: int, *, shown: bool) -> str:
         word = " or " if isinstance(condition, Or) else " and "
         text = word.join(_condition(part, own, shown=shown) for part in condition.parts)
         return f"({text})" if around >= own or (shown and around > _LOOSE) else text
+    if isinstance(condition, Not) and isinstance(condition.inner, IsUnknown):
+        return f"{condition.inner.field.text} is known"
     if isinstance(condition, Not):
         text = "not " + _condition(condition.inner, _NOT, shown=shown)
         return f"({text})" if shown and around > _LOOSE else text

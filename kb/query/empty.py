@@ -9,13 +9,14 @@ import sqlite3
 from dataclasses import replace
 
 from grammar.tree import Between
-from grammar.unparse import unparse_condition
+from grammar.unparse import unparse_condition, write_value
 from kb.query.bound import Both, Bound, BoundCondition, Test
 from kb.query.catalogue import Kind
 from kb.query.compile import Compiler
 
 MOST_CONDITIONS = 12
 MOST_VALUES = 5_000
+MOST_CIRCUITS = 12
 
 
 def why_empty(connection: sqlite3.Connection, bound: Bound, unknowns: int) -> tuple[str, ...]:
@@ -90,8 +91,12 @@ def _colours_alike(code: str, here: list[str]) -> list[str]:
 
 
 def _nearest(connection: sqlite3.Connection, bound: Bound, condition: BoundCondition) -> list[str]:
-    """A text that no row of the scope bears, though one is near."""
-    if not isinstance(condition, Test) or condition.sign != "=" or not condition.value:
+    """A text that no row of the scope bears, though one is near, or what stands there instead."""
+    if not isinstance(condition, Test) or not condition.value:
+        return []
+    if condition.field.kind is Kind.WRITTEN:
+        return _written(connection, bound, condition)
+    if condition.sign != "=":
         return []
     if condition.field.kind not in (Kind.TEXT, Kind.MANY, Kind.UNIT, Kind.COLOUR):
         return []
@@ -101,13 +106,62 @@ def _nearest(connection: sqlite3.Connection, bound: Bound, condition: BoundCondi
     values = [str(row[0]) for row in cursor.execute(compiled.sql, compiled.parameters)]
     if condition.field.kind is Kind.COLOUR:
         return _colours_alike(str(condition.value), values)
-    from kb.nearest import nearest
-
+    if condition.field.kind is Kind.MANY and not condition.field.choices:
+        return _circuits(condition, values)
     piece = str(condition.value).casefold()
     if any(piece in value.casefold() != piece for value in values):
-        text = unparse_condition(condition.source).replace("=", "~", 1)
-        return [f"Some hold it as a part: `{text}` finds those."] if "~" in text else []
+        return _as_a_part(condition)
+    return _near_in_spelling(condition, values)
+
+
+def _as_a_part(condition: Test) -> list[str]:
+    text = unparse_condition(condition.source).replace("=", "~", 1)
+    return [f"Some hold it as a part: `{text}` finds those."] if "~" in text else []
+
+
+def _near_in_spelling(condition: Test, values: list[str]) -> list[str]:
+    from kb.nearest import nearest
+
     near = nearest(str(condition.value), values)
     if near is None or near.casefold() == str(condition.value).casefold():
         return []
     return [f"The nearest {condition.field.name} here is {near}."]
+
+
+def _circuits(condition: Test, values: list[str]) -> list[str]:
+    """What a way may carry is not one list: the circuits that are here, those of speakers aside."""
+    words = list(dict.fromkeys(word for value in values for word in value.split()))
+    typed = str(condition.value).casefold()
+    if any(word.casefold().startswith(typed) for word in words):
+        return _as_a_part(condition)
+    said = _near_in_spelling(condition, words)
+    from kb.documents.circuits import NamedCircuit, read_circuit
+
+    named = [word for word in words if isinstance(read_circuit(word), NamedCircuit)]
+    if named:
+        more = f" and {len(named) - MOST_CIRCUITS} more" if len(named) > MOST_CIRCUITS else ""
+        beside = ", beside those of speakers" if len(named) < len(words) else ""
+        said.append(f"Circuits here{beside}: {', '.join(named[:MOST_CIRCUITS])}{more}.")
+    return said
+
+
+def _written(connection: sqlite3.Connection, bound: Bound, condition: Test) -> list[str]:
+    """A phrase whose words stand apart, or a colour, which is written in many ways."""
+    from kb.documents.colours import UnreadableColour, read_colour
+
+    try:
+        colour = read_colour(str(condition.value))
+    except UnreadableColour:
+        pass
+    else:
+        sign = "=" if colour.stripe else "~"
+        return [
+            f"A wire by its colour, however it was written: `pins where wire {sign} {colour.code}`."
+        ]
+    words = list(dict.fromkeys(str(condition.value).split()))
+    apart = Both(tuple(replace(condition, value=word) for word in words), condition.source)
+    compiled = Compiler(replace(bound, where=None)).condition_counts([apart])
+    if len(words) < 2 or not connection.execute(compiled.sql, compiled.parameters).fetchone()[1]:
+        return []
+    text = " and ".join(f"{condition.field.name} ~ {write_value(word)}" for word in words)
+    return [f"Its words stand apart: `{text}` finds those."]

@@ -384,7 +384,10 @@ class Scopes:
         if self._connection.execute("SELECT 1 FROM entry WHERE id = ? LIMIT 1", (id,)).fetchone():
             return id
         from kb.nearest import nearest
+        from kb.query.scopes_meant import one_revision
 
+        if "@" in id and (meant := one_revision(self._text)):
+            raise meant
         known = [row[0] for row in self._connection.execute("SELECT DISTINCT id FROM entry")]
         near = nearest(id, known)
         hint = f"The nearest is {near}." if near else None

@@ -20,6 +20,11 @@ _OF_VEHICLE = re.compile(
     r"\s+where\s+vehicle\s*(?:=|\bis\b)\s*(?P<name>\"[^\"]*\"|[^\s\"]+)(?:\s+and\b(?P<rest>.*))?",
     re.IGNORECASE | re.DOTALL,
 )
+_REVISION = re.compile(
+    r"^(?P<head>.*?\bof\s+)\"?(?P<id>[\w-]+)@(?P<hash>[0-9a-f]+)\"?(?P<rest>\s.*)?$",
+    re.IGNORECASE | re.DOTALL,
+)
+HASH_BEGINS = 8
 _OF_ALL = re.compile(
     r"\b(?:of|for|on|in) (?P<all>(?:any|every)(?: (?:vehicle|car|entry)s?)?)"
     r"(?=\s*$|\s+(?:where|with|on|for|show|sort|sorted|order|first|by)\b)",
@@ -67,6 +72,26 @@ def bare_word_for_all(text: str, error: QueryError) -> QueryError | None:
         Span(*found.span("all")),
         hint=KITS_OF_ALL if kits else None,
         repaired=None if kits else _without(text, Span(*found.span())),
+    )
+
+
+def one_revision(text: str) -> QueryError | None:
+    """`entries of ID@HASH`, as reviews name a revision: here its hash is a field."""
+    found = _REVISION.match(text)
+    words = text.casefold().removeprefix("count ").split()
+    if found is None or words[0] not in ("entries", "entry"):
+        return None
+    sign = "=" if len(found["hash"]) >= HASH_BEGINS else "~"
+    rest = (found["rest"] or "").strip()
+    where, _, conditions = rest.partition(" ")
+    if where.casefold() == "where":
+        rest = f"and {conditions}"
+    repaired = f"{found['head']}{found['id']} where revision {sign} {found['hash']} {rest}"
+    return QueryError(
+        "One revision of an entry is asked for by the field `revision`.",
+        text,
+        Span(found.start("id"), found.end("hash")),
+        repaired=None if " or " in conditions else repaired.strip(),
     )
 
 

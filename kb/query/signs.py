@@ -65,8 +65,7 @@ def _reaching(sign: Sign, least: str, most: str, value: str) -> str:
 def _compared(test: Test, column: str, also: str, bind: Bind) -> str:
     kind, sign, value = test.field.kind, test.sign, test.value
     if kind is Kind.WRITTEN:
-        words = str(value).split()
-        return " AND ".join(_holds(column, word, bind) for word in words)
+        return _holds(column, str(value).strip(), bind)
     if kind is Kind.YEARS:
         return _years(sign, column, also, float(value), bind)
     if kind is Kind.TIME:

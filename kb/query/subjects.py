@@ -101,8 +101,8 @@ VEHICLES = Subject(
                listed=False, said=("years", "model year")),
         number("sold speakers", Kind.NUMBER, "v@.sold_speakers", "how many it was sold with",
                listed=False),
-        Field("text", Kind.WRITTEN, "v@.words", 'all that is written: text ~ "words"',
-              known=True, listed=False),
+        Field("text", Kind.WRITTEN, "v@.words", "all that is written; several words after ~ are"
+              " one phrase: text ~ \"behind the trim\"", known=True, listed=False),
     ),
     flags=(Flag("fits", "fits", "yes"), *_STATE_FLAGS),
     parts={
@@ -383,7 +383,7 @@ ROUTES = Subject(
         known("from", "r@.place_a", "one end"),
         known("to", "r@.place_b", "the other end"),
         number("metres", Kind.LENGTH, "r@.metres", "its length", said=("length", "distance")),
-        known("note", "coalesce(r@.note, '')", "as written", none=True),
+        text("note", "r@.note", "as written"),
     ),
 )  # fmt: skip
 

@@ -18,7 +18,7 @@ GRAMMAR = (
     ("of A, B", "vehicles by id, by quoted words, or by VIN; kits for leads; ids for entries"),
     ("with KIT + PART", "a kit with parts of choice; with any kit: each one that plugs in"),
     ("= != < <= > >=", "compare; words in any case; 16 awg, 1.5 mm2, 12 ft, 4 ohm"),
-    ("~", "contains, as it is written: nothing is a wildcard"),
+    ("~", "contains, as it is written: nothing is a wildcard, several words are one phrase"),
     ("in (A, B)", "any of them; between A and B: both ends count"),
     ("is unknown", "nobody documented it; is known: somebody did"),
     ("= none", "known to be absent: an empty way, a plain wire's stripe, an open span's end"),

@@ -75,18 +75,17 @@ def _rows(answer: Answer, width: int, ink: Ink) -> list[str]:
 
 
 def _sought(answer: Answer) -> list[str]:
-    """The words that `~` looks for in all that is written."""
+    """The phrases that `~` looks for in all that is written."""
     where = None if answer.bound is None else answer.bound.query.where
     return [
-        word.casefold()
+        one.value.text.strip().casefold()
         for one in all_conditions(where)
         if isinstance(one, Compare) and one.sign == "~" and one.field.key == "text"
-        for word in one.value.text.split()
     ]
 
 
 def _around(text: str, sought: list[str]) -> str:
-    """All that is written, as one line that begins a little before the first word sought."""
+    """All that is written, as one line that begins a little before the first phrase sought."""
     line = " · ".join(clean(piece) for piece in text.splitlines() if piece.strip())
     found = [at for at in (line.casefold().find(word) for word in sought) if at >= 0]
     start = max(0, min(found, default=0) - BEFORE_HIT)

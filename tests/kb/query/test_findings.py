@@ -394,11 +394,6 @@ def test_the_leads_of_a_kit_for_a_vehicle_may_be_idle(connection: sqlite3.Connec
     assert column(idle, "kit") == ["oku-one"]
 
 
-def test_text_is_searched_word_by_word(connection: sqlite3.Connection) -> None:
-    found = ask(connection, 'vehicles where text ~ "plain tarn halden"')
-    assert column(found, "id") == ["halden-tarn"]
-
-
 def test_a_year_has_four_digits(connection: sqlite3.Connection) -> None:
     assert refused(connection, "vehicles where year = 22").repaired == "vehicles where year = 2022"
     assert refused(connection, "vehicles where year = 98").repaired == "vehicles where year = 1998"

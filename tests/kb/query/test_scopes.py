@@ -55,3 +55,32 @@ def test_words_for_all_are_told_how_it_is_said(
 
 def test_a_clause_that_begins_with_any_keeps_its_own_words(shipped: Asked) -> None:
     assert "no one vehicle" not in refusal(shipped, "pins of any speaker (role = tweeter)").sentence
+
+
+@pytest.mark.parametrize(
+    ("query", "repaired"),
+    [
+        ("entries of oku-b6@{8}", "entries of oku-b6 where revision = {8}"),
+        ('entries of "oku-b6@{8}"', "entries of oku-b6 where revision = {8}"),
+        ("count entries of oku-b6@{8}", "count entries of oku-b6 where revision = {8}"),
+        ("entries of oku-b6@{4}", "entries of oku-b6 where revision ~ {4}"),
+        (
+            "entries of oku-b6@{8} where state = submitted",
+            "entries of oku-b6 where revision = {8} and state = submitted",
+        ),
+        ("entries of oku-b6@{8} where draft or submitted", None),
+    ],
+)
+def test_a_revision_by_its_name_is_told_how_it_is_asked_for(
+    shipped: Asked, query: str, repaired: str | None
+) -> None:
+    (row,) = ask(shipped.connection, "entries of oku-b6").rows
+    given = {f"{{{length}}}": row["revision"][:length] for length in (4, 8)}
+    for mark, begins in given.items():
+        query = query.replace(mark, begins)
+        repaired = repaired and repaired.replace(mark, begins)
+    error = refusal(shipped, query)
+    assert "by the field `revision`" in error.sentence
+    assert error.repaired == repaired
+    if repaired:
+        assert ask(shipped.connection, repaired).rows

@@ -1,0 +1,77 @@
+"""What an answer without rows says beside which condition took the last ones away."""
+
+from __future__ import annotations
+
+import pytest
+
+from kb.query.run import ask
+from tests.kb.query.conftest import Asked
+
+
+def why(asked: Asked, query: str) -> str:
+    answer = ask(asked.connection, query)
+    assert answer.rows == []
+    return " ".join(answer.why_empty)
+
+
+def ids(asked: Asked, query: str) -> list[str]:
+    return [row["id"] for row in ask(asked.connection, query).rows]
+
+
+def test_several_words_of_text_are_one_phrase_quoted_or_not(shipped: Asked) -> None:
+    concert = ["halden-tarn-19-concert10", "halden-tarn-24-concert10"]
+    for phrase in ('"HT-20"', "ht-20", '"five-door estate"', "five-door estate"):
+        assert ids(shipped, f"vehicles where text ~ {phrase} and audio ~ concert") == concert
+    assert why(shipped, 'vehicles where text ~ "estate five-door"').endswith(
+        "Its words stand apart: `text ~ estate and text ~ five-door` finds those."
+    )
+    assert set(concert) < set(ids(shipped, "vehicles where text ~ estate and text ~ five-door"))
+
+
+def test_words_that_are_not_all_there_are_not_offered_apart(shipped: Asked) -> None:
+    assert "apart" not in why(shipped, 'vehicles where text ~ "estate unwritten"')
+    assert "apart" not in why(shipped, "vehicles where text ~ unwritten")
+
+
+@pytest.mark.parametrize(
+    ("typed", "meant"),
+    [
+        ('"grey/yellow"', "wire = GY/YE"),
+        ("GY/YE", "wire = GY/YE"),
+        ("turquoise", "wire ~ TQ"),
+        ("unwritten", None),
+    ],
+)
+def test_a_colour_sought_in_all_that_is_written_is_told_where_it_stands(
+    shipped: Asked, typed: str, meant: str | None
+) -> None:
+    said = why(shipped, f"vehicles where text ~ {typed}")
+    assert (f"`pins where {meant}`" in said) if meant else "pins where" not in said
+    if meant:
+        assert ask(shipped.connection, f"pins where {meant}").rows
+
+
+@pytest.mark.parametrize("typed", ["power", "remote", "acc", "B+", "speaker"])
+def test_a_circuit_that_is_not_there_is_told_which_are(shipped: Asked, typed: str) -> None:
+    said = why(shipped, f"pins where carries = {typed}")
+    assert "Circuits here, beside those of speakers: ground, battery," in said
+    assert "as a part" not in said and "door-fl" not in said
+    one = why(shipped, f"pins of halden-tarn-19-plain6 where carries = {typed}")
+    assert "speakers: battery, ground, ignition, illumination." in one
+
+
+def test_a_circuit_written_as_far_as_it_is_known_is_offered_so(shipped: Asked) -> None:
+    assert "`carries ~ door-f` finds those" in why(shipped, "pins where carries = door-f")
+
+
+def test_what_is_known_is_said_as_it_was_typed(shipped: Asked) -> None:
+    said = why(shipped, "speakers where ohms is known and ohms > 100")
+    assert "that `ohms is known` left" in said
+
+
+def test_a_note_that_nobody_wrote_is_unknown(shipped: Asked) -> None:
+    known = ask(shipped.connection, "routes where note is known").rows
+    unknown = ask(shipped.connection, "routes where note is unknown").rows
+    assert known and all(row["note"] for row in known)
+    assert unknown and all(row["note"] is None for row in unknown)
+    assert len(known) + len(unknown) == len(ask(shipped.connection, "routes").rows)
