@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from kb.review.effect import Effect, effect_against
 from kb.review.readings import PinReading, store_readings
 from kb.review.revisions import revisions_of
+from kb.review.same_pins import must_be_the_same
 from kb.review.touched import Touched, touched_by
 from kb.store.book import Book
 
@@ -30,6 +31,7 @@ def effect_of_readings(
     try:
         with book.writing() as database:
             now = touched_by(database.conn, touched.job)
+            must_be_the_same(now, touched)
             stored = store_readings(database, now, readings, method=method, by=by)
             (revision,) = revisions_of(database.conn, f"{stored.kind}/{stored.id}@{stored.hash}")
             raise _TakenBack(effect_against(database.conn, revision, now.vehicle.revision))

@@ -81,7 +81,7 @@ def touched_by(connection: sqlite3.Connection, job: str) -> Touched:
             f"Job {job} touches no pin that the book knows: no lead of its path plugs in."
         )
     ordered = sorted(ways, key=lambda way: (way[0], position_order(way[1])))
-    pins = tuple(_pin(connection, vehicle.revision, *way) for way in ordered)
+    pins = tuple(documented_pin(connection, vehicle.revision, *way) for way in ordered)
     speakers, circuits = _names(connection, vehicle.revision)
     return Touched(job, vehicle, pins, speakers, circuits, kit.id)
 
@@ -135,7 +135,10 @@ def _ways_of_speakers(
     return {(row["connector"], row["at"]) for row in rows}
 
 
-def _pin(connection: sqlite3.Connection, vehicle: int, connector: str, at: str) -> TouchedPin:
+def documented_pin(
+    connection: sqlite3.Connection, vehicle: int, connector: str, at: str
+) -> TouchedPin:
+    """One way as a revision of a vehicle (its number) documents it."""
     row = connection.execute(
         "SELECT carries, wire FROM pin WHERE vehicle = ? AND connector = ? AND at = ?",
         (vehicle, connector, at),

@@ -60,6 +60,7 @@ def run(arguments: argparse.Namespace) -> int:
     from kb.errors import Refused
     from kb.review.readings import store_readings
     from kb.review.readings_sheet import read_sheet
+    from kb.review.same_pins import must_be_told_the_same
     from kb.review.touched import touched_by
     from kb.store.book import open_book
 
@@ -74,8 +75,8 @@ def run(arguments: argparse.Namespace) -> int:
         data = _sheet_data(arguments.sheet)
     with book.writing() as database:
         now = touched_by(database.conn, arguments.job)
-        if arguments.ask and now.vehicle.hash != touched.vehicle.hash:
-            raise Refused("The vehicle's entry changed while you read; nothing was stored.")
+        if arguments.ask:
+            must_be_told_the_same(now, touched, [reading.name for reading in asked])
         stored = store_readings(
             database,
             now,
@@ -152,7 +153,7 @@ def _ask(touched: Touched) -> list[PinReading]:
     say("  Enter     not looked at")
     say("  ok        as documented")
     say("  else      what was found: a circuit, a wire colour, or both, as `door-fl- GY/BK`;")
-    say("            `nothing` for an empty way")
+    say("            `nothing` for an empty way, `?` for a wire that leads who knows where")
     say("  back      the pin before once more")
     say("  Ctrl-D    enough: store what was read")
     readings: list[PinReading] = []

@@ -16,12 +16,20 @@ from tui.browser.text import row, shown
 from tui.drawing.review_page import told_in_words
 
 NAMED_AT_MOST = 12
+PINS_NAMED = 4  # in one line above the footer
 
 
 def summary(
-    touched: Touched, readings: Sequence[PinReading], method: str, effect: Effect
+    touched: Touched,
+    readings: Sequence[PinReading],
+    method: str,
+    effect: Effect,
+    anew: Sequence[str] = (),
 ) -> list[Content]:
-    """Line by line, what differs before all."""
+    """Line by line, what differs before all.
+
+    `anew`: pins that were read of an older revision, which say nothing of this one.
+    """
     pins = {pin.name: pin for pin in touched.pins}
     differs = [reading for reading in readings if reading.result == "differs"]
     same = sum(reading.result == "ok" for reading in readings)
@@ -46,7 +54,26 @@ def summary(
         )
         found = " ".join(filter(None, (reading.found_carries, reading.found_wire)))
         said.append(row((f"✗ {reading.name}: ", "flag"), f"{was} → ", (found, "bold")))
+    if anew:
+        said += [
+            shown(""),
+            shown("READ OF AN OLDER REVISION: NOT STORED, AND THROWN AWAY WITH THIS", "bold"),
+            shown(f"! {', '.join(anew)}", "caution"),
+        ]
     return [*said, shown(""), *_follows(effect, touched.kit)]
+
+
+def carried_on(looked_at: int, anew: Sequence[str], *, newer: bool) -> str:
+    """What to say of readings that are picked up; `newer`: another revision answers since."""
+    said = f"Picked up where it was left: {looked_at} looked at."
+    if not newer:
+        return said
+    if not anew:
+        return f"{said} Another revision answers since; these pins are the same in it."
+    named = ", ".join(anew[:PINS_NAMED]) + (
+        f" and {len(anew) - PINS_NAMED} more" if len(anew) > PINS_NAMED else ""
+    )
+    return f"{said} Another revision answers since: look anew at {named}."
 
 
 def _follows(effect: Effect, kit: str) -> Iterator[Content]:

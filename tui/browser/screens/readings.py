@@ -16,9 +16,15 @@ from textual.widgets import Static
 
 from kb.documents.vocabulary import EVIDENCE_METHODS
 from tui.browser.actions import Action, bindings_of
-from tui.browser.journal import Journal
-from tui.browser.lines.readings import summary
-from tui.browser.lock import Lock
+from tui.browser.kept_readings import (
+    Begun,
+    KeptReadings,
+    Reading,
+    as_documented,
+    in_words,
+    sorted_for,
+)
+from tui.browser.lines.readings import carried_on, summary
 from tui.browser.room import Room
 from tui.browser.screens.confirm import Confirm
 from tui.browser.screens.pick import Pick
@@ -36,8 +42,8 @@ STATES = {
     "": ("·", "not looked at", "faint"),
     "ok": ("✓", "as documented", "fine"),
     "differs": ("✗", "differs", "flag"),
+    "anew": ("↻", "look anew", "caution"),  # read, but of an older revision, of another pin
 }
-Reading = dict[str, Any]  # result, and where it differs what was found
 
 
 class Readings(Room):
@@ -51,10 +57,11 @@ class Readings(Room):
         self.job = job
         self.touched: Touched | None = None
         self.readings: dict[str, Reading] = {}
+        self.anew: dict[str, Reading] = {}  # read under an older revision, documented otherwise now
         self.method = "meter"
-        self._undo: list[tuple[str, Reading | None]] = []
-        self._journal: Journal | None = None
-        self._lock: Lock | None = None
+        self._undo: list[tuple[str, Reading | None, Reading | None]] = []
+        self._kept: KeptReadings | None = None
+        self._left: Begun | None = None  # what was kept before this form was opened
         self._held_by: str | None = None  # who else writes these readings down
         self._asked_about: tuple[str, str] | None = None  # the doubtful answer that was asked about
 
@@ -70,41 +77,57 @@ class Readings(Room):
         self.title_line(("Readings", "title"), f"   {self.job}")
         self.query_one(Rows).focus()
 
+        self._kept = KeptReadings(self.job, self.shelf.owner)
+        self.read_pins()
+
+    def read_pins(self) -> None:
+        """The pins as they are documented now, and what was read of them before."""
+
         def read(connection: Any) -> Touched:
             from kb.review.touched import touched_by
 
+            if self._kept is not None and self.touched is None:
+                self._left = self._kept.read(connection)
             return touched_by(connection, self.job)
 
-        self.ask(read, self._arrived)
+        self.ask(read, self._arrived, again=self._arrived)
 
     def _arrived(self, touched: Touched) -> None:
+        first, begun = self.touched is None, self._begun() or self._left
         self.touched = touched
+        if first and self._kept is not None:
+            self._hold(self._kept)
         self.title_line(("Readings", "title"), f"   {self.job}, of {touched.entry}")
-        self._journal = Journal(
-            "readings", self.job, touched.vehicle.hash[:16], owner=self.shelf.owner
-        )
-        self._hold(self._journal)
-        kept = self._journal.read()
-        if kept and not self._held_by:
-            names = {pin.name for pin in touched.pins}
-            self.readings = {
-                name: reading for name, reading in kept["readings"].items() if name in names
-            }
-            self.method = kept["method"]
-            self.say(f"Picked up where it was left: {self._looked_at()} looked at.", "fine")
+        if begun and not self._held_by:
+            under = sorted_for(begun, touched)
+            self.readings, self.anew, self.method = under.stand, under.anew, begun.method
+            newer = not touched.vehicle.hash.startswith(begun.vehicle or "?")
+            said = carried_on(self._looked_at(), list(self.anew), newer=newer)
+            self.say(said, "caution" if newer else "fine")
         self._show()
+        open_pins = [pin.name for pin in touched.pins if pin.name not in self.readings]
+        if open_pins and first:
+            self.query_one(Rows).mark_key(open_pins[0])
 
-    def _hold(self, journal: Journal) -> None:
+    def say_changed(self) -> None:
+        """What another revision means for these readings was said as it arrived."""
+
+    def _begun(self) -> Begun | None:
+        """All that was read so far, under the revision that it was read of."""
+        if self.touched is None:
+            return None
+        return Begun(self.anew | self.readings, self.method, self.touched.vehicle.hash)
+
+    def _hold(self, kept: KeptReadings) -> None:
         """Two browsers that write down the same readings would each lose the other's."""
-        self._lock = Lock(journal.path.with_suffix(".lock"))
-        self._held_by = None if self.shelf.read_only else self._lock.take()
+        self._held_by = None if self.shelf.read_only else kept.open()
         if self._held_by:
             self.refresh_foot()
             self.say(self._elsewhere(), "caution")
 
     def on_unmount(self) -> None:
-        if self._lock is not None:
-            self._lock.release()
+        if self._kept is not None:
+            self._kept.close()
 
     def _elsewhere(self) -> str:
         return (
@@ -155,14 +178,14 @@ class Readings(Room):
             pin.name,
             (
                 Cell(f"{mark} {pin.name}", role),
-                Cell(carries, "plain" if pin.documented else "unknown"),
+                Cell(carries, "unknown" if pin.carries is None else "plain"),
                 Cell(pin.wire if pin.wire or not pin.documented else ""),
                 Cell(words, role),
                 Cell(found, "flag"),
             ),
             sentence=", ".join((pin.name, carries or "not documented", pin.wire or "no colour"))
             + f": {words}"
-            + (f", found {found}" if found else ""),
+            + (f", {'' if then else 'found '}{found}" if found else ""),
         )
 
     @property
@@ -202,7 +225,8 @@ class Readings(Room):
         self.app.push_screen(
             Prompt(
                 f"{pin.name}: documented is {has.strip()}. What was found?",
-                "a circuit, a wire colour, or both: door-fl- GY/BK; `nothing` for an empty way",
+                "a circuit, a wire colour, or both: door-fl- GY/BK; `nothing` for an empty way, "
+                "`?` for a wire of which nobody knows",
                 check=lambda text: self._wrong_with(pin, text),
             ),
             lambda text: self._found(pin, text) if text else None,
@@ -246,12 +270,17 @@ class Readings(Room):
             self._take(pin, None)
 
     def _take(self, pin: TouchedPin, reading: Reading | None) -> None:
-        self._undo.append((pin.name, self.readings.get(pin.name)))
+        self._undo.append((pin.name, self.readings.get(pin.name), self.anew.get(pin.name)))
+        if reading:
+            reading = {**reading, "was": as_documented(pin)}
         self._put(pin.name, reading)
         self.say("")
         self.query_one(Rows).action_move(1)
 
-    def _put(self, name: str, reading: Reading | None) -> None:
+    def _put(self, name: str, reading: Reading | None, anew: Reading | None = None) -> None:
+        self.anew.pop(name, None)
+        if anew is not None:
+            self.anew[name] = anew
         if reading is None:
             self.readings.pop(name, None)
         else:
@@ -260,10 +289,11 @@ class Readings(Room):
         self._show()
 
     def _keep(self) -> None:
-        if self._journal is None:
+        begun = self._begun()
+        if self._kept is None or begun is None:
             return
         try:
-            self._journal.keep({"readings": self.readings, "method": self.method})
+            self._kept.keep(begun)
         except OSError as fault:
             self.say(f"Not kept on disk ({fault.strerror}): submit before you leave.", "flag")
 
@@ -272,8 +302,8 @@ class Readings(Room):
         if not self._undo:
             self.say("Nothing to undo.", "faint")
             return
-        name, reading = self._undo.pop()
-        self._put(name, reading)
+        name, reading, anew = self._undo.pop()
+        self._put(name, reading, anew)
         self.query_one(Rows).mark_key(name)
         self.say(f"{name} is as it was.", "faint")
 
@@ -305,7 +335,7 @@ class Readings(Room):
         self.work(foresee, partial(self._confirm, touched, readings), group="change")
 
     def _confirm(self, touched: Touched, readings: list[PinReading], effect: Effect) -> None:
-        said = summary(touched, readings, self.method, effect)
+        said = summary(touched, readings, self.method, effect, list(self.anew))
         self.app.push_screen(
             Confirm("Submit these readings?", said, "submits them"),
             lambda yes: self._submit(touched, readings) if yes else None,
@@ -315,20 +345,24 @@ class Readings(Room):
         method, acting = self.method, self.shelf.acting
 
         def store(database: Any) -> Any:
-            from kb.errors import Refused
             from kb.review.readings import store_readings
+            from kb.review.same_pins import must_be_the_same
             from kb.review.touched import touched_by
 
             now = touched_by(database.conn, self.job)
-            if now.vehicle.hash != touched.vehicle.hash:
-                raise Refused("The vehicle's entry changed while you read; nothing was stored.")
+            must_be_the_same(now, touched)
             return store_readings(database, now, readings, method=method, by=acting)
 
         self.change(store, self._stored)
 
     def failed(self, sentence: str, group: str) -> None:
         """A refusal that names a pin marks its line."""
+        from kb.review.same_pins import CHANGED_SINCE
+
         super().failed(sentence, group)
+        if sentence == CHANGED_SINCE:
+            self.read_pins()  # what was read is kept, and is carried over from there
+            return
         words = sentence.replace(":", " ").replace(",", " ").split()
         for pin in self.touched.pins if self.touched else ():
             if pin.name in words:
@@ -350,8 +384,8 @@ class Readings(Room):
                 )
 
     def _stored(self, stored: Any) -> None:
-        if self._journal is not None:
-            self._journal.forget()
+        if self._kept is not None:
+            self._kept.forget()
         self.app.pop_screen()
         below = self.app.screen
         if isinstance(below, Room):
