@@ -13,8 +13,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from kb.documents.canonical import content_hash
+from kb.store.chain import NO_RECORD_YET
 from kb.store.forms import record_of, revision_text
-from kb.store.revisions import NO_RECORD_YET, chained
+from kb.store.revisions import chained
 
 
 @dataclass(frozen=True)

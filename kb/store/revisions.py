@@ -12,11 +12,10 @@ from sqlite_utils import Database
 
 from kb.documents.canonical import canonical_json, content_hash
 from kb.errors import Refused
+from kb.store.chain import last_chain
 from kb.store.forms import Act, Record, revision_text
 from kb.store.names import checked_name
 from kb.store.projection import LIVE, refresh
-
-NO_RECORD_YET = "0" * 64
 
 
 class Content(Protocol):
@@ -249,12 +248,6 @@ def append_record(database: Database, record: Record, *, arrived: bool = False) 
 def chained(previous: str, hash: str, *, arrived: bool) -> str:
     """The chain's value after a record: it changes with that record and with any before it."""
     return hashlib.sha256(f"{previous}{hash}{int(arrived)}".encode()).hexdigest()
-
-
-def last_chain(database: Database) -> str:
-    """The chain's value after the newest record, or sixty-four zeros in an empty book."""
-    row = database.execute("SELECT chain FROM record ORDER BY number DESC LIMIT 1").fetchone()
-    return str(row[0]) if row else NO_RECORD_YET
 
 
 def this_shop(database: Database) -> str:

@@ -17,7 +17,8 @@ from textual.command import DiscoveryHit, Hit, Hits, Provider
 from textual.driver import Driver
 from textual.screen import Screen
 
-from tui.browser.room import Room, sentence_of
+from tui.browser.asking import sentence_of
+from tui.browser.room import Room
 from tui.browser.shelf import Shelf
 from tui.browser.text import shown
 from tui.browser.themes import DARK, LIGHT, TERMINAL, theme_for, themes
@@ -28,6 +29,9 @@ THEME_WORDS = {
     LIGHT: "colours: light",
     TERMINAL: "colours: the terminal's own",
 }
+
+
+LOOK_EVERY = 2.0  # seconds from one look at whether the book has changed to the next
 
 
 class Deeds(Provider):
@@ -102,6 +106,12 @@ class Browser(App[None], inherit_bindings=False):
         # A thread that answers would else wait 5 ms for each turn while the screen is drawn.
         sys.setswitchinterval(0.001)
         self.set_class(self.flat, "-flat")
+        self.set_interval(LOOK_EVERY, self._look_at_book)
+
+    def _look_at_book(self) -> None:
+        """Whether somebody has changed the book under the screen that is looked at."""
+        if isinstance(self.screen, Room):
+            self.screen.look_at_book()
 
     def _fatal_error(self) -> None:
         """A mistake of Loombook's own ends in one sentence, as it does for every command.

@@ -1,25 +1,19 @@
 """What every screen of the browser is: a title, a body, one line for what is said, the footer.
 
-Promise: a question runs in a thread on a connection of its own, its answer comes back as a
-message, and so does its failure, as one sentence; the answer to an overtaken question is dropped.
-It stands alone because that rule must not be written again in each screen.
+It stands alone because no screen shall have a key, a footer or a manner of its own.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
-from contextlib import suppress
-from functools import partial
+from collections.abc import Iterable
 from inspect import isawaitable
-from typing import TYPE_CHECKING, Any, ClassVar, TypeVar
+from typing import TYPE_CHECKING, ClassVar
 
-from textual import on
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.events import DescendantFocus
-from textual.message import Message
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
@@ -31,7 +25,7 @@ from tui.browser.actions import (
     footer_of,
     key_in_words,
 )
-from tui.browser.copying import Copying
+from tui.browser.asking import Asking
 from tui.browser.shelf import EXAMPLE, READ_ONLY
 from tui.browser.text import row
 from tui.browser.widgets.foot import Foot, is_letter
@@ -41,11 +35,8 @@ if TYPE_CHECKING:
     from tui.browser.app import Browser
     from tui.browser.shelf import Shelf
 
-Answer = TypeVar("Answer")
-SLOW_AFTER = 0.3  # seconds until a wait is said
 
-
-class Room(Copying):
+class Room(Asking):
     """The base of all screens; `ROOM` names its actions in the registry."""
 
     ROOM: ClassVar[str] = EVERYWHERE
@@ -58,27 +49,6 @@ class Room(Copying):
         (140, "-wide"),
     ]
     VERTICAL_BREAKPOINTS = [(0, "-low"), (32, "-high")]  # noqa: RUF012
-
-    class Answered(Message):
-        """A question has its answer."""
-
-        def __init__(self, group: str, number: int, value: Any, then: Callable[[Any], None]):
-            super().__init__()
-            self.group, self.number, self.value, self.then = group, number, value, then
-
-    class Failed(Message):
-        """A question failed, and this is what to tell."""
-
-        def __init__(self, group: str, number: int, sentence: str):
-            super().__init__()
-            self.group, self.number, self.sentence = group, number, sentence
-
-    def __init__(self) -> None:
-        super().__init__()
-        self._numbers: dict[str, int] = {}
-        self._asked: dict[str, Any] = {}  # the open connection of each question under way
-        self._pending: set[str] = set()
-        self._last_said: tuple[object, str] = ("", "plain")
 
     # -- layout
 
@@ -123,17 +93,6 @@ class Room(Copying):
             mark = [("  read only", "caution")]
         self.query_one("#top", Static).update(row(" ", *parts, *mark))
 
-    def say(self, text: object, role: str = "plain") -> None:
-        """Say one thing above the footer; empty text takes it away."""
-        if self._last_said != (text, role):
-            self._last_said = (text, role)
-            self._draw_said(text, role)
-
-    def _draw_said(self, text: object, role: str) -> None:
-        said = self.query_one("#said", Static)
-        said.update(row(" ", (text, role)))
-        said.set_class(not str(text), "-empty")
-
     def keys_of(self, action: Action) -> list[str]:
         """The keys of an action as they are set."""
         return self.browser.keys.get(action.setting, action.keys).replace(" ", "").split(",")
@@ -169,103 +128,6 @@ class Room(Copying):
         width = widget.size.width
         needed = len(content.wrap(width)) if width else 0
         widget.update(row(content), layout=needed != widget.size.height)
-
-    # -- asking
-
-    def ask(
-        self,
-        question: Callable[[Any], Answer],
-        then: Callable[[Answer], None],
-        *,
-        group: str = "main",
-    ) -> None:
-        """Ask an open connection in a thread; `then` gets the answer on this side.
-
-        A later question of the same group overtakes this one: its work is stopped.
-        """
-
-        def read() -> Answer:
-            with self.shelf.book.reading() as connection:
-                self._asked[group] = connection
-                try:
-                    return question(connection)
-                finally:
-                    self._asked.pop(group, None)
-
-        self.work(read, then, group=group)
-
-    def change(
-        self, act: Callable[[Any], Answer], then: Callable[[Answer], None], *, group: str = "change"
-    ) -> None:
-        """Write in a thread, all or nothing; a refusal is said and nothing changes."""
-
-        def write() -> Answer:
-            with self.shelf.writing() as database:
-                return act(database)
-
-        self.work(write, then, group=group)
-
-    def work(
-        self, task: Callable[[], Answer], then: Callable[[Answer], None], *, group: str
-    ) -> None:
-        """Run anything in a thread; the end is a message either way."""
-        self._stop(group)
-        number = self._numbers[group] = self._numbers.get(group, 0) + 1
-        self._pending.add(group)
-        self.set_timer(SLOW_AFTER, partial(self._say_slow, group, number))
-
-        def run() -> None:
-            try:
-                value = task()
-            except Exception as fault:
-                self.post_message(self.Failed(group, number, sentence_of(fault)))
-            else:
-                self.post_message(self.Answered(group, number, value, then))
-
-        self.run_worker(run, thread=True, group=group, exclusive=True, exit_on_error=False)
-
-    @on(Answered)
-    def _answered(self, message: Answered) -> None:
-        if message.number == self._numbers.get(message.group):
-            self._end(message.group)
-            message.then(message.value)
-
-    @on(Failed)
-    def _failed(self, message: Failed) -> None:
-        if message.number == self._numbers.get(message.group):
-            self._end(message.group)
-            self.failed(message.sentence, message.group)
-
-    def failed(self, sentence: str, group: str) -> None:  # noqa: ARG002  # screens override it
-        """What to do with a failure: say it."""
-        self.say(sentence, "flag")
-
-    def _say_slow(self, group: str, number: int) -> None:
-        if group in self._pending and self._numbers[group] == number:
-            self._draw_said("working it out … Esc stops", "faint")
-            self.add_class("-slow")
-
-    def _end(self, group: str) -> None:
-        self._pending.discard(group)
-        if self.has_class("-slow"):
-            self.remove_class("-slow")
-            self._draw_said(*self._last_said)
-
-    def _stop(self, group: str) -> None:
-        connection = self._asked.get(group)
-        if connection is not None:
-            with suppress(Exception):  # it may just have been closed: then nothing is to stop
-                connection.interrupt()
-
-    def stop_all(self) -> bool:
-        """Stop what is being worked out; whether there was anything."""
-        under_way = list(self._pending)
-        for group in under_way:
-            self._stop(group)
-            self._numbers[group] += 1
-            self._pending.discard(group)
-        self.remove_class("-slow")
-        return bool(under_way)
 
     # -- every key goes through one door
 
@@ -377,18 +239,3 @@ class Room(Copying):
         return [
             action for action in actions_of(self.ROOM) if action.listed and not self.why_not(action)
         ]
-
-
-def sentence_of(fault: Exception) -> str:
-    """What to tell a person of a failure."""
-    from grammar.errors import QueryError
-    from kb.errors import Refused
-
-    if isinstance(fault, Refused):
-        return str(fault)
-    if isinstance(fault, QueryError):
-        return fault.render()
-    return (
-        f"This is a mistake of Loombook's own ({type(fault).__name__}: {fault}); "
-        "nothing was changed."
-    )

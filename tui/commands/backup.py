@@ -25,13 +25,12 @@ def run(arguments: argparse.Namespace) -> int:
     """Copy, and say how much, and where the chain ends."""
     from kb.store.book import open_book
     from kb.store.care import backup
-    from kb.store.revisions import NO_RECORD_YET
+    from kb.store.chain import last_chain
 
     with open_book(arguments.db).reading() as connection:
         size = backup(connection, arguments.file)
     with open_book(arguments.file).reading() as copy:
-        row = copy.execute("SELECT chain FROM record ORDER BY number DESC LIMIT 1").fetchone()
-    head = str(row[0]) if row else NO_RECORD_YET
+        head = last_chain(copy)
     if arguments.json:
         say(json.dumps({"file": str(arguments.file), "bytes": size, "head": head}))
     else:

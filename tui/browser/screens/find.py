@@ -93,6 +93,7 @@ class Find(Room):
                 lambda connection: look_up(connection, text),
                 lambda found: self._show(found, text),
                 group="find",
+                again=lambda found: self._show(found, text, keep=True),
             )
 
     def _ask_offer(self, text: str) -> None:
@@ -109,7 +110,7 @@ class Find(Room):
         line.update(row(words), layout=False)
         line.display = bool(options)
 
-    def _show(self, found: Found, text: str = "") -> None:
+    def _show(self, found: Found, text: str = "", *, keep: bool = False) -> None:
         self.say("")
         self._shown_for, self._found = text, found
         rows = self.query_one(Rows)
@@ -118,11 +119,11 @@ class Find(Room):
             same = _same(found.answer, texts)
             rows.headings, rows.told_above = found.answer.headings, frozenset(same)
             rows.yields = _yields(found.answer, same)
-            rows.show(list(_answer_lines(found, texts)), keep=False)
+            rows.show(list(_answer_lines(found, texts)), keep=keep)
         else:
             same = {}
             rows.headings, rows.yields, rows.told_above = HEADINGS, YIELDS, frozenset()
-            rows.show([_line(vehicle) for vehicle in found.vehicles], keep=False)
+            rows.show([_line(vehicle) for vehicle in found.vehicles], keep=keep)
         meant = [shown(found.meant or HINT, "faint")]
         if same:
             told = (f"{rows.headings[at]} {text}" for at, text in same.items())

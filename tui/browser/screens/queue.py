@@ -79,7 +79,7 @@ class Queue(Room):
                 dict(shop_names(connection)),
             )
 
-        self.ask(read, self._arrived)
+        self.ask(read, self._arrived, again=self._arrived)
 
     def _arrived(self, found: Waits) -> None:
         self.waiting = found.waiting

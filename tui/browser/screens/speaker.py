@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
@@ -48,6 +48,7 @@ class Speaker(Room):
         self.speaker = speaker
         self.side: Side = "wire"
         self.faces: list[Face] = []
+        self._answer: SpeakerAnswer | None = None
 
     def body(self) -> Iterable[Widget]:
         with Horizontal(id="speaker-body"):
@@ -63,8 +64,19 @@ class Speaker(Room):
 
     @property
     def answer(self) -> SpeakerAnswer:
-        """What the vehicle's answer says of this speaker."""
-        return next(s for s in self.with_kit.answer.speakers if s.speaker == self.speaker)
+        """What the vehicle's answer says of this speaker, or last said."""
+        self._answer = self._answer_now() or self._answer
+        assert self._answer is not None
+        return self._answer
+
+    def _answer_now(self) -> SpeakerAnswer | None:
+        speakers = self.with_kit.answer.speakers
+        return next((s for s in speakers if s.speaker == self.speaker), None)
+
+    @property
+    def origin(self) -> Vehicle:
+        """What it shows is the vehicle's answer: where the book has changed, that is read anew."""
+        return self.vehicle
 
     def on_mount(self) -> None:
         super().on_mount()
@@ -72,23 +84,53 @@ class Speaker(Room):
         self._show()
 
     def _show(self) -> None:
+        self.faces = []
+        self._draw(keep=False)
+        self._tell_title()
+        self._ask_faces(self._arrived)
+
+    def _tell_title(self) -> None:
         answer = self.with_kit.answer
         parts = f" ({' + '.join(answer.path.chosen)})" if answer.path.chosen else ""
         self.title_line(
             (self.speaker, "title"), f"  with {answer.kit_title}{parts}, {answer.vehicle_title}"
         )
-        self.faces = []
-        self._draw(keep=False)
+
+    def _ask_faces(self, then: Callable[[list[Face]], None]) -> None:
         wanted = connectors_of(self.answer)
         self.ask(
             lambda connection: read_faces(connection, self.vehicle.vehicle, wanted),
-            self._arrived,
+            then,
             group="face",
         )
 
     def _arrived(self, faces: list[Face]) -> None:
-        self.faces = faces
+        if not self.is_behind:  # else they are asked for again with the answer that they belong to
+            self.faces = faces
+            self._draw()
+
+    def on_screen_resume(self) -> None:
+        """The vehicle may have lost it while another screen lay above."""
+        if self._answer_now() is None:
+            self.book_moved()
+
+    def book_moved(self) -> None:
+        """The vehicle was read anew: show its answer, and the faces of the same book."""
+        if self._answer_now() is None:
+            if self.is_current:
+                self.app.pop_screen()
+                self.vehicle.say(f"The vehicle's entry has no {self.speaker} any more.", "caution")
+            return
+        self._tell_title()
         self._draw()
+
+        def arrived(faces: list[Face]) -> None:
+            differ = faces != self.faces
+            self._arrived(faces)
+            if differ:
+                self.say_changed()
+
+        self._ask_faces(arrived)
 
     def _draw(self, *, keep: bool = True) -> None:
         beside = self.has_class("-wide") and not self.browser.flat

@@ -6,7 +6,7 @@ Enter always goes on (kit, then speaker), Esc always one step back.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from typing import Any, ClassVar
+from typing import Any, ClassVar, NamedTuple
 
 from textual import on
 from textual.binding import BindingType
@@ -17,7 +17,7 @@ from textual.widgets import Static
 
 from kb.answers.face import Face
 from kb.answers.glance import Glance, glance
-from kb.answers.kits import KitFit, PartFit, kits_for, parts_for
+from kb.answers.kits import KitFit, kits_for
 from kb.answers.runs import Runs, SpeakerAnswer
 from tui.browser.actions import actions_of, bindings_of
 from tui.browser.faces import connectors_of, lit_ways, read_faces
@@ -25,6 +25,7 @@ from tui.browser.lines import kits as kit_lines
 from tui.browser.lines import vehicle as vehicle_lines
 from tui.browser.lines.speaker import about_speaker, fix_notes
 from tui.browser.lines.vehicle_head import KitAnswer, headline, read_kit_answer
+from tui.browser.path_questions import ask_for_parts, ask_for_place
 from tui.browser.room import Room
 from tui.browser.text import drawn, lines, row
 from tui.browser.widgets.aside import Aside
@@ -35,6 +36,14 @@ from tui.drawing.vehicle_from_above import TALLEST, draw_vehicle
 
 BAR = 1  # column that a list keeps for its bar
 FRAME_OF_DRAWING = 3  # its word "front", its nose and its tail
+
+
+class Whole(NamedTuple):
+    """All that the screen shows, read in one go."""
+
+    seen: Glance
+    kits: list[KitFit]
+    with_kit: KitAnswer | None
 
 
 class Vehicle(Room):
@@ -82,28 +91,39 @@ class Vehicle(Room):
         self.title_line((self.vehicle, "title"))
         for rows in (self.query_one("#face", Rows), self.query_one("#brief", Rows)):
             rows.can_focus = False
-        self.ask(self._read, self._arrived)
+        self.ask(self._read, self._arrived, again=self._arrived_anew)
 
     @property
     def answer(self) -> Runs | None:
         """What the kit does, once one is chosen."""
         return self.with_kit.answer if self.with_kit else None
 
-    def _read(self, connection: Any) -> tuple[Glance, list[KitFit], KitAnswer | None]:
-        with_kit = self._read_kit(connection, self.kit) if self.kit else None
-        return glance(connection, self.vehicle), kits_for(connection, self.vehicle), with_kit
+    def _read(self, connection: Any) -> Whole:
+        with_kit = None
+        if self.kit:
+            path = (self.kit, self.parts, self.place)
+            with_kit = read_kit_answer(connection, self.vehicle, *path)
+        return Whole(glance(connection, self.vehicle), kits_for(connection, self.vehicle), with_kit)
 
-    def _read_kit(self, connection: Any, kit: str) -> KitAnswer:
-        return read_kit_answer(connection, self.vehicle, kit, self.parts, self.place)
-
-    def _arrived(self, found: tuple[Glance, list[KitFit], KitAnswer | None]) -> None:
+    def _show(self, found: Whole, *, keep: bool) -> None:
         self.seen, self.kits, self.with_kit = found
         self.title_line((self.seen.title, "title"))
         kits = self.query_one("#kits", Rows)
         entries = list(kit_lines.kit_entries(self.kits, len(self.seen.speakers)))
         kits.yields = kit_lines.yields_of(entries)
         kits.show(entries)
-        self._show_speakers()
+        self._show_speakers(keep=keep)
+
+    def _arrived_anew(self, found: Whole) -> None:
+        self._show(found, keep=True)
+
+    def book_moved(self) -> None:
+        """Faces are read once each, but of the book as it is."""
+        self.faces = {}
+        self._draw()
+
+    def _arrived(self, found: Whole) -> None:
+        self._show(found, keep=False)
         if self._first_marked:
             self.query_one("#speakers", Rows).mark_key(self._first_marked)
         self._open_kits(self.answer is None and bool(self.kits))
@@ -148,15 +168,14 @@ class Vehicle(Room):
             self.parts, self.place = (), None
         self.kit = kit
 
-        def answered(with_kit: KitAnswer) -> None:
-            self.with_kit = with_kit
+        def answered(found: Whole) -> None:
             self.say("")
-            self._show_speakers(keep=then is not None)
+            self._show(found, keep=then is not None)
             self._open_kits(False)
             if then is not None:
                 then()
 
-        self.ask(lambda connection: self._read_kit(connection, kit), answered)
+        self.ask(self._read, answered, again=self._arrived_anew)
 
     def take_part(self, part: str) -> None:
         """Take another part of the kit, or leave one that was taken."""
@@ -168,7 +187,7 @@ class Vehicle(Room):
 
     # -- the speakers
 
-    def _show_speakers(self, *, keep: bool = False) -> None:
+    def _show_speakers(self, *, keep: bool) -> None:
         assert self.seen is not None
         rows = self.query_one("#speakers", Rows)
         if self.answer is None:
@@ -258,6 +277,8 @@ class Vehicle(Room):
         )
 
     def _faces_arrived(self, faces: list[Face]) -> None:
+        if self.is_behind:  # they are asked for again with the answer that they belong to
+            return
         self.faces |= {face.connector: face for face in faces}
         self._draw_face(self._marked_answer())
 
@@ -344,20 +365,13 @@ class Vehicle(Room):
         if self.answer is None:
             self.say("Choose a kit first.", "caution")
             return
-        kit = self.answer.kit.id
-        self.ask(
-            lambda connection: parts_for(connection, self.vehicle, kit),
-            self._offer_parts,
-            group="parts",
-        )
 
-    def _offer_parts(self, parts: list[PartFit]) -> None:
-        from tui.browser.screens.parts import Parts
+        def taken(parts: tuple[str, ...]) -> None:
+            if self.kit is not None:
+                self.parts = parts
+                self._take_kit(self.kit)
 
-        if self.answer is not None:
-            self.app.push_screen(
-                Parts(self.answer.kit_title, parts, self.answer.path.chosen), self._parts_chosen
-            )
+        ask_for_parts(self, self.vehicle, self.answer, taken)
 
     def action_choose_place(self) -> None:
         """Count the costs from another place."""
@@ -368,31 +382,13 @@ class Vehicle(Room):
         if self.kit is None or self.answer is None:
             self.say("Choose a kit first.", "caution")
             return
-        kit, now = self.kit, self.answer.costs_from
+        kit = self.kit
 
-        def taken(place: str | None) -> None:
-            if place is not None:
-                self.place = place
-                self._take_kit(kit, then)
+        def taken(place: str) -> None:
+            self.place = place
+            self._take_kit(kit, then)
 
-        def offer(places: list[str]) -> None:
-            from tui.browser.screens.pick import Pick
-
-            options = [(place, "") for place in places]
-            title = "Where does the new amplifier go? Costs are counted from there."
-            self.app.push_screen(Pick(title, options, now), taken)
-
-        def read(connection: Any) -> list[str]:
-            from kb.answers.choices import places
-
-            return places(connection, self.vehicle)
-
-        self.ask(read, offer, group="places")
-
-    def _parts_chosen(self, parts: tuple[str, ...] | None) -> None:
-        if parts is not None and self.kit is not None:
-            self.parts = parts
-            self._take_kit(self.kit)
+        ask_for_place(self, self.vehicle, self.answer.costs_from, taken)
 
     def leave(self) -> None:
         """From an open list of kits back to the answer, else back to Find."""
