@@ -11,6 +11,7 @@ import sqlite3
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from lark import Token
 from lark.exceptions import UnexpectedToken
 
 from grammar.errors import QueryError, TooMuch
@@ -78,14 +79,33 @@ def complete(
         expected = expect_after(tokens)
     except UnexpectedToken:
         return Completion(start, ())
+    if _begins_wrong(tokens):
+        return Completion(start, ())  # whatever comes after an unknown subject is wrong as well
     cursor = cursor_in(expected)
-    options = _options(connection, expected, cursor, typed, quoted=quoted, newest=newest)
+    said = _said_once(tokens)
+    options = _options(connection, expected, cursor, typed, quoted=quoted, newest=newest, said=said)
     found: dict[str, Option] = {}
     for option in _fitting(options, typed):
         found.setdefault(option.text, option)
     if not found and expected.slot == "name" and not expected.continues and connection is not None:
         found = {option.text: option for option in _vehicles(connection, cursor, typed, newest)}
     return Completion(start, tuple(found.values())[:MOST_OPTIONS])
+
+
+def _begins_wrong(tokens: list[Token]) -> bool:
+    first = next((token for token in tokens if token.type != "COUNT"), None)
+    return first is not None and word_key(str(first)) not in SUBJECTS_BY_WORD
+
+
+def _said_once(tokens: list[Token]) -> frozenset[str]:
+    """Words of the clauses that a line has already, or, being a count, cannot have."""
+    types = {token.type for token in tokens}
+    said = {word for word in ("first", "show", "of", "with") if word.upper() in types}
+    if "SORTED" in types:
+        said.add("sorted by")
+    if tokens and tokens[0].type == "COUNT":
+        said.add("show")
+    return frozenset(said)
 
 
 def _vehicles(
@@ -122,6 +142,7 @@ def _options(
     *,
     quoted: bool,
     newest: bool,
+    said: frozenset[str],
 ) -> Iterator[Option]:
     slot = expected.slot
     if slot == "subject":
@@ -142,6 +163,8 @@ def _options(
         yield Option("kit")
     if not quoted:
         for word in _words(cursor, expected):
+            if word in said:
+                continue
             yield Option(word, one_word="sorted" if word == "sorted by" else "")
 
 
@@ -157,11 +180,21 @@ def _words(cursor: Cursor, expected: Expected) -> Iterator[str]:
         yield from expected.words
         return
     field = subject.fields_by_key.get(whole)
-    compares = {*SIGNS, "in", "between", "is"}
-    if field is not None or whole in subject.flags_by_key:
+    compares = {*SIGNS, "in", "between", "is", "not"}
+    stands_alone = whole in subject.flags_by_key or _with_its_unit(cursor, whole)
+    if field is not None and expected.slot == "field":
+        yield from expected.words
+    elif field is not None or stands_alone:
+        alone = stands_alone or (field is not None and field.kind is Kind.YES)
         for word in expected.words:
-            if word not in compares or (field is not None and _makes_sense(field, word)):
+            if (field is not None and _makes_sense(field, word)) if word in compares else alone:
                 yield word
+
+
+def _with_its_unit(cursor: Cursor, whole: str) -> bool:
+    """Whether the words are a field with its value, which needs no sign: `fed by radio`."""
+    fields = () if cursor.subject is None else cursor.subject.fields
+    return any(f.kind is Kind.UNIT and whole.startswith(f"{f.key}_") for f in fields)
 
 
 def _makes_sense(field: Field, word: str) -> bool:

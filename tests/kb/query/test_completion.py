@@ -63,3 +63,28 @@ def test_a_name_of_two_words_is_also_said_as_one(shipped: Asked) -> None:
     assert said["left out"] == "left-out"
     assert said["role"] == ""
     assert ask(shipped.connection, "speakers with any kit where left-out and fed-by radio").rows
+
+
+@pytest.mark.parametrize(
+    ("begun", "offered", "not_offered"),
+    [
+        ("zzz ", [], ["first", "of", "where"]),
+        ("count zzz ", [], ["by", "where"]),
+        ("speakers first 3 ", ["show", "sorted by"], ["first"]),
+        ("speakers sorted by ohms show role ", [",", "first"], ["show", "sorted by"]),
+        ("count speakers by role ", ["first", "where"], ["show"]),
+        ("speakers of tarn ", ["with", "where"], ["of"]),
+        ("speakers where role ", ["=", "in", "is", "not"], ["and", "or", "first", "show"]),
+        ("vehicles where any speaker (role ", ["=", "in"], ["and", ")"]),
+        ("vehicles where any speaker (fed by radio ", ["and", "or", ")"], ["=", "in"]),
+        ("vehicles with oku-b6 where any speaker (left out ", ["and", ")"], ["=", "not"]),
+        ("speakers show role ", [",", "first"], ["=", "in"]),
+        ("vehicles with oku-b6 where fits ", ["=", "and", "first"], ["<", "between"]),
+    ],
+)
+def test_only_what_can_stand_there_is_offered(
+    shipped: Asked, begun: str, offered: list[str], not_offered: list[str]
+) -> None:
+    found = texts(shipped, begun)
+    assert not [word for word in offered if word not in found]
+    assert not [word for word in not_offered if word in found]
