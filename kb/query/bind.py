@@ -176,7 +176,7 @@ def bind_once(connection: sqlite3.Connection, query: Query, text: str, newest: b
         order=tuple(_order(key, query, by, lookup) for key in query.order),
         first=query.first,
         newest=newest,
-        notes=(*scoped.notes, *conditions.notes),
+        notes=(*scoped.notes, *dict.fromkeys(conditions.notes)),
     )
 
 

@@ -40,6 +40,7 @@ from kb.query.values import (
 
 QUOTES = frozenset("\"'“‘")
 
+ONLY_IN_AWG = "`awg` compares sizes written in AWG alone; `size` compares those in mm2 as well."
 MOST_LEVELS = 3
 """Quantifiers inside one another: SQLite's own parser holds no more than 100 open things."""
 
@@ -276,6 +277,8 @@ class Conditions:
             raise self._unreadable(value, fault) from None
         if field.kind is Kind.UNIT and sign != "~":
             self._check_unit(field, str(read), value)
+        if field.kind is Kind.GAUGE and read != "":
+            self.notes.append(ONLY_IN_AWG)
         test = Test(field, sign, read, source)
         if (" " in value.text or value.text[:1] == "-") and _is_free(field):
             self._check_swallowed(test, value)

@@ -40,7 +40,10 @@ def test_sql(test: Test, column: str, also: str, bind: Bind) -> str:
         return any_sql(test.field.each, _compared(test, column, also, bind))
     if test.field.absent:
         compared = _compared(test, column, also, bind)
-        return f"iif({test.field.absent}, 0, {compared})"
+        # A size written in mm2 has no gauge, so that `awg > 14` is as little true of it as of none.
+        gauge = test.field.kind is Kind.GAUGE
+        absent = f"({test.field.sql}) = ''" if gauge else test.field.absent
+        return f"iif({absent}, 0, {compared})"
     return _compared(test, column, also, bind)
 
 

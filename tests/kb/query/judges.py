@@ -183,7 +183,7 @@ def size(pin: Doc, test: Callable[[float], bool]) -> Truth:
     return test(value)
 
 
-AWG16, AWG10 = 1.3087, 5.2611
+AWG16, AWG14, AWG10 = 1.3087, 2.0809, 5.2611
 
 
 def sub(world: World, v: str, test: Callable[[Doc], Truth]) -> list[Truth]:

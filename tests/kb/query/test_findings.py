@@ -394,6 +394,15 @@ def test_the_leads_of_a_kit_for_a_vehicle_may_be_idle(connection: sqlite3.Connec
     assert column(idle, "kit") == ["oku-one"]
 
 
+def test_a_size_in_mm2_has_no_gauge_and_that_is_said(connection: sqlite3.Connection) -> None:
+    for condition in ("awg > 1", "awg between 20 and 1", "awg <= 20", "awg != none"):
+        found = ask(connection, f"pins of halden-tarn where {condition}")
+        assert "" not in column(found, "awg"), condition
+        assert notes(found).count("`size` compares") == (condition != "awg != none")
+    assert len(ask(connection, "pins of halden-tarn where size < 1 awg").rows) == 2
+    assert column(ask(connection, "pins of halden-tarn where awg > 1"), "awg") == [14]
+
+
 def test_a_year_has_four_digits(connection: sqlite3.Connection) -> None:
     assert refused(connection, "vehicles where year = 22").repaired == "vehicles where year = 2022"
     assert refused(connection, "vehicles where year = 98").repaired == "vehicles where year = 1998"

@@ -16,6 +16,7 @@ from kb.query.run import ask
 from tests.kb.query.conftest import Asked
 from tests.kb.query.judges import (
     AWG10,
+    AWG14,
     AWG16,
     Oracle,
     all_of,
@@ -201,7 +202,8 @@ QUESTIONS: list[tuple[str, Oracle]] = [
     ("pins where base = GN and stripe = BK", pins(lambda w, v, c, p: wire(p, lambda x: x == "GN/BK"))),
     ("pins where size < 16 awg", pins(lambda w, v, c, p: size(p, lambda a: a < AWG16 - 1e-3))),
     ("pins where size >= 1.5 mm2", pins(lambda w, v, c, p: size(p, lambda a: a >= 1.5))),
-    ("pins where awg <= 16", pins(lambda w, v, c, p: size(p, lambda a: a >= AWG16 - 1e-3))),
+    ("pins where awg <= 16", pins(lambda w, v, c, p: size(p, lambda a: "awg" in p and a >= AWG16 - 1e-3))),
+    ("pins where awg > 14", pins(lambda w, v, c, p: size(p, lambda a: "awg" in p and a < AWG14 - 1e-3))),
     ("pins where mm2 between 0.5 mm2 and 16 awg", pins(lambda w, v, c, p: size(p, lambda a: 0.5 <= a <= AWG16 + 1e-3))),
     ("pins where empty", pins(lambda w, v, c, p: not circuits(p))),
     ("pins of {V} where carries = battery", pins(lambda w, v, c, p: "battery" in circuits(p), "vehicle")),
