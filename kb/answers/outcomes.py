@@ -19,10 +19,11 @@ def outcome_members() -> str:
 def with_outcomes(scope: str, path: str) -> str:
     """A WITH clause that ends in `outcome` and `idle_lead`; put a SELECT behind it.
 
-    `scope` is a SELECT of revision numbers of vehicles; `path` one of (path, kit, part).
+    `scope` is a SELECT of revision numbers of vehicles; `path` one of (path, kit, part). The scope
+    is looked into by key and never kept apart: SQLite would go through all of it for each speaker.
     """
     return (
-        f"WITH scope (vehicle) AS ({scope}),\n"
+        f"WITH scope (vehicle) AS NOT MATERIALIZED ({scope}),\n"
         f"path (path, kit, part) AS ({path}),\n"
         f"{outcome_members()}\n"
     )

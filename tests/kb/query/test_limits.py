@@ -11,7 +11,7 @@ import pytest
 from grammar.errors import QueryError
 from kb.query import run
 from kb.query.complete import complete
-from kb.query.run import ask, limits
+from kb.query.run import ask, explain, limits
 from kb.query.subjects import SUBJECTS
 from tests.kb.query.conftest import Asked
 
@@ -167,3 +167,19 @@ def test_text_matches_as_it_is_written(text: str, tmp_path_factory: pytest.TempP
         for sign in ("=", "~"):
             query = f"vehicles where make {sign} {write_value(text)}"
             assert [row["id"] for row in ask(connection, query).rows] == ["v0", "v1"], query
+
+
+@pytest.mark.parametrize(
+    "query",
+    [
+        "count speakers with oku-b6 where left out",
+        "speakers with any kit where carried",
+        "vehicles with oku-b6 where left out = 0",
+        "leads of oku-b6 on halden-tarn-19-concert10 where idle",
+    ],
+)
+def test_no_row_goes_through_all_vehicles_again(shipped: Asked, query: str) -> None:
+    """Else a question with a kit takes the square of the fleet: minutes for 5,000 vehicles."""
+    made = explain(shipped.connection, query)
+    plan = shipped.connection.execute(f"EXPLAIN QUERY PLAN {made.sql}", made.parameters)
+    assert not [row[3] for row in plan if row[3].startswith("SCAN scope")]
