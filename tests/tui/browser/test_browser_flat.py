@@ -54,3 +54,50 @@ def test_a_dialog_is_read_out_too(book: Path) -> None:
         looks(driver, "S: Store the job, submitted for review")
 
     drive(book, script, flat=True)
+
+
+def test_a_speaker_s_connector_tells_all_that_its_drawing_tells(book: Path) -> None:
+    """How much is documented, how far it is trusted, what to take as live, where each way sits."""
+
+    async def script(driver: Driver) -> list[str]:
+        await driver.write("tarn 22 concert")
+        await driver.press("enter", "1", "enter")
+        seen = []
+        for key in ("pagedown", "pagedown"):
+            await driver.press(key)
+            seen.append(" ".join(driver.text().split()))
+        await driver.press("s")
+        return [*seen, " ".join(driver.text().split())]
+
+    first, wire, mating = drive(book, script, size=SMALL, flat=True)
+    assert "28 ways in 2 rows; 10 of 28 ways documented; submitted, not verified" in first
+    assert "? not documented, so take each as live until metered: 2-3, 6-8" in first
+    assert "way 4: quarter-l+, OG/BK orange/black; established: not" in first
+    assert "WIRE SIDE: you look at the back of the plug" in wire
+    assert "latch up, upper row from the left: 1, 2, 3" in wire
+    assert "MATING SIDE: you look into the front of the plug" in mating
+    assert "latch up, upper row from the left: 14, 13, 12" in mating
+
+
+def test_the_title_is_whole_where_it_is_read_out(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await driver.write("tarn 22 concert")
+        await driver.press("enter", "1", "enter")
+        title = " ".join(" ".join(driver.screen_lines()[:2]).split())
+        assert "five-door estate, concert, 10 speakers" in title
+
+    drive(book, script, size=SMALL, flat=True)
+
+
+def test_a_colour_that_nobody_wrote_down_is_unknown_and_not_none(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await driver.press("f4")
+        driver.app.screen.query_one("#jobs").mark_key("tarn-1187")  # type: ignore[attr-defined]
+        await driver.press("r")
+        pins = driver.app.screen.query_one("#pins")
+        bare = [i for i in pins.items if i.cells[2].text is None]  # type: ignore[attr-defined]
+        assert bare
+        assert all("colour unknown" in item.sentence for item in bare)
+        assert not [i for i in pins.items if "no colour" in i.sentence]  # type: ignore[attr-defined]
+
+    drive(book, script, size=SMALL, flat=True)

@@ -22,10 +22,9 @@ from tui.browser.room import Room
 from tui.browser.text import drawn, lines
 from tui.browser.widgets.entries import Drawn, Entry
 from tui.browser.widgets.rows import Rows
-from tui.drawing.face import draw_face, shape_words, title_words
-from tui.drawing.face_table import table_lines
+from tui.drawing.face import draw_face
+from tui.drawing.face_spoken import spoken_face
 from tui.drawing.pieces import Line, Piece
-from tui.tables import wrap
 
 if TYPE_CHECKING:
     from tui.browser.lines.vehicle_head import KitAnswer
@@ -155,7 +154,7 @@ class Speaker(Room):
             lit = lit_ways(self.answer, face.connector)
             drawing.append((Piece(""),))
             if self.browser.flat:
-                drawing += _table_of(face, lit, width)
+                drawing += spoken_face(face, self.side, lit, width)
             else:
                 drawing += draw_face(face, self.side, lit, width)
         return drawing
@@ -211,13 +210,3 @@ def see_dispute(room: Room, rivals: Sequence[Rival]) -> None:
     from tui.browser.opening import review_entry
 
     review_entry(room, f"vehicle/{rivals[0].name}")
-
-
-def _table_of(face: Face, lit: list[str], width: int) -> list[Line]:
-    """The face without its drawing: what a screen reader can read."""
-    with_kit: list[Line] = [
-        (Piece(text),)
-        for words in (title_words(face), shape_words(face))
-        for text in wrap(words, width)
-    ]
-    return [*with_kit, *table_lines(face, [pin.at for pin in face.pins], lit, width)]
