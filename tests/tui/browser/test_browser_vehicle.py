@@ -358,3 +358,18 @@ def test_a_closed_list_of_kits_asks_for_none_and_enter_opens_it(book: Path) -> N
         assert "choose one first" not in driver.text()
 
     drive(book, script)
+
+
+# -- reading on where nothing can be marked
+
+
+def test_a_page_further_at_the_bottom_stays_at_the_bottom(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await driver.write("tarn 22 concert")
+        await driver.press("enter", "1", "enter", *("pagedown",) * 6)
+        bottom = driver.text()
+        assert "not documented, so take each as live" in bottom
+        await driver.press("pagedown")
+        assert driver.text() == bottom
+
+    drive(book, script)

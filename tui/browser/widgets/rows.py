@@ -350,9 +350,11 @@ class Rows(ScrollView, can_focus=True):
         height = max(1, self.size.height - 1)
         top = max(0, min(most, was + step * height))
         if top == was:
-            if self.items:
+            edge = self.items[-1 if step > 0 else 0] if self.items else None
+            on_page = [at for at, _ in self._lines[top : top + self.size.height]]
+            if any(at is not None and self._item(at) is edge for at in on_page):
                 self.action_edge(-1 if step > 0 else 0)
-            return
+            return  # else what cannot be marked is read here, and stays in view
         line = next((n for n, (at, _) in enumerate(self._lines) if at == self.marked), was)
         wanted = line + top - was
         self.scroll_to(y=top, animate=False, immediate=True)
