@@ -1,8 +1,9 @@
 """Invented vehicles and kits with every quirk of wiring, drawn from a source of chance.
 
 Coverage over realism: shared pins, doubled ways, dual coils, half-documented and undocumented
-speakers, two units claiming one, in-line connectors, swapped and crossed leads, plugs that are
-absent, parts bound to one kind of unit.
+speakers, empty ways and wires of which nobody knows what they carry, two units claiming one,
+in-line connectors, swapped and crossed leads, plugs that are absent, parts bound to one kind of
+unit.
 """
 
 from random import Random
@@ -10,6 +11,8 @@ from typing import Any
 
 KINDS = ("radio", "amplifier", "processor", "other")
 PLUGS = ("P-1", "P-2", "P-3")
+EMPTY: list[str] = ["known to be empty"]
+UNTOLD: list[str] = ["a wire, and no word of what it carries"]
 ROLES = ("tweeter", "woofer", "full-range", "centre")
 
 
@@ -32,7 +35,7 @@ def vehicle(chance: Random, id: str) -> dict[str, Any]:
         _wire(chance, speaker, connectors, in_line)
     for connector in (*connectors, *in_line):
         for at in chance.sample(range(1, 41), 4):
-            carried = chance.choice(([], ["battery"], ["data+"]))
+            carried = chance.choice((EMPTY, UNTOLD, ["?"], ["battery"], ["data+"]))
             connector["pins"].setdefault(at, carried)
     return {
         "kind": "vehicle",
@@ -91,7 +94,13 @@ def _place(chance: Random, connector: dict[str, Any], circuit: str) -> None:
 
 
 def _pin(at: int, carried: list[str]) -> dict[str, Any]:
-    return {"at": at, "wire": "WH", **({"carries": carried} if carried else {})}
+    if carried is EMPTY:
+        return {"at": at}
+    if carried is UNTOLD:
+        return {"at": at, "wire": "WH"}
+    if carried == ["?"]:
+        return {"at": at, "carries": "?"}
+    return {"at": at, "wire": "WH", "carries": carried}
 
 
 def kit(chance: Random, id: str) -> dict[str, Any]:

@@ -152,7 +152,7 @@ def _factory_outputs(connection: sqlite3.Connection, answer: Runs) -> list[Said]
 
 
 def _live_leads(answer: Runs) -> list[Said]:
-    """Idle leads that a supply of the car comes out on."""
+    """Idle leads that a supply of the car comes out on, or may."""
     said: list[Said] = []
     for lead in answer.idle_leads:
         carried = " ".join(filter(None, (lead.plus_carries, lead.minus_carries))).split()
@@ -161,6 +161,14 @@ def _live_leads(answer: Runs) -> list[Said]:
             caution = (
                 f"lead {lead.lead} of {lead.part} is live once plugged in ({' and '.join(live)}): "
                 "insulate it before the plug goes on"
+            )
+            said.append(((), caution))
+        if lead.untold:
+            ways = f"way{'s' if len(lead.untold) > 1 else ''} {' and '.join(lead.untold)}"
+            caution = (
+                f"lead {lead.lead} of {lead.part} may be live once plugged in: nobody knows what "
+                f"the wire on {lead.connector} {ways} carries; insulate the lead as live before "
+                "the plug goes on"
             )
             said.append(((), caution))
     return said

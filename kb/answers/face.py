@@ -1,7 +1,8 @@
 """One connector as a face: what is recorded of its shape, and what each of its ways carries.
 
 It stands alone because terminal, picture and browser draw the same face, and a face must tell a
-way that is known to be empty from one that nobody documented, wherever it is drawn.
+way that is known to be empty from one that nobody documented, and both from a wire of which nobody
+knows what it carries, wherever it is drawn.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from kb.answers.entries import Answering, answering
+from kb.documents.carried import Carried, read_kept
 from kb.errors import Refused
 
 Side = Literal["wire", "mating"]
@@ -19,10 +21,11 @@ Numbering = Literal["rows", "columns"]
 
 @dataclass(frozen=True, slots=True)
 class Pin:
-    """One documented way. No circuits: it is known to be empty."""
+    """One way that is written down. No circuits: it is known to be empty; None: it has a wire, and
+    nobody knows what that carries."""
 
     at: str
-    circuits: tuple[str, ...] = ()
+    circuits: Carried = ()
     wire: str | None = None  # IEC 60757 letters, base first: GY/BK
     mm2: float | None = None
     awg: int | None = None  # 0 for 1/0, -1 for 2/0
@@ -32,7 +35,7 @@ class Pin:
 
 @dataclass(frozen=True, slots=True)
 class Face:
-    """A connector with its documented ways in the order in which people count.
+    """A connector with the ways that are written down, in the order in which people count.
 
     `rows`, `numbering` and `seen_from` are None where the document does not say: no drawing may
     fill them in without saying so.
@@ -52,6 +55,21 @@ class Face:
     rows: int | None = None
     numbering: Numbering | None = None  # rows: row by row; columns: down each column
     seen_from: Side | None = None  # the side from which way 1 is at the upper left
+
+    @property
+    def carrying(self) -> tuple[Pin, ...]:
+        """The ways whose circuits are known."""
+        return tuple(pin for pin in self.pins if pin.circuits)
+
+    @property
+    def empty(self) -> tuple[Pin, ...]:
+        """The ways that are known to be empty."""
+        return tuple(pin for pin in self.pins if pin.circuits == ())
+
+    @property
+    def untold(self) -> tuple[Pin, ...]:
+        """The ways that have a wire of which nobody knows what it carries."""
+        return tuple(pin for pin in self.pins if pin.circuits is None)
 
 
 def read_face(
@@ -99,7 +117,7 @@ def _pins(connection: sqlite3.Connection, revision: int, connector: str) -> tupl
     return tuple(
         Pin(
             at=row["at"],
-            circuits=tuple((row["carries"] or "").split()),
+            circuits=read_kept(row["carries"]),
             wire=row["wire"],
             mm2=row["mm2"],
             awg=row["awg"],

@@ -53,8 +53,7 @@ def grips(
         + """
         SELECT g.speaker, g.coil, g.part, g.lead, t.intercepts, g.connector,
                c.unit IS NULL AS in_line, c.place, l.plus, l.minus,
-               iif(p.at IS NULL, NULL, coalesce(p.carries, '')) AS plus_carries,
-               iif(m.at IS NULL, NULL, coalesce(m.carries, '')) AS minus_carries,
+               p.carries AS plus_carries, m.carries AS minus_carries,
                p.wire AS plus_wire, m.wire AS minus_wire, g.fit
         FROM grip g
         JOIN part t ON t.kit = :kit AND t.part = g.part

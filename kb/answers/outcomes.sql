@@ -101,11 +101,11 @@ outcome (vehicle, path, kit, speaker, outcome, effect, part, lead, connector) AS
 idle_lead (vehicle, path, kit, part, lead, why, connector) AS (
     SELECT scope.vehicle, x.path, l.kit, l.part, l.lead,
            CASE max(CASE WHEN g.connector IS NULL THEN 0
-                         WHEN p.carries IS NOT NULL OR m.carries IS NOT NULL THEN 4
+                         WHEN p.carries <> '' OR m.carries <> '' THEN 4
                          WHEN c.ways < max(iif(g.plus GLOB '*[^0-9]*', 0, CAST(g.plus AS INTEGER)),
                                            iif(g.minus GLOB '*[^0-9]*', 0,
                                                CAST(g.minus AS INTEGER))) THEN 3
-                         WHEN p.at IS NULL OR m.at IS NULL THEN 2
+                         WHEN p.carries IS NULL OR m.carries IS NULL THEN 2
                          ELSE 1 END)
                WHEN 0 THEN 'no such plug' WHEN 1 THEN 'way empty'
                WHEN 2 THEN 'way not documented' WHEN 3 THEN 'no such way'

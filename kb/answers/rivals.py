@@ -12,9 +12,9 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class PinClaim:
-    """What one revision says; '' carried is known to be empty, a None wire was not written down."""
+    """What one revision says; '' carried is known to be empty, None was not written down."""
 
-    carries: str
+    carries: str | None
     wire: str | None
 
 
@@ -70,8 +70,8 @@ def rivals_of(connection: sqlite3.Connection, vehicle: int, speaker: str) -> tup
         Rival(
             connector=row["connector"],
             at=row["at"],
-            here=PinClaim(row["carries"] or "", row["wire"]),
-            there=PinClaim(row["their_carries"] or "", row["their_wire"]) if row["told"] else None,
+            here=PinClaim(row["carries"], row["wire"]),
+            there=PinClaim(row["their_carries"], row["their_wire"]) if row["told"] else None,
             elsewhere=tuple(filter(None, (row["elsewhere"] or "").split(";"))),
             entry=row["id"],
             hash=row["hash"],

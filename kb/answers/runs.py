@@ -9,6 +9,7 @@ import json
 import sqlite3
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import Any
 
 from kb.answers.duties import Duties, read_duties
 from kb.answers.entries import Answering, answering
@@ -114,6 +115,7 @@ class IdleLead:
     """A lead on whose ways this vehicle has no speaker.
 
     What a way carries is '' where it is known to be empty, None where nobody documented it.
+    `untold` are its ways that have a wire of which nobody knows what it carries.
     """
 
     part: str
@@ -127,6 +129,13 @@ class IdleLead:
     plus_carries: str | None
     minus_carries: str | None
     disputed: bool
+    untold: tuple[str, ...] = ()
+
+    @property
+    def take_as_live(self) -> bool:
+        """Whether it mates with a way of which nobody knows what it carries."""
+        mates = self.why not in ("no such plug", "no such way")
+        return mates and None in (self.plus_carries, self.minus_carries)
 
 
 @dataclass(frozen=True)
@@ -346,8 +355,9 @@ def _idle_leads(connection: sqlite3.Connection, vehicle: int, path: Path) -> tup
         with_outcomes("SELECT :vehicle", sql)
         + """
         SELECT i.part, i.lead, l.wire, l.plug, l.plus, l.minus, i.connector, i.why,
-               iif(p.at IS NULL, NULL, coalesce(p.carries, '')) AS plus_carries,
-               iif(m.at IS NULL, NULL, coalesce(m.carries, '')) AS minus_carries,
+               p.carries AS plus_carries, m.carries AS minus_carries,
+               iif(p.carries IS NULL, p.at, NULL) AS plus_untold,
+               iif(m.carries IS NULL, m.at, NULL) AS minus_untold,
                EXISTS (SELECT 1 FROM dispute d
                        WHERE d.revision = i.vehicle AND d.connector = i.connector
                          AND d.at IN (l.plus, l.minus)) AS disputed
@@ -358,4 +368,10 @@ def _idle_leads(connection: sqlite3.Connection, vehicle: int, path: Path) -> tup
         """,
         {"vehicle": vehicle, **parameters},
     )
-    return tuple(IdleLead(**(dict(row) | {"disputed": bool(row["disputed"])})) for row in rows)
+    return tuple(_idle_lead(dict(row)) for row in rows)
+
+
+def _idle_lead(row: dict[str, Any]) -> IdleLead:
+    untold = (row.pop("plus_untold"), row.pop("minus_untold"))
+    row["disputed"] = bool(row["disputed"])
+    return IdleLead(**row, untold=tuple(filter(None, untold)))

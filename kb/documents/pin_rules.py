@@ -7,6 +7,7 @@ from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from kb.documents.carried import has_wire
 from kb.documents.circuits import (
     USUAL_CIRCUITS,
     NamedCircuit,
@@ -35,6 +36,7 @@ def pin_problems(connectors: list[Row], speakers: list[Row], units: list[Row]) -
     for connector in connectors:
         yield from _ways(connector)
         for pin in connector.rows("pins"):
+            yield from _untold(pin)
             if "mm2" in pin.values and "awg" in pin.values:
                 yield Problem(pin.at("awg"), "the size is given as mm2 and as awg", "keep one")
     carried = [item for connector in connectors for item in _carried(connector)]
@@ -50,6 +52,18 @@ def pin_problems(connectors: list[Row], speakers: list[Row], units: list[Row]) -
     yield from _both_poles(carried)
     yield from _lone_poles(carried)
     yield from _claims(carried, known(units))
+
+
+def _untold(pin: Row) -> Iterator[Problem]:
+    """A wire without a word of what it carries: by oversight or not, it is no empty way."""
+    at = pin.position("at")
+    if at is not None and "carries" not in pin.values and has_wire(pin.values):
+        yield Problem(
+            pin.path,
+            f"way {at} has a wire and nobody wrote what it carries",
+            'meter it, and until then take it as live; `carries = "?"` says so plainly',
+            "warning",
+        )
 
 
 def _ways(connector: Row) -> Iterator[Problem]:

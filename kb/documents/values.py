@@ -14,6 +14,7 @@ from pydantic_core import PydanticCustomError
 
 from kb import wire_sizes
 from kb.documents import vocabulary
+from kb.documents.carried import UNKNOWN
 from kb.documents.circuits import UnreadableCircuit, in_poled_family, read_circuit
 from kb.documents.colours import UnreadableColour, read_colour
 from kb.documents.shown import shown
@@ -177,9 +178,16 @@ def _wmi(value: object) -> str:
 
 
 def _circuits(value: object) -> str | list[str]:
+    if value == UNKNOWN:
+        return UNKNOWN
     listed = value if isinstance(value, list) else [value]
     if not listed:
         raise broken("the list is empty", "leave `carries` out for a way that is known to be empty")
+    if UNKNOWN in listed:
+        raise broken(
+            f'"{UNKNOWN}" stands for a wire of which nobody knows what it carries, and in no list',
+            f'write `carries = "{UNKNOWN}"`, or the circuits that were found',
+        )
     for circuit in listed:
         try:
             read_circuit(_text(circuit, "door-fl+"))

@@ -12,6 +12,7 @@ from copy import deepcopy
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from kb.documents.carried import OF_A_WIRE, carried
 from kb.errors import Refused
 from kb.intake.pins import TablePin
 from kb.review.acts import BATCH_PREFIX
@@ -141,8 +142,8 @@ def _put(content: dict[str, Any], name: str, facts: Mapping[str, Any], new: NewC
 def _over(pin: Mapping[str, Any], facts: Mapping[str, Any]) -> dict[str, Any]:
     """What the table says replaces what was written; what it does not say stays."""
     kept = dict(pin)
-    if len(facts) == 1:  # known to be empty
-        for key in ("carries", "wire", "mm2", "awg"):
+    if carried(facts) == ():  # known to be empty
+        for key in ("carries", *OF_A_WIRE):
             kept.pop(key, None)
     if {"mm2", "awg"} & facts.keys():
         kept.pop("mm2", None)

@@ -10,6 +10,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from kb.documents.carried import UNKNOWN, carried, carried_in_words, has_wire
 from kb.documents.circuits import SpeakerPole, UnreadableCircuit, read_circuit
 from kb.documents.colours import Scheme, UnreadableColour, read_colour
 from kb.documents.shown import shown
@@ -36,16 +37,21 @@ _EMPTY_WORDS = frozenset(
         "nothing",
     }
 )
+_UNKNOWN_WORDS = frozenset({UNKNOWN, "??", "unknown", "not known"})
 _SIZE = re.compile(r"([0-9]+(?:[.,][0-9]+)?|[1-4]/0)\s*(mm2|mm²|mm\^2|sq\.? ?mm|awg|ga)?", re.I)
 
 
 @dataclass(frozen=True)
 class TablePin:
-    """A pin as a document writes it, the connector that the row names, and the row."""
+    """A pin as a document writes it, the connector that the row names, and the row.
+
+    `remark` says how the row was taken where it contradicts itself.
+    """
 
     row: int
     connector: str | None
     facts: Mapping[str, Any]
+    remark: str = ""
 
 
 @dataclass(frozen=True)
@@ -81,6 +87,8 @@ def read_pins(
         if pin is None:
             unsaid += 1
             continue
+        if pin.remark:
+            remarks.append(f"{where}: {pin.remark}")
         key = (pin.connector, pin.facts["at"])
         before = pins.get(key)
         if before is None:
@@ -95,8 +103,9 @@ def read_pins(
             )
     if unsaid:
         remarks.append(
-            f"rows with a position and nothing on it: {unsaid}; they say nothing, not that the way "
-            "is empty (write `empty` for that)"
+            f"rows with a position and nothing on it, a note aside: {unsaid}; they say nothing, "
+            "not that the way is empty (write `empty` for that, and `?` for a wire of which "
+            "nobody knows)"
         )
     return TablePins(tuple(pins.values()), tuple(problems), tuple(remarks))
 
@@ -120,16 +129,25 @@ def _pin(
         raise Refused(f"{circuit or colour} has no position")
     facts: dict[str, Any] = {"at": at}
     empty = circuit.casefold() in _EMPTY_WORDS
-    if circuit and not empty:
+    if circuit.casefold() in _UNKNOWN_WORDS and circuit.casefold() not in said:
+        facts["carries"] = UNKNOWN
+    elif circuit and not empty:
         facts["carries"] = _circuits(circuit, speakers, said)
     if colour and colour.casefold() not in _EMPTY_WORDS:
         facts["wire"] = _colour(colour, scheme)
     facts |= _size(cell)
     if note := cell("note"):
         facts["note"] = note
-    if len(facts) == 1 and not empty:
+    remark = ""
+    if empty and has_wire(facts):
+        facts["carries"] = UNKNOWN
+        remark = (
+            f"position {at} is called {shown(circuit)} and has a wire; it is taken as a wire of "
+            "which nobody knows what it carries"
+        )
+    if not empty and facts.keys() <= {"at", "note"}:
         return None
-    return TablePin(row, cell("connector") or None, facts)
+    return TablePin(row, cell("connector") or None, facts, remark)
 
 
 def _circuits(text: str, speakers: Collection[str], said: Mapping[str, str]) -> str | list[str]:
@@ -191,6 +209,5 @@ def _size(cell: Any) -> dict[str, Any]:
 
 
 def _said(facts: Mapping[str, Any]) -> str:
-    carries = facts.get("carries", "nothing")
-    text = carries if isinstance(carries, str) else " ".join(carries)
+    text = carried_in_words(carried(facts))
     return f"{text}{' ' + facts['wire'] if 'wire' in facts else ''}"

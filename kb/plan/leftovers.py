@@ -22,7 +22,10 @@ from kb.plan.wiring import CARRIED
 
 @dataclass(frozen=True)
 class CutBack:
-    """A lead of a part in use that nothing plays on: cut back and insulate, or pull it."""
+    """A lead of a part in use that nothing plays on: cut back and insulate, or pull it.
+
+    `take_as_live`: nobody knows what is on one of its ways.
+    """
 
     part: str
     lead: str
@@ -31,6 +34,7 @@ class CutBack:
     plus: str
     minus: str
     why: str
+    take_as_live: bool = False
 
 
 @dataclass(frozen=True)
@@ -97,7 +101,7 @@ def cut_back(
     """Idle leads, and leads whose speakers stay silent, are reached another way, or have no
     channel (`undriven` are the ids of such wires)."""
     found = [
-        CutBack(i.part, i.lead, i.wire, i.connector, i.plus, i.minus, i.why)
+        CutBack(i.part, i.lead, i.wire, i.connector, i.plus, i.minus, i.why, i.take_as_live)
         for i in runs.idle_leads
         if i.part not in runs.does_not_plug_in
     ]

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
+from kb.documents.carried import carried
 from kb.documents.circuits import SpeakerPole, read_circuit
 from kb.plan.reach import Reach, WireKind
 from kb.plan.wiring import Pin, Vehicle, Wiring
@@ -86,9 +87,7 @@ def _poles_at(vehicle: Vehicle, pins: Iterable[Pin]) -> list[SpeakerPole]:
         for pin in vehicle.connectors[connector].get("pins", ()):
             if (connector, str(pin["at"])) not in wanted:
                 continue
-            carries = pin.get("carries") or ()
-            texts = [carries] if isinstance(carries, str) else carries
-            circuits = [read_circuit(text) for text in texts]
+            circuits = [read_circuit(text) for text in carried(pin) or ()]
             found += [circuit for circuit in circuits if isinstance(circuit, SpeakerPole)]
     return found
 

@@ -1,8 +1,8 @@
 """How many more things a row has than are documented, as SQL: what `no` must not rule out.
 
 A vehicle was sold with more speakers than are listed, a connector has ways that nobody wrote down,
-a speaker a pole that nobody found. Where nobody wrote how many there are, those that are documented
-count as all. Aliases are those of kb.query.catalogue.
+a speaker a pole that nobody found, a wire speakers that nobody traced it to. Where nobody wrote how
+many there are, those that are documented count as all. Aliases are those of kb.query.catalogue.
 """
 
 from __future__ import annotations
@@ -22,4 +22,8 @@ OPEN_WAYS_OF_VEHICLE = (
 OPEN_POLES = (
     "(SELECT coalesce(sum((z@.plus IS NULL) + (z@.minus IS NULL)), 0) FROM feed z@"
     " WHERE z@.vehicle = s^.vehicle AND z@.speaker = s^.speaker)"
+)
+# Of a wire that nobody traced, any speaker of the vehicle may be at its end.
+SPEAKERS_ON_UNTOLD = (
+    "iif(p^.carries IS NULL, (SELECT z@.speakers FROM vehicle z@ WHERE z@.vehicle = p^.vehicle), 0)"
 )

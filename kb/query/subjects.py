@@ -5,7 +5,13 @@ from __future__ import annotations
 from kb.documents.vocabulary import DUTIES, IN_LINE, KINDS, ROLES, UNIT_KINDS
 from kb.query.catalogue import Field, Flag, Kind, Subject
 from kb.query.field_shapes import choice, colour, counts, known, number, text
-from kb.query.gaps import OPEN_POLES, OPEN_WAYS, OPEN_WAYS_OF_VEHICLE, UNLISTED_SPEAKERS
+from kb.query.gaps import (
+    OPEN_POLES,
+    OPEN_WAYS,
+    OPEN_WAYS_OF_VEHICLE,
+    SPEAKERS_ON_UNTOLD,
+    UNLISTED_SPEAKERS,
+)
 
 STATES = ("draft", "submitted", "returned", "verified", "superseded", "withdrawn")
 LIVE = ("submitted", "verified")
@@ -23,13 +29,12 @@ OPEN_YEAR = 9999
 
 # Nothing is not unknown: a way that is known to be empty has no wire, a plain wire no stripe, a
 # connector in line no unit, a speaker that is left out no lead, an open span no last year.
-_NO_WIRE = "p@.carries IS NULL AND p@.wire IS NULL"
-_NO_SIZE = "p@.carries IS NULL AND p@.mm2 IS NULL"
-_WIRE = f"iif({_NO_WIRE}, '', p@.wire)"
-_BASE = f"iif({_NO_WIRE}, '', p@.base)"
-_STRIPE = f"iif({_NO_WIRE} OR p@.wire IS NOT NULL, coalesce(p@.stripe, ''), NULL)"
-_MM2 = f"iif({_NO_SIZE}, '', p@.mm2)"
-_AWG = "iif(p@.mm2 IS NULL AND p@.carries IS NOT NULL, NULL, coalesce(p@.awg, ''))"
+_EMPTY = "p@.carries IS ''"
+_WIRE = f"iif({_EMPTY}, '', p@.wire)"
+_BASE = f"iif({_EMPTY}, '', p@.base)"
+_STRIPE = f"iif({_EMPTY} OR p@.wire IS NOT NULL, coalesce(p@.stripe, ''), NULL)"
+_MM2 = f"iif({_EMPTY}, '', p@.mm2)"
+_AWG = f"iif(p@.mm2 IS NULL AND NOT {_EMPTY}, NULL, coalesce(p@.awg, ''))"
 _LAST = f"coalesce(v@.last_year, {OPEN_YEAR})"
 _SPAN = (
     "iif(v@.last_year = v@.first_year, v@.first_year,"
@@ -213,28 +218,31 @@ PINS = Subject(
         known("plug", "c@.plug", "the family that mates with it", "connector"),
         known("at", "p@.at", "number or label of the way", order="counted(p@.at)",
               said=("pin", "way", "position")),
-        Field("carries", Kind.MANY, "coalesce(p@.carries, '')", "circuits; none: an empty way",
-              known=True, none=True, of_pins=True,
+        Field("carries", Kind.MANY, "p@.carries", "circuits; none: an empty way",
+              none=True, of_pins=True,
               said=("circuit", "circuits", "function", "signal")),
         colour("wire", _WIRE, "colour, base first", none=True, of_pins=True,
                said=("colour", "color")),
         colour("base", _BASE, "base colour", none=True, of_pins=True),
         colour("stripe", _STRIPE, "stripe; none: a plain wire", none=True, of_pins=True),
-        number("mm2", Kind.AREA, _MM2, "copper area", tested="p@.mm2", absent=_NO_SIZE,
+        number("mm2", Kind.AREA, _MM2, "copper area", tested="p@.mm2", absent=_EMPTY,
                none=True, of_pins=True),
         number("awg", Kind.GAUGE, _AWG, "gauge, where it is written so", tested="p@.mm2",
-               absent=_NO_SIZE, none=True, of_pins=True, said=("gauge",)),
+               absent=_EMPTY, none=True, of_pins=True, said=("gauge",)),
         state(),
         number("size", Kind.AREA, _MM2, "copper area, in awg or mm2", tested="p@.mm2",
-               absent=_NO_SIZE, none=True, of_pins=True, listed=False,
+               absent=_EMPTY, none=True, of_pins=True, listed=False,
                said=("wire size", "area")),
+        Field("empty", Kind.YES, f"({_EMPTY})", "known to be empty: it has no wire at all",
+              known=True, of_pins=True, listed=False),
     ),
-    flags=(Flag("empty", "carries", "none"), *_STATE_FLAGS),
+    flags=(Flag("empty", "empty", "yes"), *_STATE_FLAGS),
     parts={
         "speakers": "s@.vehicle = p^.vehicle AND s@.speaker IN (SELECT w@.speaker FROM pole w@"
                     " WHERE w@.vehicle = p^.vehicle AND w@.connector = p^.connector"
                     " AND w@.at = p^.at)",
     },
+    gaps={"speakers": SPEAKERS_ON_UNTOLD},
 )  # fmt: skip
 
 CONNECTORS = Subject(

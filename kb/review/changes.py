@@ -12,10 +12,11 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from kb.documents.carried import carried, carried_in_words
 from kb.documents.colours import Scheme, read_colour
 from kb.documents.positions import position_order
 from kb.store.older_evidence import told, told_otherwise
-from kb.store.rows import as_list, pins_named, ways_of
+from kb.store.rows import pins_named, ways_of
 
 What = Literal["added", "changed", "gone"]
 Content = Mapping[str, Any]
@@ -141,7 +142,7 @@ def renamed_connectors(before: Content, after: Content) -> dict[str, str]:
 
 
 def _pin_facts(pin: Mapping[str, Any], scheme: Scheme) -> dict[str, str]:
-    facts = {"carries": " ".join(as_list(pin.get("carries"))) or "nothing"}
+    facts = {"carries": carried_in_words(carried(pin))}
     if "wire" in pin:
         facts["wire"] = read_colour(pin["wire"], scheme).code
     if "awg" in pin:

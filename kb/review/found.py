@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from kb.documents.carried import NOTHING, UNKNOWN
 from kb.documents.circuits import (
     POLED_FAMILIES,
     USUAL_CIRCUITS,
@@ -20,7 +21,7 @@ from kb.documents.circuits import (
 from kb.documents.colours import UnreadableColour, meant_as_colour, nearest_colour, read_colour
 from kb.errors import Refused
 from kb.nearest import nearest
-from kb.review.readings import NOTHING, PinReading, checked
+from kb.review.readings import PinReading, checked
 from kb.review.touched import Touched, TouchedPin
 
 
@@ -56,7 +57,7 @@ def doubt_of(touched: Touched, reading: PinReading) -> str | None:
     """What to ask before this reading is taken, or None where it names only what is known."""
     known = {*USUAL_CIRCUITS, *POLED_FAMILIES, *touched.circuits}
     for circuit in (reading.found_carries or "").split():
-        if circuit == NOTHING or circuit in known or _named(circuit) is None:
+        if circuit in (NOTHING, UNKNOWN) or circuit in known or _named(circuit) is None:
             continue
         if in_poled_family(circuit.rstrip("+-")) and circuit[-1] in "+-":
             continue
@@ -68,7 +69,7 @@ def doubt_of(touched: Touched, reading: PinReading) -> str | None:
 
 def _must_be_of(touched: Touched, pin: TouchedPin, circuit: str) -> None:
     """A speaker's circuit names a speaker of this vehicle, with its pole, its coil as it has it."""
-    if circuit == NOTHING:
+    if circuit in (NOTHING, UNKNOWN):
         return
     if circuit in touched.speakers:
         raise Refused(

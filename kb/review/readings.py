@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Any, Literal
 
+from kb.documents.carried import NOTHING, UNKNOWN
 from kb.documents.circuits import UnreadableCircuit, read_circuit
 from kb.documents.colours import UnreadableColour, read_colour
 from kb.errors import Refused
@@ -24,12 +25,12 @@ if TYPE_CHECKING:
     from kb.store.revisions import Stored
 
 Result = Literal["ok", "differs", ""]
-NOTHING = "nothing"
 
 
 @dataclass(frozen=True)
 class PinReading:
-    """What was found on one pin. `found_carries` NOTHING: the way is empty."""
+    """What was found on one pin. `found_carries` NOTHING: the way is empty; UNKNOWN: it has a wire,
+    and nobody could tell what that carries."""
 
     connector: str
     at: str
@@ -122,9 +123,20 @@ def checked(reading: PinReading, pin: TouchedPin) -> PinReading:
             f"Nothing is documented on {reading.name}, so nothing can be as documented; mark it "
             "`differs` and say what was found."
         )
+    circuits = (reading.found_carries or "").split()
+    if len(circuits) > 1 and {NOTHING, UNKNOWN} & {*circuits}:
+        raise Refused(
+            f"{reading.name} carries {' and '.join(circuits)}: say one thing, circuits, "
+            f"`{NOTHING}` for an empty way, or `{UNKNOWN}` for a wire of which nobody knows."
+        )
+    if circuits == [NOTHING] and reading.found_wire is not None:
+        raise Refused(
+            f"{reading.name} cannot be empty and have a wire, {reading.found_wire}; where nobody "
+            f"knows what the wire carries, write `{UNKNOWN}` instead of `{NOTHING}`."
+        )
     try:
-        for circuit in (reading.found_carries or "").split():
-            if circuit != NOTHING:
+        for circuit in circuits:
+            if circuit not in (NOTHING, UNKNOWN):
                 read_circuit(circuit)
         if reading.found_wire is not None:
             read_colour(reading.found_wire)

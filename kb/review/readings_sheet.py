@@ -10,7 +10,7 @@ import io
 from collections.abc import Sequence
 
 from kb.errors import Refused
-from kb.review.readings import NOTHING, PinReading, Result
+from kb.review.readings import PinReading, Result
 from kb.review.touched import Touched
 
 COLUMNS = (
@@ -54,7 +54,7 @@ def sheet_rows(touched: Touched, readings: Sequence[PinReading] = ()) -> list[li
             [
                 pin.connector,
                 pin.at,
-                (pin.carries or NOTHING) if pin.documented else UNDOCUMENTED,
+                pin.told or UNDOCUMENTED,
                 pin.wire or "",
                 found.result if found else "",
                 (found.found_carries or "") if found else "",

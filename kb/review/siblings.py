@@ -43,7 +43,8 @@ _SAME_MODEL = "o.make = v.make COLLATE NOCASE AND o.model = v.model COLLATE NOCA
 def _swapped(connection: sqlite3.Connection, revision: Revision) -> Iterator[Finding]:
     """A sibling has the same speakers on the same way of the same plug, the other way round."""
     rows = connection.execute(
-        _SIBLING_PINS.format("n.carries <> m.carries AND n.carries IS NOT NULL"), (revision.number,)
+        _SIBLING_PINS.format("n.carries <> m.carries AND n.carries <> '' AND m.carries <> ''"),
+        (revision.number,),
     )
     found: dict[str, list[tuple[str, bool]]] = defaultdict(list)
     for row in rows:

@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 
 from kb.answers.entries import Answering, answering
 from kb.answers.path import choose_path
+from kb.documents.carried import NOTHING, UNKNOWN
 from kb.documents.circuits import SpeakerPole, read_circuit
 from kb.documents.positions import position_order
 from kb.errors import Refused
@@ -22,7 +23,7 @@ from kb.errors import Refused
 class TouchedPin:
     """One pin. `documented` False: a lead reaches this way, and nobody wrote down what is there.
 
-    `carries` is None where the way is known to be empty, or not documented.
+    `carries` is '' where the way is known to be empty, None where nobody wrote what it carries.
     """
 
     connector: str
@@ -35,6 +36,14 @@ class TouchedPin:
     def name(self) -> str:
         """`A1.3`, as evidence names it."""
         return f"{self.connector}.{self.at}"
+
+    @property
+    def told(self) -> str | None:
+        """What it is documented to carry, as readings say it: circuits, `nothing`, `?` for a wire
+        of which nobody knows; None where nothing is documented at all."""
+        if not self.documented:
+            return None
+        return UNKNOWN if self.carries is None else self.carries or NOTHING
 
 
 @dataclass(frozen=True)

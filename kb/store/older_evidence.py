@@ -10,13 +10,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from kb.documents.carried import carried
 from kb.documents.colours import read_colour
-from kb.store.rows import as_list, pins_named, ways_of
+from kb.store.rows import pins_named, ways_of
 
 Content = Mapping[str, Any]
 Pin = tuple[str, str]
-Told = tuple[frozenset[str], str | None]
-"""What a pin carries, and its wire's colour where it is known."""
+Told = tuple[frozenset[str] | None, str | None]
+"""What a pin carries, and its wire's colour, each where it is known."""
 
 
 def older_evidence(
@@ -73,7 +74,7 @@ def told(content: Content) -> dict[Pin, Told]:
     scheme = content.get("colours", "iec")
     return {
         (connector["id"], str(pin["at"])): (
-            frozenset(as_list(pin.get("carries"))),
+            None if (circuits := carried(pin)) is None else frozenset(circuits),
             read_colour(pin["wire"], scheme).code if "wire" in pin else None,
         )
         for connector in content.get("connector", ())

@@ -154,8 +154,10 @@ def _measured(evidence: Sequence[Row]) -> int:
 def _disputes(database: Database, entries: Sequence[tuple[str, str]]) -> None:
     """Pins that two submitted or verified revisions of one entry document differently.
 
-    A pin that only one of them documents is no dispute: silence claims nothing. But a pole that
-    they put on different ways of units is one, on each of those ways. Nor does a person dispute
+    A pin that only one of them documents is no dispute: silence claims nothing, nor does a wire of
+    which one of them does not know the colour or what it carries. But a way that is empty for one
+    of them and has a wire for the other is one; so is a pole that they put on different ways of
+    units, on each of those ways. Nor does a person dispute
     themselves: where somebody handed in a newer revision, their older unverified one has nothing
     more to say.
     """
@@ -190,7 +192,8 @@ def _disputes(database: Database, entries: Sequence[tuple[str, str]]) -> None:
             SELECT a.vehicle, a.connector, a.at, b.vehicle
             FROM pair JOIN pin a ON a.vehicle = pair.one
             JOIN pin b ON b.vehicle = pair.other AND b.connector = a.connector AND b.at = a.at
-            WHERE (a.carries IS NOT b.carries OR a.wire IS NOT b.wire)
+            WHERE a.carries <> b.carries OR a.wire <> b.wire
+               OR (a.carries IS NOT b.carries AND '' IN (a.carries, b.carries))
             UNION
             SELECT a.vehicle, a.connector, a.at, pair.other
             FROM pair JOIN owned a ON a.vehicle = pair.one

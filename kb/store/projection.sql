@@ -103,7 +103,8 @@ CREATE TABLE pin (
     connector    TEXT NOT NULL,
     at           TEXT NOT NULL,
     position     INTEGER NOT NULL,           -- order as people count, within the connector
-    carries      TEXT,                       -- circuits with a space between; NULL: known to be empty
+    carries      TEXT,                       -- circuits with a space between; '': known to be empty;
+                                             -- NULL: there is a wire, and nobody knows
     wire         TEXT,                       -- IEC 60757 letters, base first: GY/BK
     base         TEXT,
     stripe       TEXT,

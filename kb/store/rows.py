@@ -10,6 +10,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any, TypeVar
 
+from kb.documents.carried import carried, kept
 from kb.documents.circuits import SpeakerPole, read_circuit
 from kb.documents.colours import read_colour
 from kb.documents.positions import position_order
@@ -131,15 +132,11 @@ def _connectors(rows: Rows, vehicle: int, content: Mapping[str, Any]) -> None:
         pins = sorted(connector.get("pins", ()), key=lambda pin: position_order(str(pin["at"])))
         for position, pin in enumerate(pins):
             where = {"vehicle": vehicle, "connector": connector["id"], "at": str(pin["at"])}
-            # Sorted: the circuits of a shared pin mean the same in whatever order.
-            carries = sorted(unique(as_list(pin.get("carries"))))
+            carries = kept(carried(pin))
             rows["pin"].append(
-                where
-                | {"position": position, "carries": " ".join(carries) or None}
-                | _wire(pin, scheme)
-                | _size(pin)
+                where | {"position": position, "carries": carries} | _wire(pin, scheme) | _size(pin)
             )
-            for circuit in carries:
+            for circuit in (carries or "").split():
                 position_of_pole += 1
                 read = read_circuit(circuit)
                 if isinstance(read, SpeakerPole) and read.speaker in speakers:
@@ -288,13 +285,6 @@ def texts(content: object) -> Iterator[str]:
     elif isinstance(content, Sequence):
         for value in content:
             yield from texts(value)
-
-
-def as_list(value: str | Sequence[str] | None) -> list[str]:
-    """`carries` is one circuit or a list of them; absent is an empty way."""
-    if value is None:
-        return []
-    return [value] if isinstance(value, str) else [str(item) for item in value]
 
 
 def unique(values: Iterable[T]) -> list[T]:

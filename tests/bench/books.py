@@ -105,10 +105,19 @@ def _speaker(chance: random.Random, id: str, place: str, role: str) -> dict[str,
     return made
 
 
+# A wire of which nobody wrote what it carries, in each of the ways to write that down.
+_UNTOLD: tuple[list[dict[str, Any]], ...] = (
+    [],
+    [{"at": 27, "wire": "VT"}],
+    [{"at": 27, "carries": "?"}, {"at": 26, "mm2": 0.5}],
+)
+
+
 def _pins(chance: random.Random, fed: list[str]) -> Iterator[dict[str, Any]]:
     yield {"at": 1, "carries": "battery", "wire": "RD", "awg": chance.choice((10, 12, 16))}
     yield {"at": 2, "carries": "ground", "wire": "BK", "mm2": chance.choice((1.5, 2.5, 4))}
     yield {"at": 28}
+    yield from _UNTOLD[len(fed) % len(_UNTOLD)]
     for place, speaker in enumerate(fed):
         for pole in "+-":
             if chance.random() < 0.05:

@@ -32,7 +32,7 @@ def graph_of(car: dict[str, Any], parts: list[dict[str, Any]]) -> nx.DiGraph:
     names = {speaker["id"] for speaker in car["speaker"]}
     for connector in car["connector"]:
         for pin in connector["pins"]:
-            for circuit in pin.get("carries", []):
+            for circuit in circuits_of(pin) or ():
                 speaker, _, coil = circuit[:-1].partition(".")
                 if speaker in names:
                     graph.add_edge(
@@ -49,6 +49,35 @@ def graph_of(car: dict[str, Any], parts: list[dict[str, Any]]) -> nx.DiGraph:
                         node = ("lead", part["id"], lead["lead"], connector["id"], side)
                         graph.add_edge(node, ("way", connector["id"], at))
     return graph
+
+
+def circuits_of(pin: dict[str, Any]) -> list[str] | None:
+    """None where a way has a wire of which nobody wrote what it carries; none on an empty way."""
+    if pin.get("carries", "?") == "?":
+        return [] if set(pin) == {"at"} else None
+    return list(pin["carries"])
+
+
+def why_idle(car: dict[str, Any], part: dict[str, Any], lead: dict[str, Any]) -> tuple[str, bool]:
+    """Why no speaker is on a lead, and whether it is to be taken as live: way by way.
+
+    What is known to be there is told before what nobody knows, and that before emptiness.
+    """
+    kinds = {unit["id"]: unit["kind"] for unit in car["unit"]}
+    found = []
+    for connector in car["connector"]:
+        kind = kinds[connector["unit"]] if "unit" in connector else "in-line"
+        if connector["plug"] != lead["plug"] or part.get("unit", kind) != kind:
+            continue
+        pins = {pin["at"]: pin for pin in connector["pins"]}
+        on = [circuits_of(pins[at]) if at in pins else None for at in (lead["plus"], lead["minus"])]
+        if any(on):
+            found.append((0, "way carries something else", None in on))
+        elif None in on:
+            found.append((1, "way not documented", True))
+        else:
+            found.append((2, "way empty", False))
+    return min(found)[1:] if found else ("no such plug", False)
 
 
 def judged(car: dict[str, Any], the_kit: dict[str, Any], chosen: set[str]) -> dict[str, Any]:
@@ -98,7 +127,7 @@ def pins_of(car: dict[str, Any], speaker: str) -> tuple[set[str], set[tuple[str,
     """Units that own pins of a speaker, its (coil, pole) at units, and its coils anywhere."""
     units, at_units, coils = set(), set(), set()
     for connector in car["connector"]:
-        for circuit in (c for pin in connector["pins"] for c in pin.get("carries", [])):
+        for circuit in (c for pin in connector["pins"] for c in circuits_of(pin) or ()):
             name, _, coil = circuit[:-1].partition(".")
             if name == speaker:
                 coils.add(coil)
@@ -126,6 +155,7 @@ def test_one_vehicle_and_all_of_them_agree_with_the_graph(tmp_path_factory: Any,
                 assert by_book == by_graph["speakers"], (car, the_kit, choices)
                 idle = {(lead.part, lead.lead) for lead in answer.idle_leads}
                 assert idle == by_graph["idle"], (car, the_kit, choices)
+                check_idle_leads(answer, car, the_kit)
                 without = judged(car, the_kit, set())["speakers"]
                 assert fleet.get((car_id, kit_id), {}) == without, (car, the_kit)
                 check_part_fixes(answer, car, the_kit, choices)
@@ -148,6 +178,17 @@ def fleet_outcomes(connection: Any) -> dict[tuple[str, str], dict[str, tuple[str
     for car, the_kit, speaker, outcome, effect in rows:
         found.setdefault((car, the_kit), {})[speaker] = (outcome, effect)
     return found
+
+
+def check_idle_leads(answer: Runs, car: dict[str, Any], the_kit: dict[str, Any]) -> None:
+    """A wire that nobody traced is never called an empty way."""
+    parts = {part["id"]: part for part in the_kit["part"]}
+    for idle in answer.idle_leads:
+        (lead,) = (x for x in parts[idle.part]["leads"] if x["lead"] == idle.lead)
+        why, live = why_idle(car, parts[idle.part], lead)
+        assert idle.why == why, (idle, car, the_kit)
+        if why != "way carries something else":
+            assert idle.take_as_live == live, (idle, car, the_kit)
 
 
 def check_named_leads(answer: Runs, car: dict[str, Any], the_kit: dict[str, Any]) -> None:

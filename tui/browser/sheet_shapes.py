@@ -99,7 +99,7 @@ _VEHICLE = (
     Sheet("pin", "Pins", (
         _needed("at", "way", help="its position as the moulding has it: 3, B3"),
         Column("carries", "", "circuits", "door-fl+, battery, ground …; several with spaces "
-               "between; empty: known to carry nothing"),
+               "between; ?: a wire, and nobody knows; nothing in the whole row: known to be empty"),
         Column("wire", help="GY/BK or grey/black"),
         Column("mm2", "mm²", "number"), Column("awg", "AWG", "number")),
         inside="connector", under="pins"),

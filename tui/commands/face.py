@@ -121,8 +121,8 @@ def _as_json(face: Face, layout: Layout, lit: frozenset[str]) -> dict[str, Any]:
         "pins": [
             {
                 "at": pin.at,
-                "carries": list(pin.circuits),
-                "empty": not pin.circuits,
+                "carries": None if pin.circuits is None else list(pin.circuits),
+                "empty": pin.circuits == (),
                 "wire": pin.wire,
                 "words": colour_words(pin.wire) or None,
                 "mm2": pin.mm2,
@@ -134,7 +134,7 @@ def _as_json(face: Face, layout: Layout, lit: frozenset[str]) -> dict[str, Any]:
             for pin in face.pins
         ],
         "undocumented": [at for at in layout.positions if at not in documented],
-        "unknowns": len(set(layout.positions) - documented),
+        "unknowns": len(set(layout.positions) - documented) + len(face.untold),
     }
 
 

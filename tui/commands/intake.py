@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import argparse
 import json
-from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any
 
 from tui.drawing.review_words import counted, paragraph
 from tui.report import DONE, say
@@ -139,7 +139,7 @@ def _show_match(table: Table, match: Match, pins: TablePins) -> None:
             pin.row,
             pin.connector or "",
             pin.facts["at"],
-            _carries(pin.facts.get("carries")),
+            _carries(pin.facts),
             pin.facts.get("wire", ""),
         )
         for pin in pins.pins[:FIRST_ROWS]
@@ -167,10 +167,11 @@ def _show_changes(merged: Merged) -> None:
         say(paragraph(f"warning: {warning}", "  ", "    "))
 
 
-def _carries(carries: str | Sequence[str] | None) -> str:
-    if carries is None:
-        return "(empty)"
-    return carries if isinstance(carries, str) else " ".join(carries)
+def _carries(facts: Mapping[str, Any]) -> str:
+    from kb.documents.carried import UNKNOWN, carried
+
+    circuits = carried(facts)
+    return UNKNOWN if circuits is None else " ".join(circuits) or "(empty)"
 
 
 def _shown(

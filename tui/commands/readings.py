@@ -160,7 +160,7 @@ def _ask(touched: Touched) -> list[PinReading]:
     sure: str | None = None  # the doubtful answer that was asked about
     while len(readings) < len(touched.pins):
         pin = touched.pins[len(readings)]
-        has = f"{pin.carries or 'nothing'}  {pin.wire or ''}" if pin.documented else UNDOCUMENTED
+        has = f"{pin.told}  {pin.wire or ''}" if pin.told else UNDOCUMENTED
         sys.stdout.write(clean(f"{pin.name}  {has.strip()}  > "))
         sys.stdout.flush()
         line = sys.stdin.readline()

@@ -52,10 +52,14 @@ def draw_face(
 
 
 def counted_words(face: Face) -> str:
-    """How much of the connector is documented: `12 of 28 ways documented (1 known to be empty)`."""
-    empty = sum(not pin.circuits for pin in face.pins)
-    said = f"{len(face.pins)} of {face.ways} ways documented"
-    return said + (f" ({empty} known to be empty)" if empty else "")
+    """How much of the connector is documented: `12 of 28 ways documented (1 known to be empty)`.
+
+    A wire of which nobody knows what it carries is not.
+    """
+    empty, untold = len(face.empty), len(face.untold)
+    said = f"{len(face.carrying) + empty} of {face.ways} ways documented"
+    said += f" ({empty} known to be empty)" if empty else ""
+    return said + (f", {untold} with a wire of unknown function" if untold else "")
 
 
 def title_words(face: Face) -> str:

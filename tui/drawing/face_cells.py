@@ -22,12 +22,14 @@ from tui.drawing.pieces import Piece, Style, centre
 from tui.tables import CUT, cells
 
 CIRCUIT_LINES = 4
+UNTOLD = "? unknown"
+"""In the place of the circuits of a wire of which nobody knows."""
 _SEAM = re.compile(r"(?<=[^-.])(?=[-.]+[^-.])")  # before hyphens or a dot, but not before a pole
 
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """A way as it is drawn. `pin` is None where nobody documented it."""
+    """A way as it is drawn. `pin` is None where nobody wrote anything down of it."""
 
     at: str
     pin: Pin | None
@@ -54,7 +56,7 @@ def cells_of(face: Face, layout: Layout, lit: Collection[str]) -> dict[str, Cell
 
 
 def in_order(face: Face) -> list[Pin]:
-    """The documented ways as people count."""
+    """The ways that are written down, as people count."""
     return sorted(face.pins, key=lambda pin: position_order(pin.at))
 
 
@@ -66,14 +68,23 @@ def cell_lines(cell: Cell | None, inner: int) -> list[Piece]:
     lines = [Piece(cell.mark_across(inner), style)]
     if cell.pin is None:
         return [*lines, Piece(centre("?", inner), Style.UNKNOWN)]
-    if not cell.pin.circuits:
+    if cell.pin.circuits == ():
         return [*lines, Piece(centre("empty", inner), Style.EMPTY)]
-    body = Style.LIT if cell.lit else Style.CIRCUIT
-    lines += [Piece(centre(text, inner), body) for text in circuit_lines(cell.pin.circuits, inner)]
+    if cell.pin.circuits is None:
+        lines += [Piece(centre(text, inner), Style.UNKNOWN) for text in untold_lines(inner)]
+    else:
+        body = Style.LIT if cell.lit else Style.CIRCUIT
+        texts = circuit_lines(cell.pin.circuits, inner)
+        lines += [Piece(centre(text, inner), body) for text in texts]
     lines.append(Piece(centre(cell.pin.wire or "wire?", inner), Style.COLOUR))
     if cell.pin.disputed:
         lines.append(Piece(centre("rival", inner), Style.CAUTION))
     return lines
+
+
+def untold_lines(inner: int) -> list[str]:
+    """What stands where the circuits would, of a wire of which nobody knows."""
+    return [UNTOLD] if cells(UNTOLD) <= inner else ["?"]
 
 
 def circuit_lines(circuits: Sequence[str], inner: int) -> list[str]:

@@ -107,7 +107,7 @@ def _cell(cell: Cell | None, x: int, y: int) -> Iterator[str]:
     if cell is None:
         return
     middle = x + CELL_WIDTH // 2
-    known = cell.pin is not None
+    known = cell.pin is not None and cell.pin.circuits is not None
     edge = (
         'stroke-width="5"'
         if cell.lit
@@ -125,14 +125,16 @@ def _cell(cell: Cell | None, x: int, y: int) -> Iterator[str]:
         yield _text(middle, y + 74, "?", size=24, anchor="middle")
         yield _text(middle, y + 94, "not known", anchor="middle")
         return
-    if not cell.pin.circuits:
+    if cell.pin.circuits == ():
         yield (
             f'<line x1="{x + 14}" y1="{y + CELL_HEIGHT - 16}" x2="{x + CELL_WIDTH - 14}"'
             f' y2="{y + 40}" stroke="#999" stroke-width="2"/>'
         )
         yield _text(middle, y + 74, "empty", anchor="middle", halo=True)
         return
-    for number, text in enumerate(circuit_lines(cell.pin.circuits, CELL_CHARACTERS)):
+    circuits = cell.pin.circuits
+    lines = ["?", "not known"] if circuits is None else circuit_lines(circuits, CELL_CHARACTERS)
+    for number, text in enumerate(lines):
         yield _text(middle, y + 46 + number * 15, text, anchor="middle")
     below = y + 46 + CIRCUIT_LINES * 15
     if cell.pin.disputed:

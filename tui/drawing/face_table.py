@@ -15,11 +15,12 @@ from kb.documents.positions import position_order
 from kb.documents.vocabulary import MEASUREMENTS
 from kb.wire_sizes import write_awg
 from tui.clean import clean
-from tui.drawing.face_cells import broken, in_order
+from tui.drawing.face_cells import UNTOLD, broken, in_order
 from tui.drawing.pieces import Line, Piece, Style
 from tui.tables import cells, fit, wrap
 
 NO_WORDS = "not recorded"
+NOBODY_KNOWS = "a wire of which nobody knows what it carries"
 INDENT = " " * 7
 LEAST_COLUMN = 3
 _COUNTED = re.compile(r"([A-Za-z]*)(0|[1-9][0-9]*)")  # 007 is no count: it stands for itself
@@ -48,17 +49,21 @@ def evidence_words(pin: Pin) -> str:
 def table_lines(
     face: Face, positions: Sequence[str], lit: Collection[str], width: int
 ) -> Iterator[Line]:
-    """The documented ways that carry something, then the empty ones, then the undocumented."""
-    pins = [pin for pin in in_order(face) if pin.circuits]
+    """The ways that have a wire, then the empty ones, then what nobody knows."""
+    pins = [pin for pin in in_order(face) if pin.circuits != ()]
     if pins:
         yield from _rows(pins, lit, width)
-    empty = [pin.at for pin in in_order(face) if not pin.circuits]
+    empty, untold = [pin.at for pin in face.empty], [pin.at for pin in face.untold]
     documented = {pin.at for pin in face.pins}
     unknown = [at for at in positions if at not in documented]
     if empty:
         said = f"known to be empty: {spans(empty)}"
         for text in wrap(said, width, indent=INDENT, first="empty  "):
             yield (Piece(text, Style.EMPTY),)
+    if untold:
+        said = f"{NOBODY_KNOWS}, so take each as live until metered: {spans(untold)}"
+        for text in wrap(said, width, indent=INDENT, first="?      "):
+            yield (Piece(text, Style.UNKNOWN),)
     if unknown:
         said = f"not documented, so take each as live until metered: {spans(unknown)}"
         for text in wrap(said, width, indent=INDENT, first="?      "):
@@ -84,7 +89,7 @@ def _rows(pins: Sequence[Pin], lit: Collection[str], width: int) -> Iterator[Lin
     texts = [
         (
             f"{'>' if pin.at in lit else ' '} {clean(pin.at)}",
-            " ".join(clean(circuit) for circuit in pin.circuits),
+            " ".join(_named(pin)),
             pin.wire or "?",
             colour_words(pin.wire) or NO_WORDS,
             size_words(pin),
@@ -98,12 +103,17 @@ def _rows(pins: Sequence[Pin], lit: Collection[str], width: int) -> Iterator[Lin
     for pin, row in zip(pins, texts, strict=True):
         mark = Style.LIT if pin.at in lit else Style.POSITION
         last = Style.CAUTION if pin.disputed else Style.PLAIN
-        styles = [mark, Style.CIRCUIT, Style.COLOUR, Style.COLOUR, Style.PLAIN, last]
+        circuit = Style.UNKNOWN if pin.circuits is None else Style.CIRCUIT
+        styles = [mark, circuit, Style.COLOUR, Style.COLOUR, Style.PLAIN, last]
         # The way keeps its arrow's place at its start; every other text breaks at its spaces.
-        folded = [[row[0]], circuits_folded(pin.circuits, widths[1])]
+        folded = [[row[0]], circuits_folded(_named(pin), widths[1])]
         folded += [wrap(text, room) for text, room in zip(row[2:], widths[2:], strict=True)]
         for number in range(max(map(len, folded))):
             yield tuple(_cells(folded, number, widths, styles))
+
+
+def _named(pin: Pin) -> list[str]:
+    return [UNTOLD] if pin.circuits is None else [clean(circuit) for circuit in pin.circuits]
 
 
 def circuits_folded(circuits: Sequence[str], room: int) -> list[str]:

@@ -257,7 +257,8 @@ def _faces(whole: WholePlan) -> Iterator[str]:
         return
     yield "<h2>Connector faces, ways in use</h2>"
     yield '<p class="faint">thick: in use; <b>cut</b>: a lead of the kit to cut back; '
-    yield "<b>live</b>: the car's own supply, keep off</p>"
+    yield "<b>live</b>: the car's own supply, keep off; <b>live?</b>: a wire of which nobody knows "
+    yield "what it carries, take it as live</p>"
     yield '<div class="faces">'
     used = ways_in_use(whole.plan)
     for connector, face in whole.faces.items():
@@ -270,8 +271,11 @@ def _faces(whole: WholePlan) -> Iterator[str]:
 def _beside(plan: Plan, face: Face) -> dict[str, str]:
     """What the ways that are not in use must say: leads to cut back, and what is live."""
     found = {
-        pin.at: "live" for pin in face.pins if any(circuit in SUPPLIES for circuit in pin.circuits)
+        pin.at: "live"
+        for pin in face.carrying
+        if any(circuit in SUPPLIES for circuit in pin.circuits or ())
     }
+    found |= {pin.at: "live?" for pin in face.untold}
     for lead in plan.cut_back:
         if lead.connector == face.connector:
             found |= dict.fromkeys((lead.plus, lead.minus), f"cut {lead.lead}")

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from kb.answers.face import Face, Side
+from kb.answers.face import Face, Pin, Side
 from kb.plan.uses import Use
 from tui.drawing.face import side_words
 from tui.drawing.face_layout import lay_out
@@ -37,7 +37,7 @@ def draw_small_face(
     else:
         rows = [[at for at in layout.positions if at in uses]]
     columns = max(len(row) for row in rows)
-    pins = {pin.at: pin.wire for pin in face.pins}
+    pins = {pin.at: pin for pin in face.pins}
     body = [_latch(columns * CELL_WIDTH + 4)] if layout.placed else []
     y = 16
     for row in rows:
@@ -68,7 +68,7 @@ def _latch(width: int) -> str:
 
 def _cell(
     at: str,
-    pins: Mapping[str, str | None],
+    pins: Mapping[str, Pin],
     use: Use | None,
     x: int,
     y: int,
@@ -76,7 +76,8 @@ def _cell(
     word: str | None,
 ) -> Iterator[str]:
     middle = x + CELL_WIDTH // 2
-    known = at in pins
+    pin = pins.get(at)
+    known = pin is not None and pin.circuits is not None
     stroke = "3" if use else ".8"
     dash = "" if known else ' stroke-dasharray="3 3"'
     yield (
@@ -95,7 +96,7 @@ def _cell(
         f'<text x="{x + CELL_WIDTH - 6}" y="{y + 15}" text-anchor="end" class="way">'
         f"{escaped(use.mark)}{escaped(use.pole)}</text>"
     )
-    wire = pins.get(at)
+    wire = pin.wire if pin else None
     yield from draw_wire(wire, x + 7, y + 19, CELL_WIDTH - 14, 8)
     yield (
         f'<text x="{middle}" y="{y + 39}" text-anchor="middle" class="code">'

@@ -10,7 +10,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable
 
 from tests.kb.query.conftest import Asked
-from tests.kb.query.world import Doc, World, area, circuits
+from tests.kb.query.world import Doc, World, area, circuits, told
 
 Truth = bool | None
 Judged = Iterable[tuple[tuple[object, ...], Truth]]
@@ -160,9 +160,26 @@ def place_has(speaker: Doc, word: str) -> Truth:
     return None if place is None else word in place
 
 
+def carries(pin: Doc, test: Callable[[list[str]], bool]) -> Truth:
+    found = told(pin)
+    return None if found is None else test(found)
+
+
+def is_empty(pin: Doc) -> bool:
+    """A way with a wire is not empty, whatever the wire carries."""
+    return told(pin) == []
+
+
+def on_wire(world: World, v: str, pin: Doc, test: Callable[[Doc], Truth]) -> list[Truth]:
+    """Each speaker on a way judged; of a wire that nobody traced, any of the vehicle's may be."""
+    names = {c[:-1].partition(".")[0] for c in circuits(pin) if c[-1] in "+-"}
+    judged = [test(s) for s in world.speakers(v) if s["id"] in names]
+    return judged if told(pin) is not None else [None] * len(world.speakers(v))
+
+
 def wire(pin: Doc, test: Callable[[str], bool]) -> Truth:
     if "wire" not in pin:
-        return None if circuits(pin) else False  # an empty way has no wire
+        return False if is_empty(pin) else None  # an empty way has no wire
     return test(code(pin["wire"]))
 
 
@@ -179,7 +196,7 @@ def code(written: str) -> str:
 def size(pin: Doc, test: Callable[[float], bool]) -> Truth:
     value = area(pin)
     if value is None:
-        return None if circuits(pin) else False
+        return False if is_empty(pin) else None
     return test(value)
 
 

@@ -135,7 +135,7 @@ def test_what_follows_from_pins_is_known_of_each_field() -> None:
         "vehicles": outcomes,
         "speakers": {"fed by", "connector", "plus", "minus", "plus wire", "minus wire", "feeds"}
         | {"outcome", "effect", "lead"},
-        "pins": {"carries", "wire", "base", "stripe", "mm2", "awg", "size"},
+        "pins": {"carries", "wire", "base", "stripe", "mm2", "awg", "size", "empty"},
         "connectors": set(),
         "leads": {"idle", "why"},
         "kits": outcomes,

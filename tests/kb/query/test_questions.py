@@ -24,15 +24,18 @@ from tests.kb.query.judges import (
     any_of,
     at_least,
     carried,
+    carries,
     connectors,
     every,
     fleet_outcomes,
     fleet_speakers,
     for_vehicle,
+    is_empty,
     known,
     left_out,
     neg,
     ohms,
+    on_wire,
     outcomes,
     pins,
     place_has,
@@ -45,7 +48,7 @@ from tests.kb.query.judges import (
     ways,
     wire,
 )
-from tests.kb.query.world import area, circuits, years
+from tests.kb.query.world import area, told, years
 
 Truth = bool | None
 
@@ -120,14 +123,14 @@ QUESTIONS: list[tuple[str, Oracle]] = [
     ("vehicles where every speaker (fed by amplifier)", vehicles(lambda w, v, c: every(sub(w, v, lambda s: w.is_fed_by(v, s["id"], "amplifier"))))),
     ("vehicles where at least 8 speakers", vehicles(lambda w, v, c: at_least(8, sub(w, v, lambda s: True)))),
     ("vehicles where no speaker", vehicles(lambda w, v, c: neg(any_of(*sub(w, v, lambda s: True))))),
-    ("vehicles where no pin (carries = turn-on)", vehicles(lambda w, v, c: neg(any_of(*all_ways(c, lambda p: "turn-on" in circuits(p)))))),
+    ("vehicles where no pin (carries = turn-on)", vehicles(lambda w, v, c: neg(any_of(*all_ways(c, lambda p: carries(p, lambda x: "turn-on" in x)))))),
     ("vehicles where at least 60 pins", vehicles(lambda w, v, c: at_least(60, all_ways(c, lambda p: True)))),
-    ("connectors where no pin (empty)", connectors(lambda w, v, c: neg(any_of(*ways(c, lambda p: not circuits(p)))))),
-    ("connectors where any pin (empty)", connectors(lambda w, v, c: any_of(*ways(c, lambda p: not circuits(p))))),
+    ("connectors where no pin (empty)", connectors(lambda w, v, c: neg(any_of(*ways(c, is_empty))))),
+    ("connectors where any pin (empty)", connectors(lambda w, v, c: any_of(*ways(c, is_empty)))),
     ("connectors where every pin (wire is known)", connectors(lambda w, v, c: every(ways(c, lambda p: wire(p, lambda x: True) is not None)))),
     (
         "vehicles where any connector (no pin (carries = turn-on))",
-        vehicles(lambda w, v, c: any_of(*(neg(any_of(*ways(k, lambda p: "turn-on" in circuits(p)))) for k in c.get("connector", [])))),
+        vehicles(lambda w, v, c: any_of(*(neg(any_of(*ways(k, lambda p: carries(p, lambda x: "turn-on" in x)))) for k in c.get("connector", [])))),
     ),
     (
         "vehicles where every connector (every pin (wire is known))",
@@ -135,7 +138,7 @@ QUESTIONS: list[tuple[str, Oracle]] = [
     ),
     (
         "vehicles where every connector (any pin (empty))",
-        vehicles(lambda w, v, c: every([any_of(*ways(k, lambda p: not circuits(p))) for k in c.get("connector", [])])),
+        vehicles(lambda w, v, c: every([any_of(*ways(k, is_empty)) for k in c.get("connector", [])])),
     ),
     (
         "vehicles where any connector (at least 12 pins)",
@@ -197,18 +200,31 @@ QUESTIONS: list[tuple[str, Oracle]] = [
         )
     )),
     ("pins where stripe = none", pins(
-        lambda w, v, c, p: True if not circuits(p) and "wire" not in p else wire(p, lambda x: "/" not in x)
+        lambda w, v, c, p: True if is_empty(p) else wire(p, lambda x: "/" not in x)
     )),
     ("pins where base = GN and stripe = BK", pins(lambda w, v, c, p: wire(p, lambda x: x == "GN/BK"))),
     ("pins where size < 16 awg", pins(lambda w, v, c, p: size(p, lambda a: a < AWG16 - 1e-3))),
     ("pins where size >= 1.5 mm2", pins(lambda w, v, c, p: size(p, lambda a: a >= 1.5))),
     ("pins where awg <= 16", pins(lambda w, v, c, p: size(p, lambda a: "awg" in p and a >= AWG16 - 1e-3))),
     ("pins where awg > 14", pins(lambda w, v, c, p: size(p, lambda a: "awg" in p and a < AWG14 - 1e-3))),
+    ("pins where awg = none", pins(lambda w, v, c, p: is_empty(p) or size(p, lambda a: "awg" not in p))),
     ("pins where mm2 between 0.5 mm2 and 16 awg", pins(lambda w, v, c, p: size(p, lambda a: 0.5 <= a <= AWG16 + 1e-3))),
-    ("pins where empty", pins(lambda w, v, c, p: not circuits(p))),
-    ("pins of {V} where carries = battery", pins(lambda w, v, c, p: "battery" in circuits(p), "vehicle")),
+    ("pins where empty", pins(lambda w, v, c, p: is_empty(p))),
+    ("pins where not empty", pins(lambda w, v, c, p: not is_empty(p))),
+    ("pins where empty = no", pins(lambda w, v, c, p: not is_empty(p))),
+    ("pins where carries = none", pins(lambda w, v, c, p: carries(p, lambda x: not x))),
+    ("pins where carries is unknown", pins(lambda w, v, c, p: told(p) is None)),
+    ("pins where carries is known", pins(lambda w, v, c, p: told(p) is not None)),
+    ("pins where carries != battery", pins(lambda w, v, c, p: carries(p, lambda x: "battery" not in x))),
+    ("pins where wire is unknown", pins(lambda w, v, c, p: "wire" not in p and not is_empty(p))),
+    ("pins where any speaker (role = tweeter)", pins(lambda w, v, c, p: any_of(*on_wire(w, v, p, lambda s: s["role"] == "tweeter")))),
+    ("pins where no speaker (role = tweeter)", pins(lambda w, v, c, p: neg(any_of(*on_wire(w, v, p, lambda s: s["role"] == "tweeter"))))),
+    ("pins where no speaker", pins(lambda w, v, c, p: neg(any_of(*on_wire(w, v, p, lambda s: True))))),
+    ("pins where at least 2 speakers", pins(lambda w, v, c, p: at_least(2, on_wire(w, v, p, lambda s: True)))),
+    ("connectors where at least 3 pins (not carries = ground)", connectors(lambda w, v, c: at_least(3, ways(c, lambda p: carries(p, lambda x: "ground" not in x))))),
+    ("pins of {V} where carries = battery", pins(lambda w, v, c, p: carries(p, lambda x: "battery" in x), "vehicle")),
     ("pins where at = 28", pins(lambda w, v, c, p: str(p["at"]) == "28")),
-    ("pins where mm2 is unknown", pins(lambda w, v, c, p: area(p) is None and bool(circuits(p)))),
+    ("pins where mm2 is unknown", pins(lambda w, v, c, p: area(p) is None and not is_empty(p))),
     ("connectors where ways > 20", connectors(lambda w, v, c: known(c.get("ways"), lambda n: n > 20))),
     ("connectors where plug ~ -2", connectors(lambda w, v, c: "-2" in c["plug"])),
     ("speakers of {V} with {K} where left out", outcomes(lambda o, s: left_out(o))),

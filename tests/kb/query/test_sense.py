@@ -20,8 +20,6 @@ ASKED_AND_MEANT = [
     (f"{K} left out != no", f"{K} left out"),
     (f"{K} not left out = no", f"{K} left out"),
     ("speakers with any kit where carried != yes", "speakers with any kit where not carried"),
-    ("pins where empty = no", "pins where not empty"),
-    ("pins where empty = false", "pins where not empty"),
     ("speakers where verified = no", "speakers where not verified"),
     ("vehicles where unverified", "vehicles where not verified"),
     ("entries where unverified", "entries where not verified"),

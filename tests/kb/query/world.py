@@ -131,9 +131,18 @@ class World:
         return found
 
 
-def circuits(pin: Doc) -> list[str]:
-    carries = pin.get("carries", [])
+def told(pin: Doc) -> list[str] | None:
+    """Its circuits, none on an empty way; None for a wire and no word of what it carries."""
+    carries = pin.get("carries")
+    if carries is None:
+        return None if {"wire", "mm2", "awg"} & pin.keys() else []
+    if carries == "?":
+        return None
     return [carries] if isinstance(carries, str) else list(carries)
+
+
+def circuits(pin: Doc) -> list[str]:
+    return told(pin) or []
 
 
 def years(content: Doc) -> tuple[int, int]:

@@ -49,9 +49,7 @@ def summary(
         said += [shown(""), shown("DIFFERS", "bold")]
     for reading in differs:
         pin = pins[reading.name]
-        was = " ".join(filter(None, (pin.carries, pin.wire))) or (
-            "empty" if pin.documented else "not documented"
-        )
+        was = " ".join(filter(None, (pin.told, pin.wire))) or "not documented"
         found = " ".join(filter(None, (reading.found_carries, reading.found_wire)))
         said.append(row((f"✗ {reading.name}: ", "flag"), f"{was} → ", (found, "bold")))
     if anew:

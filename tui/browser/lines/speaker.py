@@ -135,7 +135,8 @@ def rival_in_words(rival: Rival) -> str:
 
 
 def _claim_in_words(claim: PinClaim) -> str:
-    return f"{claim.carries or 'empty'}, {wire_in_words(claim.wire)}"
+    carries = "a wire, and nobody knows what it carries" if claim.carries is None else claim.carries
+    return f"{carries or 'empty'}, {wire_in_words(claim.wire)}"
 
 
 def _feed(feed: Feed, speaker: SpeakerAnswer, *, colours: bool, width: int) -> Iterator[Entry]:
