@@ -15,6 +15,7 @@ from kb.review.effect import Effect, effect_of
 from kb.review.findings import Finding, findings_of
 from kb.review.history import Done, acts_upon
 from kb.review.measured import unmeasured
+from kb.review.newer import TakenBack, taken_back
 from kb.review.queue import Risk, content_of, risks_of, verified_before
 from kb.review.revisions import (
     Revision,
@@ -46,7 +47,10 @@ class EvidenceLine:
 
 @dataclass(frozen=True)
 class Dossier:
-    """What `review` shows. `against`: the verified revision, else the parent, else None."""
+    """What `review` shows. `against`: the verified revision, else the parent, else None.
+
+    `takes_back`: what others said since it was begun, or what it was made from, and it does not.
+    """
 
     revision: Revision
     against: Revision | None
@@ -60,6 +64,7 @@ class Dossier:
     findings: tuple[Finding, ...]
     acts: tuple[Done, ...]
     effect: Effect
+    takes_back: tuple[TakenBack, ...] = ()
 
 
 def dossier(connection: sqlite3.Connection, entry: str) -> Dossier:
@@ -77,6 +82,7 @@ def dossier(connection: sqlite3.Connection, entry: str) -> Dossier:
     content = content_of(connection, revision.hash)
     against = _against(connection, revision)
     before = content_of(connection, against.hash) if against else {"kind": revision.kind}
+    takes_back = taken_back(connection, revision)
     return Dossier(
         revision=revision,
         against=against,
@@ -86,10 +92,14 @@ def dossier(connection: sqlite3.Connection, entry: str) -> Dossier:
         lines=_evidence_lines(connection, revision),
         unmeasured=unmeasured(connection, revision.number),
         rivals=_rivals(connection, revision),
-        risks=tuple(risks_of(connection, revision)),
+        risks=(
+            *(Risk("takes back", 3, one.in_words) for one in takes_back),
+            *risks_of(connection, revision),
+        ),
         findings=tuple(findings_of(connection, revision)),
         acts=acts_upon(connection, revision),
         effect=effect_of(connection, revision),
+        takes_back=takes_back,
     )
 
 

@@ -17,6 +17,10 @@ def dossier_json(seen: Dossier) -> dict[str, Any]:
         "changed": [asdict(change) for change in (*seen.pins, *seen.others)],
         "evidence": [asdict(line) for line in seen.lines],
         "evidence_changed": [asdict(change) for change in seen.evidence],
+        "takes_back": [
+            {**revision_json(one.revision), "changes": [asdict(change) for change in one.changes]}
+            for one in seen.takes_back
+        ],
         "unmeasured": list(seen.unmeasured),
         "rivals": [
             {

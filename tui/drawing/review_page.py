@@ -36,6 +36,7 @@ def review_page(
     blocks = [
         _title(seen, here, names, width, ink),
         _section("LOOK TWICE", [(None, risk.why) for risk in seen.risks], width, ink),
+        _takes_back(seen, here, names, width, ink),
         _changes(seen, width, ink),
         _evidence(seen, width, ink),
         _rivals(seen, here, names, width, ink),
@@ -90,6 +91,19 @@ def _section(title: str, rows: Sequence[tuple[str | None, str]], width: int, ink
     return lines
 
 
+def _takes_back(
+    seen: Dossier, here: str, names: Mapping[str, str], width: int, ink: Ink
+) -> list[str]:
+    """What others said and it does not: from what stands there to what would stand again."""
+    rows: list[tuple[str | None, str]] = []
+    for one in seen.takes_back:
+        other = one.revision
+        who = by_whom(other.author, other.origin, here, names)
+        rows.append(("·", f"of {other.name}, {other.state}, by {who}:"))
+        rows += [(SIGNS[change.what], change_words(change, how=False)) for change in one.changes]
+    return _section("WOULD TAKE BACK", rows, width, ink)
+
+
 def _changes(seen: Dossier, width: int, ink: Ink) -> list[str]:
     lines = [ink("bold", "CHANGES")]
     changes = [*seen.pins, *seen.others]
@@ -120,12 +134,13 @@ def _counted(changes: Sequence[Change], head: str) -> str:
     return said or "its head only"
 
 
-def change_words(change: Change) -> str:
-    """One change on one line: `A1.5: wire GN/BN … → GN/YE …`."""
+def change_words(change: Change, *, how: bool = True) -> str:
+    """One change on one line: `A1.5: wire GN/BN … → GN/YE …`; with `how` a pin is established."""
+    known = _how(change) if how else ""
     if change.what == "changed":
         fields = "; ".join(_field(field) for field in change.fields)
-        return f"{_name(change)}: {fields}{_how(change)}"
-    return f"{_name(change)} {change.what}: {_facts(change)}{_how(change)}"
+        return f"{_name(change)}: {fields}{known}"
+    return f"{_name(change)} {change.what}: {_facts(change)}{known}"
 
 
 def _written(change: Change) -> str:
