@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from tests.tui.browser.driving import SMALL, Driver, drive, looks
+import pytest
+
+from tests.tui.browser.driving import SIZES, SMALL, Driver, drive, lines_with, looks
 
 FRAMES = set("╭╮╰╯│─┌┐└┘├┤┼┬┴┃╌")
 
@@ -101,3 +103,24 @@ def test_a_colour_that_nobody_wrote_down_is_unknown_and_not_none(book: Path) -> 
         assert not [i for i in pins.items if "no colour" in i.sentence]  # type: ignore[attr-defined]
 
     drive(book, script, size=SMALL, flat=True)
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("key", ["f", "p", "question_mark", "ctrl+p"])
+def test_a_dialog_has_its_lines_to_itself(book: Path, size: tuple[int, int], key: str) -> None:
+    """`12    door-front-right` beside a way 12 of the page below would say a third thing."""
+
+    async def script(driver: Driver) -> None:
+        await driver.write("tarn 22 concert")
+        await driver.press("enter", "1")
+        below = [words for line in driver.screen_lines()[2:-1] if (words := line.strip())]
+        await driver.press(key)
+        above = driver.screen_lines()
+        assert driver.app.screen.is_modal
+        half_hidden = [
+            line for line in above for words in below if len(words) > 8 and words[:4] == line[1:5]
+        ]
+        assert not half_hidden
+        assert not lines_with(above, "surround at")
+
+    drive(book, script, size=size, flat=True)
