@@ -170,6 +170,10 @@ def test_words_lists_every_field() -> None:
     document = json.loads(loombook("words", "pins", "--json").out)
     assert [field["key"] for field in document[0]["fields"]][:3] == ["vehicle", "unit", "connector"]
     assert loombook("words", "pinz").status == 2
+    for typed, meant in (("tweeter", "speakers"), ("car", "vehicles"), ("amplifier", "entries")):
+        error = loombook("words", typed).err
+        assert f"Try: loombook words {meant}" in error.splitlines()
+        assert loombook("words", meant).status == 0
 
 
 def test_words_lists_what_a_when_can_speak_of() -> None:

@@ -42,15 +42,13 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """List the catalogue."""
-    from grammar.tree import Words
     from kb.plan.fact_names import FACTS
-    from kb.query.bind import subject_of
     from kb.query.subjects import SUBJECTS
 
     named = arguments.subject
     subjects: tuple[Subject, ...] = SUBJECTS
     if named is not None:
-        subjects = () if named == WHEN else (subject_of(Words((named,)), named),)
+        subjects = () if named == WHEN else (_named_subject(named),)
     facts = FACTS if named in (None, WHEN) else {}
     if arguments.json:
         made: object = [_subject_json(subject) for subject in subjects]
@@ -63,6 +61,20 @@ def run(arguments: argparse.Namespace) -> int:
     grammar = GRAMMAR if named is None else ()
     say("\n".join(words_page(subjects, grammar, facts, terminal_width(), ink_for_output())))
     return DONE
+
+
+def _named_subject(named: str) -> Subject:
+    from grammar.errors import QueryError
+    from grammar.tree import Span, Words
+    from kb.query.bind import subject_of
+
+    try:
+        return subject_of(Words((named,), Span(0, len(named))), named)
+    except QueryError as error:
+        # What is offered is a question; here its subject alone is wanted.
+        meant = (error.repaired or "").partition(" ")[0]
+        error.repaired = f"loombook words {meant}" if meant else None
+        raise
 
 
 def _subject_json(subject: Subject) -> dict[str, Any]:
