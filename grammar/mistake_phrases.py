@@ -113,17 +113,6 @@ PHRASES: tuple[Mistake, ...] = (
         reads=True,
     ),
     mistake(
-        "where misspelt",
-        # With the words after it: inside a name, only the next sign shows the mistake.
-        rf"(?P<mark>\b(?:wher|whre|wehre|hwere|wheer|whwre|were)\b)(?P<rest>(?:\s+{WORD}){{0,3}}\s*)",
-        "Conditions come after `where`.",
-        put("where{rest}"),
-        "speakers wher ohms < 4",
-        "speakers where ohms < 4",
-        certain=False,
-        reads=True,
-    ),
-    mistake(
         "quantifier left out",
         rf"(?P<lead>\bwhere\s+|\band\s+|\bor\s+|\bnot\s+|\(\s*)"
         rf"(?P<what>(?!(?:not|in|is|where|between)\b){STOPS}{WORD})\s*(?P<mark>\()",

@@ -34,18 +34,27 @@ NEARLY_NOT = "|".join(sorted(_slips() - {"no", "on", "to", "nor", "note"}))
 
 _SURELY_NOT = "|".join(sorted((_slips() - _OTHER_WORDS) | {"un", "non"}))
 _BEFORE_WORD = r"(?<![\w.\-/#°+])-(?=[^\W\d_])"
+_AFTER_WORD = r"(?<=[\w\s])-(?=\s*(?:,|$|\b(?:show|first)\b))"
 CONTRACTED = r"\b(?:is|are|does|do|was|were|has|have)n[’']?t\b"
-MINUS = re.compile(_BEFORE_WORD)
-"""A minus in front of a word."""
+MINUS = re.compile(r"(?<![\w.\-/#°+])-(?!\s*[0-9])|(?<=\w)-(?![\w.\-/#°+])")
+"""A minus that joins no words: in front of one, after one or alone."""
 
 
 def _sorted_down(text: str, match: re.Match[str]) -> list[str]:
     """Each key with a minus as `KEY down`; one that has both says nothing sure."""
     keys = [key.strip() for key in own(text, match, "mark").split(",")]
-    if any(key.startswith("-") and re.search(r"\sdown$", key, re.IGNORECASE) for key in keys):
+    if any("-" in (key[0], key[-1]) and re.search(r"\bdown\b", key, re.I) for key in keys if key):
         return []
-    turned = [f"{key[1:]} down" if key.startswith("-") else key for key in keys]
+    turned = [f"{key.strip('- ')} down" if key.strip("-") != key else key for key in keys]
     return [cut(text, match, f"sorted by {', '.join(turned)}")]
+
+
+def _turned_once(text: str, match: re.Match[str]) -> list[str]:
+    """`-carried` as `not carried`; what says `not` besides says nothing sure."""
+    own_condition = re.split(r"\b(?:and|or)\b|\)", text[match.end() :], flags=re.IGNORECASE)[0]
+    if re.search(r"!=|\b(?:not|no)\b", own_condition, re.IGNORECASE):
+        return []
+    return [cut(text, match, own(text, match, "lead"), "not ")]
 
 
 def _unequal(text: str, match: re.Match[str]) -> list[str]:
@@ -59,7 +68,7 @@ def _unequal(text: str, match: re.Match[str]) -> list[str]:
 TURNED_MISTAKES: tuple[Mistake, ...] = (
     mistake(
         "minus before a sort key",
-        rf"\bsorted\s+by\s+(?P<mark>[^=()<>~]*?{_BEFORE_WORD}[^=()<>~]*?)"
+        rf"\bsorted\s+by\s+(?P<mark>[^=()<>~]*?(?:{_BEFORE_WORD}|{_AFTER_WORD})[^=()<>~]*?)"
         r"(?=\s+(?:show|where|first\s+[0-9]+)\b|\s*$)",
         "The largest first is said with `down` after the field.",
         _sorted_down,
@@ -89,7 +98,7 @@ TURNED_MISTAKES: tuple[Mistake, ...] = (
         "minus before a condition",
         rf"(?P<lead>\bwhere\s+|\band\s+|\bor\s+|(?<!\bin)(?<!\bin\s)\(\s*)(?P<mark>{_BEFORE_WORD})",
         "A minus in front of a word says nothing here; `not` turns a condition round.",
-        put("{lead}not "),
+        _turned_once,
         "speakers where -carried",
         "speakers where not carried",
         reads=True,

@@ -9,10 +9,10 @@ from functools import lru_cache
 
 KEYWORDS = (
     *("and", "or", "of", "on", "with", "any", "every", "between", "in", "is", "known", "unknown"),
-    *("by", "for", "down", "first", "show", "sorted", "count"),
+    *("by", "for", "down", "first", "show", "sorted", "count", "where"),
 )
-"""Those that a line breaks without. `not` and `where` have entries of their own, because more
-hangs on them; `no` is as near to `on` as to `not`, so nothing is near to it."""
+"""Those that a line breaks without. `not` has an entry of its own, because more hangs on it; `no`
+is as near to `on` as to `not`, so nothing is near to it."""
 
 _OWN_WORDS = frozenset({*KEYWORDS, "not", "no", "where", "at", "least", "none", "now", "form"}) | {
     *("here", "there", "shop", "how", "own", "son"),

@@ -43,7 +43,8 @@ class Words:
     @property
     def key(self) -> str:
         """Lower case, with one underscore for each space, hyphen or underscore: `fed_by`."""
-        return word_key(self.text)
+        text = self.text
+        return f"{word_key(text)}-" if text[-1:] == "-" else word_key(text)
 
 
 @dataclass(frozen=True)
@@ -187,11 +188,11 @@ def word_key(text: str) -> str:
     A minus in front of a word stays: whoever types `-carried` means its opposite.
     """
     key = "_".join(text.lower().replace("-", " ").replace("_", " ").split())
-    return f"-{key}" if "-" in text and leading_minus(text) else key
+    return f"-{key}" if "-" in text and f" {text}".find(" -") >= 0 else key
 
 
 def leading_minus(text: str) -> bool:
-    """Whether a minus stands in front of a word of the text, and not inside one."""
+    """Whether a minus stands in front of a word of the text, and not inside one or alone."""
     return any(word[0] == "-" and word.strip("-") != "" for word in text.split())
 
 

@@ -18,7 +18,6 @@ from grammar.tree import (
     OneOf,
     Span,
     Words,
-    leading_minus,
     word_key,
 )
 from grammar.unparse import write_value
@@ -84,7 +83,7 @@ def turned_flag(subject: Subject, words: Words, usable: Sequence[str]) -> str | 
 
 def is_turned(words: Words) -> bool:
     """Whether the words begin as their own opposite: a near word would drop that."""
-    return _NOT.match(words.text) is not None or leading_minus(words.text)
+    return _NOT.match(words.text) is not None or "-" in (words.key[0], words.key[-1])
 
 
 def known_or_not(subject: Subject, words: Words) -> str | None:

@@ -25,7 +25,7 @@ _ASKING = frozenset(
     | {"plz", "pls", "&", "&&", "||"}
 )
 _BEFORE_A_NUMBER = frozenset({"first", "last", "top", "bottom", "head", "offset", "skip", "max"})
-_NEARLY = (*KEYWORDS, "where", "limit", "order")
+_NEARLY = (*KEYWORDS, "limit", "order")
 
 
 def check_swallowed(

@@ -25,6 +25,8 @@ TURNED = [
     ("vehicles where no speaker (-role = tweeter)", "vehicles where no speaker (not role = tweeter)"),
     ("pins where wire = -grey", "pins where wire != grey"),
     ("speakers sorted by -ohms", "speakers sorted by ohms down"),
+    ("speakers sorted by ohms-, role", "speakers sorted by ohms down, role"),
+    ("speakers sorted by ohms - first 3", "speakers sorted by ohms down first 3"),
     ("vehicles sorted by -first-year", "vehicles sorted by first-year down"),
     ("vehicles order by -first-year, make", "vehicles sorted by first-year down, make"),
     ("speakers with oku-b6 where nto carried", "speakers with oku-b6 where not carried"),
@@ -59,6 +61,11 @@ def test_what_turns_a_question_round_stays_in_what_is_offered(
         "speakers where role in (-tweeter, woofer)",
         "pins where wire in (-grey, black)",
         "speakers sorted by -ohms down",
+        "speakers sorted by ohms- down",
+        "leads of oku-b6 where -not idle",
+        "speakers where -role not in (tweeter, woofer)",
+        "speakers where role -= tweeter",
+        "speakers where ohms - < 4",
         "speakers show -role, vehicle",
         "count speakers by -role",
         "vehicles where any -speaker (role = tweeter)",
@@ -87,7 +94,8 @@ def test_text_that_holds_a_hyphen_is_sought_as_it_stands(shipped: Asked) -> None
     [
         ("Fed-by", "fed_by", False),
         ("-carried", "-carried", True),
-        ("left - out", "left_out", False),
+        ("left - out", "-left_out", False),
+        ("left -out", "-left_out", True),
     ],
 )
 def test_a_minus_in_front_of_a_word_stays_in_its_key(text: str, key: str, minus: bool) -> None:
