@@ -53,7 +53,7 @@ def faces(draw: st.DrawFn, *, hostile: bool = False, placed: bool = False) -> Fa
         pins=tuple(
             Pin(
                 at=at,
-                circuits=tuple(draw(st.lists(carried, max_size=4, unique=True))),
+                circuits=draw(st.none() | st.lists(carried, max_size=4, unique=True).map(tuple)),
                 wire=draw(wires),
                 mm2=draw(st.none() | st.sampled_from((0.35, 2.5))),
                 methods=tuple(draw(st.lists(st.sampled_from(("meter", "hearsay")), max_size=2))),

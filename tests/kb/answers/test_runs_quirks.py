@@ -288,3 +288,30 @@ def test_no_name_way_or_colour_is_ever_cut(answer: Answer, width: int) -> None:
     for name in (*speakers, "trunk-harness-main", "amplifier-trunk"):
         assert name in page
     assert "…" not in page
+
+
+@pytest.mark.parametrize("pin", [{"wire": "GN/BK"}, {"mm2": 0.5}, {"carries": "?"}])
+def test_a_wire_that_nobody_traced_is_no_empty_way(answer: Answer, pin: dict[str, Any]) -> None:
+    """Its lead may be live: it is neither called empty nor left without a word."""
+    ways = plug("A1", {1: "door+", 2: "door-", 5: None, 7: "data+"})
+    ways["pins"].append({"at": 6, **pin})
+    found = answer(car(ways), kit(part("main", "P-A1", (1, 2), (5, 6), (6, 7), (6, 8))))
+    assert [(lead.why, lead.untold, lead.take_as_live) for lead in found.idle_leads] == [
+        ("way not documented", ("6",), True),
+        ("way carries something else", ("6",), True),
+        ("way not documented", ("6",), True),
+    ]
+    first = runs_json(found)["idle_leads"][0]
+    assert (first["plus_carries"], first["minus_carries"]) == ("", None)
+    said = [text for text in found.cautions if "may be live once plugged in" in text]
+    assert len(said) == 3 and "the wire on A1 way 6 carries" in said[0]
+    page = "\n".join(runs_page(found, 80, Ink(colour=False)))
+    assert "way empty" not in page and "A1 ways 5 and 6; meter first" in page
+
+
+def test_ways_known_to_be_empty_are_not_taken_as_live(answer: Answer) -> None:
+    ways = {1: "door+", 2: "door-", 5: None, 6: None}
+    found = answer(car(plug("A1", ways)), kit(part("main", "P-A1", (1, 2), (5, 6))))
+    (lead,) = found.idle_leads
+    assert (lead.why, lead.untold, lead.take_as_live) == ("way empty", (), False)
+    assert not any("may be live" in text for text in found.cautions)

@@ -291,3 +291,48 @@ def test_one_command_takes_the_batch_back() -> None:
     with whole(book):
         assert [one.hash for one in withdraw(book, batch, by="tom")] == [stored.hash]
     assert book.execute(answers).fetchone()[0] == "ann"
+
+
+def test_a_wire_of_which_nobody_knows_is_no_empty_way() -> None:
+    found = pins(
+        "pin,circuit,colour,note\n1,?,,\n2,unknown,GN,\n3,,VT,\n4,n/c,BN,\n5,unused,,\n"
+        "6,,,by the clip\n"
+    )
+    assert [dict(one.facts) for one in found.pins] == [
+        {"at": "1", "carries": "?"},
+        {"at": "2", "carries": "?", "wire": "GN"},
+        {"at": "3", "wire": "VT"},
+        {"at": "4", "carries": "?", "wire": "BN"},
+        {"at": "5"},
+    ]
+    assert any('4 is called "n/c" and has a wire' in remark for remark in found.remarks)
+    assert any("a note aside: 1" in remark for remark in found.remarks)
+
+
+@pytest.mark.parametrize(
+    ("row", "expected"),
+    [
+        ("8,?,", {"carries": "unknown", "wire": "RD"}),
+        ("8,n/c,BN", {"carries": "unknown", "wire": "BN"}),
+        ("8,unused,", {"carries": "nothing"}),
+        ("8,,BN", {"carries": "battery", "wire": "BN"}),
+        ("7,,BN", {"carries": "unknown", "wire": "BN"}),
+    ],
+)
+def test_a_table_over_what_is_documented(row: str, expected: dict[str, str]) -> None:
+    book = memory_book()
+    store(book, "nina", car({"7": {}}))
+    found = pins(f"pin,circuit,colour\n{row}\n")
+    merged = merge(book.conn, CAR, found.pins, connector="A1", new=NewConnector())
+    assert pins_of(merged.document.content)["A1", row[0]] == expected
+
+
+def test_a_note_takes_nothing_from_a_way_that_is_called_empty() -> None:
+    book = memory_book()
+    store(book, "nina", car())
+    found = pins("pin,circuit,note\n8,empty,cut off at the crimp\n")
+    merged = merge(book.conn, CAR, found.pins, connector="A1", new=NewConnector())
+    assert pins_of(merged.document.content)["A1", "8"] == {
+        "carries": "nothing",
+        "note": "cut off at the crimp",
+    }

@@ -10,12 +10,13 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from kb.documents.carried import NOTHING
 from kb.errors import Refused
 from kb.review.changes import methods_of, pins_of
 from kb.review.found import doubt_of, read_found
 from kb.review.measured import unmeasured
 from kb.review.queue import content_of
-from kb.review.readings import NOTHING, PinReading, store_readings, with_readings
+from kb.review.readings import PinReading, store_readings, with_readings
 from kb.review.readings_sheet import COLUMNS, read_sheet, sheet_rows
 from kb.review.touched import Touched, TouchedPin, touched_by
 from kb.store.revisions import add_documents

@@ -1,0 +1,34 @@
+"""Leads that a plan cuts back on wires of which nobody knows what they carry."""
+
+from copy import deepcopy
+from typing import Any
+
+import pytest
+
+from kb.plan.plan_json import plan_json
+from tests.kb.plan.small_car import ALL, KIT, Planned, car, job
+from tui.drawing.sheet import sheet_html
+
+
+@pytest.mark.parametrize("pin", [{"wire": "GN/BK"}, {"carries": "?"}])
+def test_a_lead_on_a_wire_that_nobody_traced_is_cut_back_as_live(
+    planned: Planned, pin: dict[str, Any]
+) -> None:
+    vehicle, kit = deepcopy(car()), deepcopy(KIT)
+    vehicle["connector"][2] |= {"rows": 2, "numbering": "rows", "seen_from": "wire"}
+    vehicle["connector"][2]["pins"] += [{"at": 7, **pin}, {"at": 8}, {"at": 9}, {"at": 10, **pin}]
+    kit["part"][0]["leads"] += [
+        {"lead": "B", "plug": "ZA-1", "plus": 7, "minus": 8},
+        {"lead": "C", "plug": "ZA-1", "plus": 8, "minus": 9},
+    ]
+    whole = planned(job(*ALL), vehicle, kit)
+    assert {lead.lead: lead.take_as_live for lead in whole.plan.cut_back} == {"B": True, "C": False}
+    steps = {step.do: step.caution for step in whole.steps if step.do.startswith("Cut back")}
+    assert [caution for do, caution in steps.items() if "lead B" in do] == [
+        "take it as live until metered"
+    ]
+    assert [caution for do, caution in steps.items() if "lead C" in do] == [None]
+    assert any("lead B of main may be live" in text for text in whole.cautions)
+    sheet = sheet_html(whole)
+    assert "7 cut B" in sheet and "10 live?" in sheet and "9 live?" not in sheet
+    assert [lead["take_as_live"] for lead in plan_json(whole)["cut_back"]] == [True, False]
