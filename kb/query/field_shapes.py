@@ -7,6 +7,14 @@ from typing import Any
 from kb.query.catalogue import Field, Kind, Needs
 from kb.query.gaps import UNLISTED
 
+# Nothing is not unknown: a way that is known to be empty has no wire, a plain wire no stripe.
+EMPTY_WAY = "p@.carries IS ''"
+PIN_WIRE = f"iif({EMPTY_WAY}, '', p@.wire)"
+PIN_BASE = f"iif({EMPTY_WAY}, '', p@.base)"
+PIN_STRIPE = f"iif({EMPTY_WAY} OR p@.wire IS NOT NULL, coalesce(p@.stripe, ''), NULL)"
+PIN_MM2 = f"iif({EMPTY_WAY}, '', p@.mm2)"
+PIN_AWG = f"iif(p@.mm2 IS NULL AND NOT {EMPTY_WAY}, NULL, coalesce(p@.awg, ''))"
+
 
 def text(name: str, sql: str, help: str, *joins: str, **more: Any) -> Field:
     return Field(name, Kind.TEXT, sql, help, joins=joins, **more)

@@ -3,15 +3,10 @@
 from __future__ import annotations
 
 from kb.documents.vocabulary import DUTIES, IN_LINE, KINDS, ROLES, UNIT_KINDS
+from kb.query import field_shapes as shapes
+from kb.query import gaps
 from kb.query.catalogue import Field, Flag, Kind, Subject
 from kb.query.field_shapes import choice, colour, counts, known, number, text
-from kb.query.gaps import (
-    OPEN_POLES,
-    OPEN_WAYS,
-    OPEN_WAYS_OF_VEHICLE,
-    SPEAKERS_ON_UNTOLD,
-    UNLISTED_SPEAKERS,
-)
 
 STATES = ("draft", "submitted", "returned", "verified", "superseded", "withdrawn")
 LIVE = ("submitted", "verified")
@@ -27,14 +22,8 @@ WHYS = (
 OWNER_KINDS = (*UNIT_KINDS, IN_LINE)
 OPEN_YEAR = 9999
 
-# Nothing is not unknown: a way that is known to be empty has no wire, a plain wire no stripe, a
-# connector in line no unit, a speaker that is left out no lead, an open span no last year.
-_EMPTY = "p@.carries IS ''"
-_WIRE = f"iif({_EMPTY}, '', p@.wire)"
-_BASE = f"iif({_EMPTY}, '', p@.base)"
-_STRIPE = f"iif({_EMPTY} OR p@.wire IS NOT NULL, coalesce(p@.stripe, ''), NULL)"
-_MM2 = f"iif({_EMPTY}, '', p@.mm2)"
-_AWG = f"iif(p@.mm2 IS NULL AND NOT {_EMPTY}, NULL, coalesce(p@.awg, ''))"
+# Nothing is not unknown: a connector in line has no unit, a speaker that is left out no lead, an
+# open span no last year.
 _LAST = f"coalesce(v@.last_year, {OPEN_YEAR})"
 _SPAN = (
     "iif(v@.last_year = v@.first_year, v@.first_year,"
@@ -117,7 +106,7 @@ VEHICLES = Subject(
         "routes": "r@.vehicle = v^.vehicle",
         "panels": "n@.vehicle = v^.vehicle",
     },
-    gaps={"speakers": UNLISTED_SPEAKERS, "pins": OPEN_WAYS_OF_VEHICLE},
+    gaps={"speakers": gaps.UNLISTED_SPEAKERS, "pins": gaps.OPEN_WAYS_OF_VEHICLE},
 )  # fmt: skip
 
 SPEAKERS = Subject(
@@ -188,7 +177,7 @@ SPEAKERS = Subject(
                 " (SELECT w@.connector, w@.at FROM pole w@"
                 " WHERE w@.vehicle = s^.vehicle AND w@.speaker = s^.speaker)",
     },
-    gaps={"pins": OPEN_POLES},
+    gaps={"pins": gaps.OPEN_POLES},
 )  # fmt: skip
 
 PINS = Subject(
@@ -221,19 +210,19 @@ PINS = Subject(
         Field("carries", Kind.MANY, "p@.carries", "circuits; none: an empty way",
               none=True, of_pins=True,
               said=("circuit", "circuits", "function", "signal")),
-        colour("wire", _WIRE, "colour, base first", none=True, of_pins=True,
+        colour("wire", shapes.PIN_WIRE, "colour, base first", none=True, of_pins=True,
                said=("colour", "color")),
-        colour("base", _BASE, "base colour", none=True, of_pins=True),
-        colour("stripe", _STRIPE, "stripe; none: a plain wire", none=True, of_pins=True),
-        number("mm2", Kind.AREA, _MM2, "copper area", tested="p@.mm2", absent=_EMPTY,
-               none=True, of_pins=True),
-        number("awg", Kind.GAUGE, _AWG, "gauge, where it is written so", tested="p@.mm2",
-               absent=_EMPTY, none=True, of_pins=True, said=("gauge",)),
+        colour("base", shapes.PIN_BASE, "base colour", none=True, of_pins=True),
+        colour("stripe", shapes.PIN_STRIPE, "stripe; none: a plain wire", none=True, of_pins=True),
+        number("mm2", Kind.AREA, shapes.PIN_MM2, "copper area", tested="p@.mm2",
+               absent=shapes.EMPTY_WAY, none=True, of_pins=True),
+        number("awg", Kind.GAUGE, shapes.PIN_AWG, "gauge, where it is written so", tested="p@.mm2",
+               absent=shapes.EMPTY_WAY, none=True, of_pins=True, said=("gauge",)),
         state(),
-        number("size", Kind.AREA, _MM2, "copper area, in awg or mm2", tested="p@.mm2",
-               absent=_EMPTY, none=True, of_pins=True, listed=False,
+        number("size", Kind.AREA, shapes.PIN_MM2, "copper area, in awg or mm2", tested="p@.mm2",
+               absent=shapes.EMPTY_WAY, none=True, of_pins=True, listed=False,
                said=("wire size", "area")),
-        Field("empty", Kind.YES, f"({_EMPTY})", "known to be empty: it has no wire at all",
+        Field("empty", Kind.YES, f"({shapes.EMPTY_WAY})", "known to be empty: it has no wire at all",
               known=True, of_pins=True, listed=False),
     ),
     flags=(Flag("empty", "empty", "yes"), *_STATE_FLAGS),
@@ -242,7 +231,7 @@ PINS = Subject(
                     " WHERE w@.vehicle = p^.vehicle AND w@.connector = p^.connector"
                     " AND w@.at = p^.at)",
     },
-    gaps={"speakers": SPEAKERS_ON_UNTOLD},
+    gaps={"speakers": gaps.SPEAKERS_ON_UNTOLD},
 )  # fmt: skip
 
 CONNECTORS = Subject(
@@ -272,7 +261,7 @@ CONNECTORS = Subject(
     ),
     flags=_STATE_FLAGS,
     parts={"pins": "p@.vehicle = c^.vehicle AND p@.connector = c^.connector"},
-    gaps={"pins": OPEN_WAYS},
+    gaps={"pins": gaps.OPEN_WAYS},
 )  # fmt: skip
 
 LEADS = Subject(
@@ -344,7 +333,7 @@ KITS = Subject(
         "leads": "l@.kit = k^.kit",
         "speakers": "s@.vehicle = v^.vehicle",
     },
-    gaps={"speakers": UNLISTED_SPEAKERS},
+    gaps={"speakers": gaps.UNLISTED_SPEAKERS},
 )  # fmt: skip
 
 ENTRIES = Subject(
