@@ -222,7 +222,7 @@ PINS = Subject(
         number("size", Kind.AREA, shapes.PIN_MM2, "copper area, in awg or mm2", tested="p@.mm2",
                absent=shapes.EMPTY_WAY, none=True, of_pins=True, listed=False,
                said=("wire size", "area")),
-        Field("empty", Kind.YES, f"({shapes.EMPTY_WAY})", "known to be empty: it has no wire at all",
+        Field("empty", Kind.YES, f"({shapes.EMPTY_WAY})", "known to be empty: no wire in it",
               known=True, of_pins=True, listed=False),
     ),
     flags=(Flag("empty", "empty", "yes"), *_STATE_FLAGS),
