@@ -19,7 +19,7 @@ class KitFit:
 
     `plugs_in`: a part that every job uses finds its plug here, or, of a kit that leaves all its
     parts to choose, any part does. `at_best` is what is left out or partial with all parts that
-    fit.
+    fit, `unknown_at_best` what nobody can tell then.
     """
 
     id: str
@@ -33,6 +33,7 @@ class KitFit:
     reversed: int
     unknown: int
     at_best: int
+    unknown_at_best: int
 
 
 @dataclass(frozen=True)
@@ -79,7 +80,8 @@ def kits_for(connection: sqlite3.Connection, vehicle: str, *, newest: bool = Fal
                coalesce(n.carried, 0) AS carried, coalesce(n.left_out, 0) AS left_out,
                coalesce(n.partial, 0) AS partial, coalesce(n.reversed, 0) AS reversed,
                coalesce(n.unknown, 0) AS unknown,
-               coalesce(b.left_out + b.partial, 0) AS at_best
+               coalesce(b.left_out + b.partial, 0) AS at_best,
+               coalesce(b.unknown, 0) AS unknown_at_best
         FROM kit k
         LEFT JOIN counted n ON n.path = 2 * k.kit
         LEFT JOIN counted b ON b.path = 2 * k.kit + 1

@@ -42,6 +42,8 @@ def test_every_kit_counts_what_runs_says(book: Book) -> None:
                 best = runs(connection, vehicle, kit.id, fitting)
                 left = sum(s.outcome in ("left out", "partial") for s in best.speakers)
                 assert kit.at_best == left, (vehicle, kit.id)
+                unknown = sum(s.outcome == "unknown" for s in best.speakers)
+                assert kit.unknown_at_best == unknown, (vehicle, kit.id)
 
 
 def test_a_kit_plugs_in_where_a_part_that_every_job_uses_does(book: Book) -> None:

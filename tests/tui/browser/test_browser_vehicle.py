@@ -126,10 +126,14 @@ def test_the_chooser_clips_no_unknown_and_no_count_with_all_parts(
     book: Path, size: tuple[int, int]
 ) -> None:
     (van,) = lines_with(go(book, "brask", ":enter", size=size), "Pellard T4")
-    assert "3 of 4" in van and ("?1" in van or "? 1 unknown" in van)
-    assert "all parts ✗ 0" in van or "none with all parts" in van
+    assert "✗3 of 4" in van or "3 left out of 4" in van
+    assert "?1" in van or "? 1 unknown" in van
+    assert "all parts: none known" in van or "none known with all parts" in van
     (tarn,) = lines_with(go(book, "tarn 22 concert", ":enter", size=size), "Oku B6")
-    assert "3 of 10" in tarn and ("all parts ✗ 1" in tarn or "1 with all parts" in tarn)
+    assert "✗3 of 10" in tarn or "3 left out of 10" in tarn
+    assert "all parts: 1" in tarn or "1 with all parts" in tarn
+    (sedge,) = lines_with(go(book, "sedge 20", ":enter", size=size), "Tavick S7")
+    assert "✗1 ◐3 ⇄1 of 9" in sedge or "1 left out, 3 partial, 1 reversed of 9" in sedge
 
 
 @pytest.mark.parametrize("size", SIZES)
@@ -300,7 +304,7 @@ def test_everything_of_a_connector_is_seen_on_a_large_screen(book: Path) -> None
 def test_flat_text_numbers_the_kits_and_marks_one_line_alone(book: Path) -> None:
     lines = go(book, "tarn 22 concert", ":enter", size=LARGE, flat=True)
     assert len(lines_with(lines, "▸")) == 1
-    assert lines_with(lines, "▸ 1: Oku B6 bypass: leaves out 3 of 10, 1 with all parts")
+    assert lines_with(lines, "▸ 1: Oku B6 bypass: 3 left out of 10, 1 with all parts")
     assert lines_with(lines, "2: Oku B4 bypass")
 
 

@@ -1,7 +1,8 @@
 """The kits for a vehicle in the lines that the chooser shows.
 
-Promise: how many speakers a kit leaves out, how many of them nobody documented and what all its
-parts together would leave are in every line at every width; only the kit's name gives way.
+Promise: how many speakers a kit leaves out, how many it holds in part, of how many nobody can tell
+and what all its parts together would leave are in every line at every width, by the words of the
+answers or by their marks; none is said to be without an unknown beside it. Only the name gives way.
 """
 
 from __future__ import annotations
@@ -11,9 +12,10 @@ from collections.abc import Iterator, Sequence
 from kb.answers.kits import KitFit
 from tui.browser.text import shown
 from tui.browser.widgets.entries import Cell, Entry, Heading, Item
+from tui.drawing.runs_page import MARKS
 
 HEADINGS = ("key", "kit", "speakers", "unknown", "with all parts")
-LEAST_NAME = 10
+LEAST_NAME = 7
 
 
 def yields_of(entries: Sequence[Entry]) -> tuple[tuple[int, int], ...]:
@@ -23,11 +25,11 @@ def yields_of(entries: Sequence[Entry]) -> tuple[tuple[int, int], ...]:
     def least(column: int) -> int:
         return max((item.cells[column].least for item in items), default=0)
 
-    return (*((column, least(column)) for column in (4, 2, 3)), (1, LEAST_NAME))
+    return (*((column, least(column)) for column in (4, 3, 2)), (1, LEAST_NAME))
 
 
 def kit_entries(kits: Sequence[KitFit], total: int) -> Iterator[Entry]:
-    """Kits that plug in first, each with how many speakers it leaves out."""
+    """Kits that plug in first, each with how many speakers it leaves without a lead."""
     fitting = [kit for kit in kits if kit.plugs_in]
     others = [kit for kit in kits if not kit.plugs_in]
     if fitting:
@@ -53,25 +55,10 @@ def _name(kit: KitFit) -> str:
 
 
 def _fitting(kit: KitFit, total: int, number: int) -> Item:
-    need = kit.left_out + kit.partial
-    if need:
-        what = Cell(f"leaves out {need} of {total}", "flag", short=f"✗ {need} of {total}")
-    elif kit.unknown:
-        known = f"none of {total} known left out"
-        what = Cell(known, "unknown", short=f"✗ 0? of {total}")
-    else:
-        what = Cell(f"carries all {total}", "fine", short=f"✓ all {total}")
-    if kit.reversed:
-        what = Cell(
-            f"{what.text}, {kit.reversed} reversed", what.role, f"{what.short} ⇄ {kit.reversed}"
-        )
+    what, best = _what(kit, total), _at_best(kit)
     unknown = Cell("")
     if kit.unknown:
         unknown = Cell(f"? {kit.unknown} unknown", "unknown", short=f"?{kit.unknown}")
-    best = Cell("")
-    if kit.at_best < need:
-        left = str(kit.at_best) if kit.at_best else "none"
-        best = Cell(f"{left} with all parts", "faint", short=f"all parts ✗ {kit.at_best}")
     said = ", ".join(str(cell.text) for cell in (what, unknown, best) if cell.text)
     return Item(
         kit.id,
@@ -79,3 +66,27 @@ def _fitting(kit: KitFit, total: int, number: int) -> Item:
          what, unknown, best),
         sentence=f"{number}: {_name(kit)}: {said.replace('? ', '')}",
     )  # fmt: skip
+
+
+def _what(kit: KitFit, total: int) -> Cell:
+    """What its `always` parts do, each outcome by its own word or mark."""
+    counts = (("left out", kit.left_out), ("partial", kit.partial), ("reversed", kit.reversed))
+    words = [f"{count} {outcome}" for outcome, count in counts if count]
+    marks = [f"{MARKS[outcome]}{count}" for outcome, count in counts if count]
+    text, short = f"{', '.join(words)} of {total}", f"{' '.join(marks)} of {total}"
+    role = "flag" if kit.left_out or kit.partial else "partial"
+    if not words and kit.unknown:
+        text, role = f"none of {total} known to need a way", "unknown"
+        short = f"none known of {total}"
+    elif not words:
+        text, short, role = f"carries all {total}", f"✓ all {total}", "fine"
+    return Cell(text, role, short=short)
+
+
+def _at_best(kit: KitFit) -> Cell:
+    """How many need a way with all parts that fit, where that is fewer; as far as is known."""
+    if kit.at_best >= kit.left_out + kit.partial:
+        return Cell("")
+    known = " known" if kit.unknown_at_best else ""
+    left = str(kit.at_best or "none")
+    return Cell(f"{left}{known} with all parts", "faint", short=f"all parts: {left}{known}")
