@@ -9,6 +9,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 from kb.answers.duties import lost_duty, moved_duty, unwritten_duties
+from kb.answers.factory_cuts import factory_cuts
 from kb.plan.network import Walk
 from kb.plan.plan import Plan
 from kb.plan.why import COMMON_PRACTICE, number
@@ -108,6 +109,10 @@ def _of_the_path(plan: Plan) -> list[str]:
     silent = [speaker for speaker in speakers if speaker.effect == "goes silent"]
     known = {f(speaker) for speaker in speakers if speaker.duties for f in (lost_duty, moved_duty)}
     known |= {caution for _, caution in unwritten_duties(silent)}
+    # A speaker that shall be silent keeps its output: nothing of it is to be cut.
+    done = {cut.speaker for cut in plan.factory_cuts}
+    out = plan.papers.kit["kit"].get("takes_out", ())
+    known |= {c.said() for c in factory_cuts(plan.runs, out) if c.speaker not in done}
     return [caution for caution in plan.runs.cautions if caution not in known]
 
 

@@ -10,7 +10,9 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping
 from typing import Literal
 
+from kb.answers.factory_cuts import FactoryCut
 from kb.answers.papers import Papers
+from kb.answers.pole_ways import of_pole, still_joined
 from kb.answers.runs import Runs, SpeakerAnswer
 from kb.plan.pairs import Pair
 from kb.plan.reach import Reach
@@ -28,11 +30,19 @@ def fates_of(
     pairs: Iterable[Pair],
     driven: Collection[str],
     along: Collection[str],
+    cuts: Iterable[FactoryCut] = (),
 ) -> Mapping[str, Fate]:
-    """The fate of every speaker, by name. `driven` and `along` are those of the channels."""
+    """The fate of every speaker, by name. `driven` and `along` are those of the channels, `cuts`
+    what must be cut off speakers that a lead drives."""
     pairs = tuple(pairs)
     silent = set(papers.job["job"].get("silent", ()))
     reached = {name for pair in pairs for name in pair.names} - silent
+    taken_along = {
+        name
+        for cut in cuts
+        if cut.speaker in reached and cut.speaker in driven
+        for name in cut.takes_along
+    }
     found: dict[str, Fate] = {}
     for speaker in runs.speakers:
         name = speaker.speaker
@@ -40,7 +50,7 @@ def fates_of(
             found[name] = "driven"
         elif name in along:
             found[name] = "along"
-        elif loses_output(papers, speaker, reach, pairs):
+        elif name in taken_along or loses_output(papers, speaker, reach, pairs):
             found[name] = "lost"
         else:
             found[name] = "unknown" if speaker.outcome == "unknown" else "factory"
@@ -74,11 +84,18 @@ def opens_output(
 ) -> bool:
     """Whether the output of a unit that stays loses this speaker: only what is recorded to open it,
     and what the work itself cuts off, so that no load is fitted beside a speaker."""
-    opens = [grip.intercepts for grip in speaker.grips]
     playing = speaker.speaker not in papers.job["job"].get("silent", ())
     return (
         _cut_with_another(speaker.speaker, pairs)
         or any(fix.speaker == speaker.speaker for fix in reach.fixes)
-        or any(opens)
-        or (bool(opens) and playing and speaker.effect == "moves to new amplifier")
+        or _opened_by_parts(speaker)
+        or (bool(speaker.grips) and playing and speaker.effect == "moves to new amplifier")
     )
+
+
+def _opened_by_parts(speaker: SpeakerAnswer) -> bool:
+    """Whether parts that are recorded to open the wire open every way of some pole; a pole with a
+    way left still loads its output."""
+    opened = {spot for grip in speaker.grips if grip.intercepts for spot in grip.spots}
+    poles = {(way.coil, way.pole) for way in speaker.ways if way.spot in opened}
+    return any(not still_joined(of_pole(speaker.ways, coil, pole), opened) for coil, pole in poles)

@@ -8,8 +8,9 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
+from kb.answers.feeds import Feed
 from kb.answers.papers import Papers
-from kb.answers.runs import Feed, Runs, SpeakerAnswer
+from kb.answers.runs import Runs, SpeakerAnswer
 from kb.documents.colours import read_colour
 from kb.plan.fates import opens_output
 from kb.plan.impedance import nominal_ohms
@@ -163,34 +164,43 @@ def loads_to_fit(
     """
     senses = {row["id"] for row in papers.vehicle.get("unit", ()) if row.get("senses_load")}
     taken_out = set(papers.kit["kit"].get("takes_out", ()))
-    hung: dict[tuple[str | None, ...], list[SpeakerAnswer]] = {}
+    outputs: list[tuple[Feed, list[SpeakerAnswer]]] = []
     for speaker in runs.speakers:
         for feed in speaker.feeds if speaker.fed_by_kind not in taken_out else ():
             if feed.unit in senses:
-                key = (feed.unit, feed.connector, feed.plus, feed.minus_connector, feed.minus)
-                hung.setdefault(key, []).append(speaker)
+                hung = next((on for first, on in outputs if _one_output(first, feed)), None)
+                if hung is None:
+                    outputs.append((feed, [speaker]))
+                else:
+                    hung.append(speaker)
     return tuple(
-        _fit_load(papers, key, speakers, reach)
-        for key, speakers in hung.items()
+        _fit_load(papers, feed, speakers, reach)
+        for feed, speakers in outputs
         if all(opens_output(papers, speaker, reach, pairs) for speaker in speakers)
     )
 
 
-def _fit_load(
-    papers: Papers, key: tuple[str | None, ...], speakers: list[SpeakerAnswer], reach: Reach
-) -> FitLoad:
+def _one_output(one: Feed, other: Feed) -> bool:
+    """Whether two feeds are one output of their unit: both poles meet on some way."""
+    return (
+        one.unit == other.unit
+        and not set(one.plus_spots).isdisjoint(other.plus_spots)
+        and not set(one.minus_spots).isdisjoint(other.minus_spots)
+    )
+
+
+def _fit_load(papers: Papers, feed: Feed, speakers: list[SpeakerAnswer], reach: Reach) -> FitLoad:
     rows = {row["id"]: row.get("ohms") for row in papers.vehicle.get("speaker", ())}
     ohms = [rows[speaker.speaker] for speaker in speakers]
     known = [value for value in ohms if value is not None]
     together = nominal_ohms(known, "parallel") if len(known) == len(ohms) else None
     run = {fix.speaker for fix in reach.fixes if fix.way == "run"}
-    unit, connector, plus, minus_connector, minus = key
     return FitLoad(
-        unit=unit or "",
-        connector=connector,
-        plus=plus,
-        minus_connector=minus_connector,
-        minus=minus,
+        unit=feed.unit or "",
+        connector=feed.connector,
+        plus=feed.plus,
+        minus_connector=feed.minus_connector,
+        minus=feed.minus,
         speakers=tuple(speaker.speaker for speaker in speakers),
         factory_ohms=together,
         resistor=None if together is None else load_resistor(together),

@@ -11,7 +11,6 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from kb.answers.duties import DUTY_WORDS
-from kb.answers.fixes import Joint
 from kb.documents.vocabulary import STEP_STAGES
 from kb.plan.alternatives import panel_minutes
 from kb.plan.cautions import srs_wait_words
@@ -25,6 +24,7 @@ from kb.plan.plan import Plan
 from kb.plan.reach import Fix, WireWay
 from kb.plan.settings import SettingPlan
 from kb.plan.speaker_wire import wire_words
+from kb.plan.taps import cuts_and_taps
 from kb.plan.uses import source_words, sources_of_channel
 from kb.plan.why import number
 from kb.plan.wiring import SUPPLY
@@ -200,36 +200,13 @@ def _at_the_plugs(plan: Plan) -> _Written:
                 f"({speaker.speaker}): the kit has them the other way round",
                 None,
             )
-    for fix in plan.reach.fixes:
-        if fix.way == "tap":
-            yield from _tap(plan, fix)
+    yield from cuts_and_taps(plan)
     for load in plan.loads:
         yield _fit_load(load), None
 
 
 def _at(unit: Mapping[str, object]) -> str:
     return f" at {unit['place']}" if unit.get("place") else ""
-
-
-def _tap(plan: Plan, fix: Fix) -> _Written:
-    known = plan.wiring.known[fix]
-    unit = plan.vehicle.connectors[known.connector or ""].get("unit")
-    out = plan.papers.kit["kit"].get("takes_out", ())
-    gone = unit is not None and plan.vehicle.units.get(unit, {}).get("kind") in out
-    joints = "; ".join(_joint(joint) for joint in known.joints)
-    caution = (
-        None if gone else "cut the factory output off here first: two outputs destroy each other"
-    )
-    yield f"Tap {fix.speaker} at {' and '.join(known.connectors)}: {joints}", caution
-
-
-def _joint(joint: Joint) -> str:
-    coil = f"coil {joint.coil} " if joint.coil else ""
-    plus, minus = joint.plus_wire or "colour unknown", joint.minus_wire or "colour unknown"
-    apart = len(joint.connectors) > 1
-    plus_at = f"{joint.connector} " if apart else ""
-    minus_at = f"{joint.minus_connector} " if apart else ""
-    return f"{coil}+ {plus_at}way {joint.plus} ({plus}), - {minus_at}way {joint.minus} ({minus})"
 
 
 def _fit_load(load: FitLoad) -> str:

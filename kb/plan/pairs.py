@@ -7,8 +7,9 @@ lost duties and load resistors must all count the same speakers.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from kb.documents.carried import carried
 from kb.documents.circuits import SpeakerPole, read_circuit
@@ -66,8 +67,9 @@ def pairs_of(vehicle: Vehicle, wiring: Wiring, reach: Reach) -> tuple[Pair, ...]
 def _hanging(
     vehicle: Vehicle, plus: Iterable[Pin], minus: Iterable[Pin]
 ) -> tuple[list[End], list[str]]:
-    """The ends with both poles on the two ways, and the speakers with one."""
-    on_plus, on_minus = _poles_at(vehicle, plus), _poles_at(vehicle, minus)
+    """The ends with both poles on the two wires, and the speakers with one."""
+    on_plus = _poles_at(vehicle, one_wire(vehicle, plus))
+    on_minus = _poles_at(vehicle, one_wire(vehicle, minus))
     ends = dict.fromkeys((pole.speaker, pole.coil) for pole in (*on_plus, *on_minus))
     whole = [end for end in ends if _has(on_plus, end) and _has(on_minus, end)]
     names = {name for name, _ in whole}
@@ -80,15 +82,33 @@ def _has(poles: Iterable[SpeakerPole], end: End) -> bool:
     return any((pole.speaker, pole.coil) == end for pole in poles)
 
 
+def one_wire(vehicle: Vehicle, pins: Iterable[Pin]) -> frozenset[Pin]:
+    """The ways given and all that a pole makes one wire with them: a pole on several ways of its
+    unit, or of one connector in line, is joined between them."""
+    joined: dict[tuple[SpeakerPole, str], set[Pin]] = {}
+    for name, connector in vehicle.connectors.items():
+        side = f"unit {connector['unit']}" if "unit" in connector else f"in line {name}"
+        for pin in connector.get("pins", ()):
+            for pole in _poles_of(pin):
+                joined.setdefault((pole, side), set()).add((name, str(pin["at"])))
+    found = set(pins)
+    while more := set().union(*(ways for ways in joined.values() if ways & found)) - found:
+        found |= more
+    return frozenset(found)
+
+
+def _poles_of(pin: Mapping[str, Any]) -> list[SpeakerPole]:
+    circuits = [read_circuit(text) for text in carried(pin) or ()]
+    return [circuit for circuit in circuits if isinstance(circuit, SpeakerPole)]
+
+
 def _poles_at(vehicle: Vehicle, pins: Iterable[Pin]) -> list[SpeakerPole]:
     wanted = set(pins)
     found = []
     for connector in {name for name, _ in wanted}:
         for pin in vehicle.connectors[connector].get("pins", ()):
-            if (connector, str(pin["at"])) not in wanted:
-                continue
-            circuits = [read_circuit(text) for text in carried(pin) or ()]
-            found += [circuit for circuit in circuits if isinstance(circuit, SpeakerPole)]
+            if (connector, str(pin["at"])) in wanted:
+                found += _poles_of(pin)
     return found
 
 

@@ -10,6 +10,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from kb.answers.duties import duties_in_words
+from kb.answers.factory_cuts import FactoryCut, factory_cuts
 from kb.answers.papers import Papers
 from kb.answers.runs import Runs, SpeakerAnswer
 from kb.plan.allocation import Allocation, suggest
@@ -73,6 +74,7 @@ class Plan:
     supply: Supply
     speaker_wire: tuple[SpeakerWire, ...]
     cut_back: tuple[CutBack, ...]
+    factory_cuts: tuple[FactoryCut, ...]
     loads: tuple[FitLoad, ...]
     keep: tuple[Keep, ...]
     warnings: tuple[str, ...]
@@ -199,7 +201,8 @@ def make_plan(
     kit, amplifier = papers.kit, papers.amplifier["amplifier"]
     driven = {name for drive in drives for name in drive.speakers}
     along = {name for channel in channels for name in channel.along}
-    fates = fates_of(papers, runs, reach, pairs, driven, along)
+    cuts = factory_cuts(runs, kit["kit"].get("takes_out", ()))
+    fates = fates_of(papers, runs, reach, pairs, driven, along, cuts)
     reached = _reached(papers, wiring, reach)
     undriven = tuple(name for name in reached if fates[name] not in PLAYING)
     turn_on, _ = turn_on_note(kit["kit"].get("turn_on_amps"), amplifier.get("turn_on_amps"))
@@ -225,6 +228,7 @@ def make_plan(
             wiring, reach, played, limits.wire_share, _without_channel(pairs, fates)
         ),
         cut_back=cut_back(papers, runs, reach, _without_channel(pairs, fates)),
+        factory_cuts=tuple(cut for cut in cuts if fates[cut.speaker] in PLAYING),
         loads=loads_to_fit(papers, runs, reach, pairs),
         keep=keeps(papers),
         warnings=(

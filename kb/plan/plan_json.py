@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import Any
 
 from kb.answers.runs import SpeakerAnswer
+from kb.answers.runs_json import further_ways
 from kb.plan.alternatives import how
 from kb.plan.channels import ChannelPlan
 from kb.plan.fitting import fittings_of
@@ -164,6 +165,7 @@ def _choice(plan: Plan, fix: Fix) -> dict[str, Any]:
             "minus": joint.minus,
             "plus_wire": joint.plus_wire,
             "minus_wire": joint.minus_wire,
+            **further_ways(joint),
         }
         for joint in known.joints
     ]

@@ -31,6 +31,8 @@ class Source:
 
 TAP = "T"
 """The mark of a tap in the drawing of a face."""
+CUT = "cut"
+"""The mark of a way on which the factory output is cut off, and nothing joined."""
 
 
 def ways_in_use(plan: Plan) -> dict[str, dict[str, Use]]:
@@ -50,6 +52,11 @@ def ways_in_use(plan: Plan) -> dict[str, dict[str, Use]]:
         for joint in plan.wiring.known[fix].joints if fix.way == "tap" else ():
             found.setdefault(joint.connector, {})[joint.plus] = Use(TAP, "+")
             found.setdefault(joint.minus_connector, {})[joint.minus] = Use(TAP, "-")
+            for way in joint.also:
+                found.setdefault(way.connector, {})[way.at] = Use(TAP, way.pole)
+    for cut in plan.factory_cuts:
+        for way in cut.ways:
+            found.setdefault(way.connector, {}).setdefault(way.at, Use(CUT, way.pole))
     return found
 
 

@@ -268,6 +268,9 @@ class _Builder:
         """One pair to the joint; where its poles are at two places, the minus goes on by itself."""
         places = [self.vehicle.connector_place(name) for name in joint.connectors]
         panels = [self.vehicle.connector_panels(name) for name in joint.connectors]
+        # Where the output is on further ways, the hand must come to those too.
+        also = (self.vehicle.connector_panels(way.connector) for way in joint.also)
+        panels[0] = panels[0].union(*also)
         name = joint_name(joint)
         apart = len(set(places)) > 1
         here = panels[0] if apart else panels[0].union(*panels)

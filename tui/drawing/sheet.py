@@ -13,6 +13,7 @@ from pathlib import Path
 
 from kb.answers.cautions import SUPPLIES
 from kb.answers.face import Face
+from kb.answers.fixes import Fix
 from kb.errors import Refused
 from kb.plan.alternatives import how, metres_words, minutes_figure, minutes_words, panel_minutes
 from kb.plan.conductors import size_in_words
@@ -21,7 +22,7 @@ from kb.plan.not_driven import not_driven
 from kb.plan.plan import Plan
 from kb.plan.reach import Reach
 from kb.plan.speaker_wire import wire_line
-from kb.plan.uses import TAP, sources, ways_in_use
+from kb.plan.uses import CUT, TAP, sources, ways_in_use
 from kb.plan.whole import WholePlan
 from kb.plan.why import number
 from tui.drawing.fix_words import chosen_fix_in_words
@@ -293,12 +294,29 @@ def _who(plan: Plan, connector: str) -> list[str]:
             if leads[name]["plug"] == plan.vehicle.connectors[connector]["plug"]:
                 said.append(f"{name} of {part}: {', '.join(source.speakers)}")
     said += [
-        f"{TAP}: tap for {fix.speaker}"
-        + ("" if _is_out(plan, connector) else ", cut off the factory output")
+        f"{TAP}: tap for {fix.speaker}{_off_the_output(plan, plan.wiring.known[fix], connector)}"
         for fix in plan.reach.fixes
-        if fix.way == "tap" and connector in plan.wiring.known[fix].connectors
+        if fix.way == "tap" and connector in _tapped(plan.wiring.known[fix])
+    ]
+    said += [
+        f"{CUT}: {cut.speaker}, cut the factory output off here too"
+        for cut in plan.factory_cuts
+        if any(way.connector == connector for way in cut.ways)
     ]
     return said
+
+
+def _tapped(fix: Fix) -> set[str]:
+    """Every connector on which a tap joins or cuts."""
+    return {*fix.connectors, *(way.connector for way in fix.also)}
+
+
+def _off_the_output(plan: Plan, fix: Fix, connector: str) -> str:
+    if _is_out(plan, connector):
+        return ", any one way of each pole" if fix.also else ""
+    if fix.also:
+        return ", cut the factory output off all its ways, join one of each pole"
+    return ", cut off the factory output"
 
 
 def _is_out(plan: Plan, connector: str) -> bool:
