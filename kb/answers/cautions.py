@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from kb.answers.duties import Said, duties_said
+from kb.answers.factory_cuts import factory_cuts
 
 if TYPE_CHECKING:
     from kb.answers.runs import Runs
@@ -129,6 +130,7 @@ def _factory_outputs(connection: sqlite3.Connection, answer: Runs) -> list[Said]
         )
     }
     said: list[Said] = []
+    cuts = {cut.speaker: cut.said() for cut in factory_cuts(answer, taken_out)}
     for speaker in answer.speakers:
         if speaker.effect != "moves to new amplifier" or speaker.fed_by_kind in taken_out:
             continue
@@ -148,6 +150,8 @@ def _factory_outputs(connection: sqlite3.Connection, answer: Runs) -> list[Said]
                     "each other"
                 )
                 said.append(((speaker.speaker,), caution))
+        if speaker.speaker in cuts:
+            said.append(((speaker.speaker,), cuts[speaker.speaker]))
     return said
 
 

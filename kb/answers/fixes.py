@@ -2,19 +2,27 @@
 
 from __future__ import annotations
 
-import json
-import sqlite3
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from kb.answers.pole_ways import PoleWay, of_pole, still_joined, ways_in_words
+
 Way = Literal["part", "run", "tap"]
 CUT_OFF = "cut the factory output off there: two outputs on one wire destroy each other"
+CUT_OFF_ON_ALL = (
+    "cut the factory output off on every one of these ways: two outputs on one wire destroy each "
+    "other"
+)
 
 
 @dataclass(frozen=True)
 class Joint:
-    """One feed's two ways at the connector of a tap; a unit may have its poles on two of them."""
+    """One feed's two ways at the connector of a tap; a unit may have its poles on two of them.
+
+    `plus_also` and `minus_also` are the further ways on which the factory output comes to the same
+    pole: it must be cut off there too.
+    """
 
     coil: str | None
     connector: str
@@ -23,21 +31,32 @@ class Joint:
     minus: str
     plus_wire: str | None
     minus_wire: str | None
+    plus_also: tuple[PoleWay, ...] = ()
+    minus_also: tuple[PoleWay, ...] = ()
 
     @property
     def connectors(self) -> tuple[str, ...]:
         """The connector of each pole; one where both are on the same."""
         return tuple(dict.fromkeys((self.connector, self.minus_connector)))
 
+    @property
+    def also(self) -> tuple[PoleWay, ...]:
+        """The further ways of both poles."""
+        return (*self.plus_also, *self.minus_also)
+
 
 @dataclass(frozen=True)
 class Carrying:
-    """An unchosen part that would carry a speaker; `intercepts` None: nobody wrote it down."""
+    """An unchosen part that would carry a speaker; `intercepts` None: nobody wrote it down.
+
+    `joined` are ways beside its leads' own on which the factory output would stay on the wire.
+    """
 
     part: str
     leads: tuple[str, ...]
     reversed: bool
     intercepts: bool | None
+    joined: tuple[PoleWay, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -69,14 +88,18 @@ class Fix:
         return tuple(dict.fromkeys(name for joint in self.joints for name in joint.connectors))
 
     @property
+    def also(self) -> tuple[PoleWay, ...]:
+        """The further ways on which a tap must cut the factory output off."""
+        return tuple(way for joint in self.joints for way in joint.also)
+
+    @property
     def lead(self) -> str | None:
         """The part's lead for the first feed."""
         return self.leads[0] if self.leads else None
 
 
 def fixes_for(
-    connection: sqlite3.Connection,
-    vehicle: int,
+    ways: Mapping[str, Sequence[PoleWay]],
     speaker: str,
     place: str | None,
     carrying: Iterable[Carrying],
@@ -85,7 +108,8 @@ def fixes_for(
 ) -> tuple[Fix, ...]:
     """Every fix for one speaker: parts first, then new wire, then each connector for a tap.
 
-    `stays`: the unit that feeds it stays in the car and keeps driving its wires.
+    `ways` are those of every speaker of the vehicle. `stays`: the unit that feeds it stays in the
+    car and keeps driving its wires.
     """
     fixes = [
         Fix(
@@ -93,96 +117,90 @@ def fixes_for(
             part=part.part,
             leads=part.leads,
             reversed=part.reversed,
-            warning=_listening(part) if stays else None,
+            warning=_stays_joined(part) if stays else None,
         )
         for part in carrying
     ]
     fixes.append(Fix(way="run", to=place))
-    fixes += taps(connection, vehicle, speaker)
+    fixes += taps(ways, speaker)
     return tuple(fixes)
 
 
-def _listening(part: Carrying) -> str | None:
+def _stays_joined(part: Carrying) -> str | None:
+    """What must be cut where the part does not part the factory output from its wire."""
+    also = f"cut the factory output off on {ways_in_words(part.joined)}" if part.joined else ""
+    reason = "two outputs on one wire destroy each other"
     if part.intercepts:
-        return None
+        return f"it leaves the output joined by a second way: {also}: {reason}" if also else None
+    also = f"; in any case {also}" if also else ""
     if part.intercepts is None:
-        return f"nobody recorded whether it opens the factory wire: if not, {CUT_OFF}"
-    return f"it only listens: {CUT_OFF}"
+        return f"nobody recorded whether it opens the factory wire: if not, {CUT_OFF}{also}"
+    return f"it only listens: {CUT_OFF}{also}"
 
 
-def taps(connection: sqlite3.Connection, vehicle: int, speaker: str) -> list[Fix]:
+def taps(ways: Mapping[str, Sequence[PoleWay]], speaker: str) -> list[Fix]:
     """The connectors at which both poles of every feed can be joined, the feeding unit's first.
 
     Where a unit has the poles on several of its connectors, one tap is spread over them.
     """
-    rows = connection.execute(
-        """
-        SELECT p.coil, p.pole, p.connector, p.at, n.wire, p.unit, c.place
-        FROM pole p JOIN pin n USING (vehicle, connector, at)
-        JOIN connector c USING (vehicle, connector)
-        WHERE p.vehicle = ? AND p.speaker = ?
-        ORDER BY p.unit IS NULL, p.position
-        """,
-        (vehicle, speaker),
-    ).fetchall()
-    feeds = sorted({row["coil"] for row in rows})
-    at_connector = {row["connector"]: row for row in reversed(rows)}
+    own = ways.get(speaker, ())
+    coils = sorted({way.coil for way in own}, key=lambda coil: coil or "")
     found = []
-    for connector in sorted(at_connector, key=lambda name: rows.index(at_connector[name])):
-        here = [row for row in rows if row["connector"] == connector]
-        joints = [_joint(here, coil) for coil in feeds]
+    for connector in dict.fromkeys(way.connector for way in own):
+        here = [way for way in own if way.connector == connector]
+        joints = [_joint(here, own, coil) for coil in coils]
         if all(joints):
-            found.append(_tap(connection, vehicle, speaker, at_connector[connector], joints))
+            found.append(_tap(ways, speaker, here[0], joints))
     if not any(not fix.in_line for fix in found):
-        at_unit = [row for row in rows if row["unit"] is not None]
-        joints = [_joint(at_unit, coil) for coil in feeds]
-        if all(joints):
-            found.insert(0, _tap(connection, vehicle, speaker, at_unit[0], joints))
+        at_unit = [way for way in own if not way.in_line]
+        joints = [_joint(at_unit, own, coil) for coil in coils]
+        if all(joints) and joints:
+            found.insert(0, _tap(ways, speaker, at_unit[0], joints))
     return found
 
 
-def _joint(rows: Sequence[sqlite3.Row], coil: str) -> Joint | None:
-    """The first pin of each pole among `rows`; None where one pole is not among them."""
-    plus = next((row for row in rows if row["coil"] == coil and row["pole"] == "+"), None)
-    minus = next((row for row in rows if row["coil"] == coil and row["pole"] == "-"), None)
-    if plus is None or minus is None:
+def _joint(
+    here: Sequence[PoleWay], everywhere: Sequence[PoleWay], coil: str | None
+) -> Joint | None:
+    """The first way of each pole among `here`; None where one pole is not among them."""
+    plus, minus = of_pole(here, coil, "+"), of_pole(here, coil, "-")
+    if not plus or not minus:
         return None
     return Joint(
-        coil=coil or None,
-        connector=plus["connector"],
-        minus_connector=minus["connector"],
-        plus=plus["at"],
-        minus=minus["at"],
-        plus_wire=plus["wire"],
-        minus_wire=minus["wire"],
+        coil=coil,
+        connector=plus[0].connector,
+        minus_connector=minus[0].connector,
+        plus=plus[0].at,
+        minus=minus[0].at,
+        plus_wire=plus[0].wire,
+        minus_wire=minus[0].wire,
+        plus_also=still_joined(of_pole(everywhere, coil, "+"), (plus[0].spot,)),
+        minus_also=still_joined(of_pole(everywhere, coil, "-"), (minus[0].spot,)),
     )
 
 
 def _tap(
-    connection: sqlite3.Connection,
-    vehicle: int,
+    ways: Mapping[str, Sequence[PoleWay]],
     speaker: str,
-    at: sqlite3.Row,
+    at: PoleWay,
     joints: Sequence[Joint | None],
 ) -> Fix:
     whole = tuple(joint for joint in joints if joint is not None)
-    ways = [(joint.connector, joint.plus) for joint in whole]
-    ways += [(joint.minus_connector, joint.minus) for joint in whole]
-    shared = connection.execute(
-        """
-        SELECT DISTINCT speaker FROM pole
-        WHERE vehicle = ? AND speaker <> ? AND (connector, at) IN (
-            SELECT json_extract(value, '$[0]'), json_extract(value, '$[1]') FROM json_each(?))
-        ORDER BY speaker
-        """,
-        (vehicle, speaker, json.dumps(ways)),
-    )
+    cut = {(joint.connector, joint.plus) for joint in whole}
+    cut |= {(joint.minus_connector, joint.minus) for joint in whole}
+    cut |= {way.spot for joint in whole for way in joint.also}
     return Fix(
         way="tap",
-        connector=at["connector"],
-        in_line=at["unit"] is None,
-        place=at["place"],
+        connector=at.connector,
+        in_line=at.in_line,
+        place=at.place,
         joints=whole,
-        shared_with=tuple(name for (name,) in shared),
-        warning=CUT_OFF,
+        shared_with=tuple(
+            sorted(
+                other
+                for other, theirs in ways.items()
+                if other != speaker and any(way.spot in cut for way in theirs)
+            )
+        ),
+        warning=CUT_OFF_ON_ALL if any(joint.also for joint in whole) else CUT_OFF,
     )

@@ -10,8 +10,6 @@ from kb.answers.outcomes import with_outcomes
 from kb.answers.path import Path, path_rows
 
 Fit = Literal["straight", "swapped", "short"]
-BEST_FIRST: tuple[Fit, ...] = ("swapped", "straight", "short")
-"""A swapped hold is named before a straight one: it is the one that must not be overlooked."""
 
 
 @dataclass(frozen=True)
@@ -38,6 +36,11 @@ class Grip:
     minus_wire: str | None
     fit: Fit
 
+    @property
+    def spots(self) -> tuple[tuple[str, str], ...]:
+        """Its two ways of the connector."""
+        return (self.connector, self.plus), (self.connector, self.minus)
+
 
 def grips(
     connection: sqlite3.Connection, vehicle: int, path: Path, extra: str | None = None
@@ -55,13 +58,13 @@ def grips(
                c.unit IS NULL AS in_line, c.place, l.plus, l.minus,
                p.carries AS plus_carries, m.carries AS minus_carries,
                p.wire AS plus_wire, m.wire AS minus_wire, g.fit
-        FROM grip g
+        FROM ranked g
         JOIN part t ON t.kit = :kit AND t.part = g.part
         JOIN lead l ON l.kit = :kit AND l.part = g.part AND l.lead = g.lead
         JOIN connector c ON c.vehicle = g.vehicle AND c.connector = g.connector
         LEFT JOIN pin p ON p.vehicle = g.vehicle AND p.connector = g.connector AND p.at = l.plus
         LEFT JOIN pin m ON m.vehicle = g.vehicle AND m.connector = g.connector AND m.at = l.minus
-        ORDER BY g.speaker, g.coil, l.position, g.connector
+        ORDER BY g.speaker, g.coil, g.rank
         """,
         {"vehicle": vehicle, **parameters},
     )
@@ -73,10 +76,7 @@ def grips(
             "intercepts": None if row["intercepts"] is None else bool(row["intercepts"]),
         }
         found.setdefault(row["speaker"], []).append(Grip(**values))
-    return {
-        speaker: tuple(sorted(held, key=lambda grip: (grip.coil or "", BEST_FIRST.index(grip.fit))))
-        for speaker, held in found.items()
-    }
+    return {speaker: tuple(held) for speaker, held in found.items()}
 
 
 def named_grip(held: tuple[Grip, ...], coil: str | None) -> Grip | None:

@@ -16,6 +16,17 @@ def outcome_members() -> str:
     return Path(__file__).with_name("outcomes.sql").read_text("utf-8")
 
 
+@cache
+def lead_pin_members() -> str:
+    """The WITH members of lead_pins.sql, which expect those of outcomes.sql before them."""
+    return Path(__file__).with_name("lead_pins.sql").read_text("utf-8")
+
+
+def with_lead_pins(scope: str, path: str) -> str:
+    """The same clause, ending in `lead_pins`: the pins to show for a feed that is on more ways."""
+    return f"{with_outcomes(scope, path)},\n{lead_pin_members()}\n"
+
+
 def with_outcomes(scope: str, path: str) -> str:
     """A WITH clause that ends in `outcome` and `idle_lead`; put a SELECT behind it.
 

@@ -53,12 +53,19 @@ held (vehicle, path, speaker, coil, straight, swapped) AS (
     GROUP BY vehicle, path, speaker, coil
 ),
 
--- The lead to name for a speaker: of its first feed, the best grip, the first lead of the kit.
-named_lead (vehicle, path, speaker, part, lead, connector, best) AS (
-    SELECT vehicle, path, speaker, part, lead, connector,
-           min(coil || CASE fit WHEN 'swapped' THEN 0 WHEN 'straight' THEN 1 ELSE 2 END
-               || printf('%06d', lead_position))
+-- Which hold on a feed is named first: a swapped one, for it must not be overlooked, then the first
+-- lead of the kit.
+ranked (vehicle, path, speaker, coil, part, lead, connector, fit, rank) AS (
+    SELECT vehicle, path, speaker, coil, part, lead, connector, fit,
+           CASE fit WHEN 'swapped' THEN 0 WHEN 'straight' THEN 1 ELSE 2 END
+           || printf('%06d', lead_position) || connector
     FROM grip
+),
+
+-- The lead to name for a speaker: of its first feed, the best grip.
+named_lead (vehicle, path, speaker, part, lead, connector, best) AS (
+    SELECT vehicle, path, speaker, part, lead, connector, min(coil || rank)
+    FROM ranked
     GROUP BY vehicle, path, speaker
 ),
 

@@ -5,7 +5,6 @@ One answer, made once; the table, the JSON, the browser and the sheets only show
 
 from __future__ import annotations
 
-import json
 import sqlite3
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
@@ -13,59 +12,23 @@ from typing import Any
 
 from kb.answers.duties import Duties, read_duties
 from kb.answers.entries import Answering, answering
+from kb.answers.factory_cuts import joined_besides
+from kb.answers.feeds import Feed, feeds_of
 from kb.answers.fixes import Carrying, Fix, fixes_for
 from kb.answers.glance import unlisted_speakers
 from kb.answers.grips import Grip, grips, named_grip
 from kb.answers.mating import Contest, Unplugged, contests, not_plugging_in
 from kb.answers.outcomes import with_outcomes
 from kb.answers.path import Path, choose_path, path_rows
+from kb.answers.pole_ways import PoleWay, pole_ways
 from kb.answers.titles import kit_title, vehicle_title
-from kb.documents.vocabulary import MEASUREMENTS
 
 CHOSEN = 0  # the number of the chosen path among those asked about together
 
 
 @dataclass(frozen=True)
-class Feed:
-    """One pair of pins of the feeding unit; None where nobody documented it.
-
-    `grip` is the lead to name for it, where one of the chosen parts holds something of it.
-    """
-
-    coil: str | None
-    unit: str | None
-    connector: str | None
-    plus: str | None
-    minus: str | None
-    plus_wire: str | None
-    minus_wire: str | None
-    minus_connector: str | None
-    grip: Grip | None = None
-
-    @property
-    def part(self) -> str | None:
-        """The part whose lead holds it."""
-        return self.grip.part if self.grip else None
-
-    @property
-    def lead(self) -> str | None:
-        """The lead that holds it."""
-        return self.grip.lead if self.grip else None
-
-    @property
-    def lead_connector(self) -> str | None:
-        """The connector at which that lead mates, at the unit or in line."""
-        return self.grip.connector if self.grip else None
-
-    @property
-    def swapped(self) -> bool:
-        """Whether that lead has plus and minus the wrong way round."""
-        return self.grip is not None and self.grip.fit == "swapped"
-
-
-@dataclass(frozen=True)
 class SpeakerAnswer:
-    """What becomes of one speaker."""
+    """What becomes of one speaker. `ways` are all that its poles are on, in line too."""
 
     speaker: str
     place: str | None
@@ -84,6 +47,7 @@ class SpeakerAnswer:
     grips: tuple[Grip, ...]
     disputed: bool
     measured: bool
+    ways: tuple[PoleWay, ...] = ()
     fixes: tuple[Fix, ...] = ()
 
     @property
@@ -223,11 +187,12 @@ def _speakers(
     sql, parameters = path_rows(path.kit, paths)
     rows = connection.execute(
         with_outcomes("SELECT :vehicle", sql) + _SPEAKERS,
-        {"vehicle": vehicle, "measurements": json.dumps(MEASUREMENTS), **parameters},
+        {"vehicle": vehicle, **parameters},
     ).fetchall()
-    carrying = _carrying(connection, vehicle, path, rows)
     held = grips(connection, vehicle, path)
-    feeds = _feeds(connection, vehicle, held)
+    ways = pole_ways(connection, vehicle)
+    carrying = _carrying(connection, vehicle, path, rows, held, ways)
+    feeds = feeds_of(connection, vehicle, path, held, ways)
     return tuple(
         SpeakerAnswer(
             speaker=row["speaker"],
@@ -247,9 +212,9 @@ def _speakers(
             grips=held.get(row["speaker"], ()),
             disputed=bool(row["disputed"]),
             measured=bool(row["measured"]) and row["unit"] is not None,
+            ways=ways.get(row["speaker"], ()),
             fixes=fixes_for(
-                connection,
-                vehicle,
+                ways,
                 row["speaker"],
                 row["place"],
                 carrying.get(row["speaker"], ()),
@@ -273,11 +238,8 @@ SELECT o.path, o.speaker, o.outcome, o.effect, o.part, o.lead,
        EXISTS (SELECT 1 FROM dispute d JOIN pole p
                ON p.vehicle IN (d.revision, d.rival) AND p.connector = d.connector AND p.at = d.at
                WHERE d.revision = o.vehicle AND p.speaker = o.speaker) AS disputed,
-       NOT EXISTS (SELECT 1 FROM pole p
-           WHERE p.vehicle = o.vehicle AND p.speaker = o.speaker AND p.unit IS NOT NULL
-             AND NOT EXISTS (SELECT 1 FROM evidence e
-                 WHERE e.revision = p.vehicle AND e.connector = p.connector AND e.at = p.at
-                   AND e.method IN (SELECT value FROM json_each(:measurements)))) AS measured
+       NOT EXISTS (SELECT 1 FROM unmeasured u
+                   WHERE u.revision = o.vehicle AND u.speaker = o.speaker) AS measured
 FROM outcome o
 JOIN speaker s ON s.vehicle = o.vehicle AND s.speaker = o.speaker
 JOIN fed_by b ON b.vehicle = o.vehicle AND b.speaker = o.speaker
@@ -286,7 +248,12 @@ ORDER BY o.path, s.position
 
 
 def _carrying(
-    connection: sqlite3.Connection, vehicle: int, path: Path, rows: Sequence[sqlite3.Row]
+    connection: sqlite3.Connection,
+    vehicle: int,
+    path: Path,
+    rows: Sequence[sqlite3.Row],
+    chosen_grips: Mapping[str, tuple[Grip, ...]],
+    ways: Mapping[str, Sequence[PoleWay]],
 ) -> dict[str, list[Carrying]]:
     """For each speaker, the unchosen parts that would carry it, and by which of their leads."""
     chosen = {row["speaker"]: row["outcome"] for row in rows if row["path"] == CHOSEN}
@@ -309,6 +276,9 @@ def _carrying(
                 leads=tuple(dict.fromkeys(grip.lead for grip in named)),
                 reversed=row["outcome"] == "reversed",
                 intercepts=named[0].intercepts,
+                joined=joined_besides(
+                    ways.get(speaker, ()), named, (*held, *chosen_grips.get(speaker, ()))
+                ),
             )
         )
     return found
@@ -316,37 +286,6 @@ def _carrying(
 
 def _coils(held: Sequence[Grip]) -> list[str | None]:
     return list(dict.fromkeys(grip.coil for grip in held))
-
-
-def _feeds(
-    connection: sqlite3.Connection, vehicle: int, held: dict[str, tuple[Grip, ...]]
-) -> dict[str, tuple[Feed, ...]]:
-    """The feeds of each speaker, with the lead of the chosen path that holds each one."""
-    rows = connection.execute(
-        """
-        SELECT speaker, coil, unit, plus_connector, plus, plus_wire,
-               minus_connector, minus, minus_wire
-        FROM feed WHERE vehicle = ? ORDER BY speaker, coil
-        """,
-        (vehicle,),
-    )
-    feeds: dict[str, list[Feed]] = {}
-    for row in rows:
-        coil = row["coil"] or None
-        feeds.setdefault(row["speaker"], []).append(
-            Feed(
-                coil=coil,
-                unit=row["unit"],
-                connector=row["plus_connector"] or row["minus_connector"],
-                plus=row["plus"],
-                minus=row["minus"],
-                plus_wire=row["plus_wire"],
-                minus_wire=row["minus_wire"],
-                minus_connector=row["minus_connector"],
-                grip=named_grip(held.get(row["speaker"], ()), coil),
-            )
-        )
-    return {speaker: tuple(found) for speaker, found in feeds.items()}
 
 
 def _idle_leads(connection: sqlite3.Connection, vehicle: int, path: Path) -> tuple[IdleLead, ...]:

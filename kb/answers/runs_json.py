@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
-from kb.answers.fixes import Fix
+from kb.answers.feeds import Feed
+from kb.answers.fixes import Fix, Joint
 from kb.answers.grips import Grip
-from kb.answers.runs import Feed, IdleLead, Runs, SpeakerAnswer
+from kb.answers.pole_ways import PoleWay
+from kb.answers.runs import IdleLead, Runs, SpeakerAnswer
 
 
 def runs_json(answer: Runs) -> dict[str, Any]:
@@ -43,7 +46,7 @@ def _speaker(speaker: SpeakerAnswer) -> dict[str, Any]:
         "effect": speaker.effect,
         "part": speaker.part,
         "lead": speaker.lead,
-        **(_pins(first) if first else dict.fromkeys(PINS)),
+        **(_pins(first) if first else dict.fromkeys(PINS) | {"plus_also": [], "minus_also": []}),
         "duties": None if speaker.duties is None else list(speaker.duties),
         "keep": speaker.keep,
         "disputed": speaker.disputed,
@@ -82,7 +85,16 @@ PINS = ("connector", "plus", "minus", "plus_wire", "minus_wire", "minus_connecto
 
 
 def _pins(feed: Feed) -> dict[str, Any]:
-    return {name: getattr(feed, name) for name in PINS}
+    return {name: getattr(feed, name) for name in PINS} | further_ways(feed)
+
+
+def further_ways(of: Feed | Joint) -> dict[str, Any]:
+    """The other ways of the same poles, which the keys of the first ones do not name."""
+    return {"plus_also": _ways(of.plus_also), "minus_also": _ways(of.minus_also)}
+
+
+def _ways(ways: Iterable[PoleWay]) -> list[dict[str, Any]]:
+    return [{"connector": way.connector, "at": way.at, "wire": way.wire} for way in ways]
 
 
 def _idle(lead: IdleLead) -> dict[str, Any]:
@@ -128,6 +140,7 @@ def _fix(fix: Fix) -> dict[str, Any]:
         "minus": first.minus,
         "plus_wire": first.plus_wire,
         "minus_wire": first.minus_wire,
+        **further_ways(first),
         "feeds": [
             {
                 "coil": joint.coil,
@@ -137,6 +150,7 @@ def _fix(fix: Fix) -> dict[str, Any]:
                 "minus": joint.minus,
                 "plus_wire": joint.plus_wire,
                 "minus_wire": joint.minus_wire,
+                **further_ways(joint),
             }
             for joint in fix.joints
         ],

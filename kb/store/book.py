@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from sqlite_utils import Database
 
 APPLICATION_ID = 0x4C4F4F4D  # "LOOM", at byte 68 of the file
-SCHEMA_VERSION = 3
+SCHEMA_VERSION = 4
 BUSY_SECONDS = 5.0
 STRICT_TABLES_SINCE = (3, 37, 0)
 

@@ -42,3 +42,10 @@ SET (plus_connector, plus, plus_wire) = (
           AND p.pole = '-' AND p.unit = feed.unit
         ORDER BY p.position LIMIT 1)
 WHERE vehicle IN (SELECT vehicle FROM temp.deriving);
+
+UPDATE feed SET doubled = 1
+WHERE vehicle IN (SELECT vehicle FROM temp.deriving) AND EXISTS (
+    SELECT 1 FROM pole p
+    WHERE p.vehicle = feed.vehicle AND p.speaker = feed.speaker AND p.coil = feed.coil
+      AND p.unit = feed.unit
+    GROUP BY p.pole HAVING count(*) > 1);

@@ -36,6 +36,16 @@ def wires_of_unknown_function(database: Database) -> None:
     rebuild(database)
 
 
+@history()
+def poles_on_several_ways(database: Database) -> None:
+    """A pole that is on several ways is known to be, and is measured on all of them or not."""
+    for name in ("measured_pin", "unmeasured"):
+        database.execute(f"DROP VIEW IF EXISTS {name}")
+        (view,) = (s for s in statements("rules.sql") if f"CREATE VIEW {name} " in s)
+        database.execute(view)
+    rebuild(database)
+
+
 def lay_out(database: Database, shop: str) -> None:
     """Make every table, view and trigger of an empty book that bears the origin `shop`."""
     for name in ("truth.sql", "rules.sql"):

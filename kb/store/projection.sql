@@ -277,9 +277,11 @@ CREATE TABLE feed (
     unit            TEXT,                    -- NULL: no pole at a unit, or two units claim it
     plus_connector  TEXT, plus  TEXT, plus_wire  TEXT,
     minus_connector TEXT, minus TEXT, minus_wire TEXT,
+    doubled         INTEGER NOT NULL DEFAULT 0,  -- 1: a pole of it is on several ways of the unit
     PRIMARY KEY (vehicle, speaker, coil),
     FOREIGN KEY (vehicle, speaker) REFERENCES speaker (vehicle, speaker)
 ) STRICT, WITHOUT ROWID;
+CREATE INDEX feed_doubled ON feed (vehicle) WHERE doubled = 1;
 
 CREATE TABLE fed_by (
     vehicle   INTEGER NOT NULL,

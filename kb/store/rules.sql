@@ -38,15 +38,27 @@ SELECT v.hash, e.key, json_extract(e.value, '$.method'),
         WHERE w.kind = v.kind AND w.id = v.id AND x.value = e.value ORDER BY w.number LIMIT 1)
 FROM revision v, json_each(v.content, '$.evidence') e;
 
--- The poles of feeds that no measurement at the feeding unit covers.
+-- The pins with a measurement, once for each; hearsay and diagrams are none.
+CREATE VIEW measured_pin (revision, connector, at) AS
+SELECT revision, connector, at FROM evidence
+WHERE method IN ('meter', 'tone', 'polarity-pop', 'scope');
+
+-- The poles of feeds that measurements at the feeding unit do not cover: none is documented, or one
+-- of its ways was never measured. A pole that is on two ways is measured on both, for a lead may join
+-- at either and a cut is made at both.
 CREATE VIEW unmeasured (revision, speaker, coil, pole) AS
 SELECT f.vehicle, f.speaker, f.coil, x.pole
 FROM feed f CROSS JOIN (SELECT '+' AS pole UNION ALL SELECT '-') x
 WHERE NOT EXISTS (
     SELECT 1 FROM pole p
-    JOIN evidence e ON e.revision = p.vehicle AND e.connector = p.connector AND e.at = p.at
     WHERE p.vehicle = f.vehicle AND p.speaker = f.speaker AND p.coil = f.coil AND p.pole = x.pole
-      AND p.unit IS NOT NULL AND e.method IN ('meter', 'tone', 'polarity-pop', 'scope'));
+      AND p.unit IS NOT NULL)
+   OR EXISTS (
+    SELECT 1 FROM pole p
+    WHERE p.vehicle = f.vehicle AND p.speaker = f.speaker AND p.coil = f.coil AND p.pole = x.pole
+      AND p.unit IS NOT NULL AND NOT EXISTS (
+        SELECT 1 FROM measured_pin m
+        WHERE m.revision = p.vehicle AND m.connector = p.connector AND m.at = p.at));
 
 CREATE TRIGGER the_chain_goes_on_from_its_end BEFORE INSERT ON record
 WHEN NEW.previous <> coalesce((SELECT chain FROM record ORDER BY number DESC LIMIT 1),

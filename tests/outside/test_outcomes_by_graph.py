@@ -13,6 +13,7 @@ import networkx as nx
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from kb.answers.factory_cuts import factory_cuts
 from kb.answers.outcomes import with_outcomes
 from kb.answers.runs import Runs, runs
 from kb.documents.canonical import canonical_json
@@ -160,6 +161,8 @@ def test_one_vehicle_and_all_of_them_agree_with_the_graph(tmp_path_factory: Any,
                 assert fleet.get((car_id, kit_id), {}) == without, (car, the_kit)
                 check_part_fixes(answer, car, the_kit, choices)
                 check_named_leads(answer, car, the_kit)
+                check_shown_pins(answer, car)
+                check_nothing_stays_joined(answer, car, the_kit)
 
 
 def fleet_outcomes(connection: Any) -> dict[tuple[str, str], dict[str, tuple[str, str]]]:
@@ -206,6 +209,96 @@ def check_named_leads(answer: Runs, car: dict[str, Any], the_kit: dict[str, Any]
                 node = ("pole", speaker.speaker, feed.coil or "", pole)
                 assert nx.has_path(graph, (*lead, side), node), (speaker, car, the_kit)
         assert (speaker.outcome == "reversed") == any(feed.swapped for feed in speaker.feeds)
+
+
+def ways_by_pole(car: dict[str, Any], speaker: str) -> dict[tuple[str, str], list[tuple[str, str]]]:
+    """(coil, pole) -> its ways, those at units and then those in line, as the document has them."""
+    found: dict[tuple[str, str], list[tuple[str, str]]] = {}
+    for connector in sorted(car["connector"], key=lambda c: ("unit" not in c, c["id"])):
+        for pin in sorted(connector["pins"], key=lambda pin: int(pin["at"])):
+            for circuit in pin.get("carries", []):
+                name, _, coil = circuit[:-1].partition(".")
+                if name == speaker:
+                    way = (connector["id"], str(pin["at"]))
+                    found.setdefault((coil, circuit[-1]), []).append(way)
+    return found
+
+
+def check_shown_pins(answer: Runs, car: dict[str, Any]) -> None:
+    """A pole's pin is the one under the lead that is named, else the first; none is dropped."""
+    owned = {connector["id"]: "unit" in connector for connector in car["connector"]}
+    for speaker in answer.speakers:
+        ways = ways_by_pole(car, speaker.speaker)
+        for feed in speaker.feeds if speaker.fed_by else ():
+            for pole, spots in (("+", feed.plus_spots), ("-", feed.minus_spots)):
+                at_unit = [w for w in ways.get((feed.coil or "", pole), []) if owned[w[0]]]
+                assert sorted(spots) == sorted(at_unit), (speaker, car)
+                held = [w for w in at_unit if feed.grip and w in feed.grip.spots]
+                shown = spots[:1]
+                if len(held) == 1:
+                    assert shown == tuple(held), (speaker, car)
+                elif not held:
+                    assert shown == tuple(at_unit[:1]), (speaker, car)
+
+
+def check_nothing_stays_joined(answer: Runs, car: dict[str, Any], the_kit: dict[str, Any]) -> None:
+    """No factory output reaches a wire that is taken over, once all ways named are cut off.
+
+    By the graph: the unit's output -> its ways -> ways in line -> the pole, where a connector in
+    line with fewer ways than the unit is one that some wire may pass by.
+    """
+    cuts = {cut.speaker: cut for cut in factory_cuts(answer, the_kit["kit"]["takes_out"])}
+    for speaker in answer.speakers:
+        ways = ways_by_pole(car, speaker.speaker)
+        for fix in speaker.fixes if speaker.fed_by else ():
+            for joint in fix.joints:
+                for pole, connector, at, also in (
+                    ("+", joint.connector, joint.plus, joint.plus_also),
+                    ("-", joint.minus_connector, joint.minus, joint.minus_also),
+                ):
+                    off = {(connector, at), *(way.spot for way in also)}
+                    mine = ways[joint.coil or "", pole]
+                    assert off <= set(mine)
+                    assert not output_reaches(car, mine, off, connector), (fix, car)
+                    if not fix.in_line:
+                        assert len(off) == sum(owner(car, way[0]) is not None for way in mine)
+        stays = speaker.fed_by_kind not in the_kit["kit"]["takes_out"]
+        if speaker.effect != "moves to new amplifier" or not stays:
+            assert speaker.speaker not in cuts
+            continue
+        cut = cuts.get(speaker.speaker)
+        more = {way.spot for way in cut.ways} if cut else set()
+        for feed in speaker.feeds:
+            assert feed.grip is not None
+            for pole in "+-":
+                mine = ways[feed.coil or "", pole]
+                off = {way for way in mine if way in feed.grip.spots} | more
+                off |= {w for other in speaker.feeds if other.grip for w in other.grip.spots}
+                assert not output_reaches(car, mine, off, feed.grip.connector), (speaker, car)
+
+
+def owner(car: dict[str, Any], connector: str) -> str | None:
+    """The unit of a connector; None in line."""
+    unit: str | None = next(c for c in car["connector"] if c["id"] == connector).get("unit")
+    return unit
+
+
+def output_reaches(
+    car: dict[str, Any], ways: list[tuple[str, str]], off: set[tuple[str, str]], connector: str
+) -> bool:
+    """Whether the output still comes to the pole past the connector where the wire is opened."""
+    at_unit = [way for way in ways if owner(car, way[0]) is not None]
+    in_line = [way for way in ways if way[0] == connector and owner(car, connector) is None]
+    graph = nx.DiGraph()
+    graph.add_nodes_from(["output", "pole"])
+    graph.add_edges_from(("output", way) for way in at_unit)
+    if len(in_line) >= len(at_unit):
+        graph.add_edges_from((here, there) for here in at_unit for there in in_line)
+        graph.add_edges_from((way, "pole") for way in in_line)
+    else:
+        graph.add_edges_from((way, "pole") for way in (*at_unit, *in_line))
+    graph.remove_nodes_from(off)
+    return nx.has_path(graph, "output", "pole")
 
 
 def check_part_fixes(answer: Runs, car: dict[str, Any], the_kit: Any, chosen: set[str]) -> None:

@@ -11,21 +11,17 @@ from kb.answers.runs import SpeakerAnswer
 
 def connectors_of(speaker: SpeakerAnswer) -> list[str]:
     """Each connector that a pole of the speaker is on, once, the first feed's first."""
-    named = (name for feed in speaker.feeds for name in (feed.connector, feed.minus_connector))
-    return list(dict.fromkeys(name for name in named if name))
+    return list(dict.fromkeys(connector for connector, _ in _spots(speaker)))
 
 
 def lit_ways(speaker: SpeakerAnswer, connector: str) -> list[str]:
-    """The ways of a connector that are the speaker's."""
-    return [
-        at
-        for feed in speaker.feeds
-        for name, at in (
-            (feed.connector, feed.plus),
-            (feed.minus_connector or feed.connector, feed.minus),
-        )
-        if name == connector and at is not None
-    ]
+    """The ways of a connector that are the speaker's, all of them: each may have to be cut."""
+    return [at for name, at in _spots(speaker) if name == connector]
+
+
+def _spots(speaker: SpeakerAnswer) -> list[tuple[str, str]]:
+    """Every way of each feed at its unit, those that are shown for it first."""
+    return [spot for feed in speaker.feeds for spot in (*feed.plus_spots, *feed.minus_spots)]
 
 
 def read_faces(connection: Any, vehicle: str, connectors: Sequence[str]) -> list[Face]:

@@ -5,9 +5,10 @@ One home, because the page of `runs`, the plan, its sheet and the browser say th
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 
 from kb.answers.fixes import Fix, Joint
+from kb.answers.pole_ways import PoleWay
 from kb.documents.colours import read_colour
 
 
@@ -21,15 +22,26 @@ def way_in_words(at: str | None, wire: str | None) -> str:
     return "? not documented" if at is None else f"{at} {wire_in_words(wire)}"
 
 
+def also_in_words(ways: Iterable[PoleWay], connector: str | None) -> str:
+    """Further ways of a pole: ` and 18 OG/YE`, ` and V2 3 OG/YE` on another connector."""
+    return "".join(
+        f" and {'' if way.connector == connector else f'{way.connector} '}"
+        f"{way_in_words(way.at, way.wire)}"
+        for way in ways
+    )
+
+
 def joint_in_words(joint: Joint, named: Collection[str | None]) -> str:
-    """Both ways of one coil; a connector is said where the sentence has not named it alone."""
+    """All ways of one coil; a connector is said where the sentence has not named it alone."""
     coil = f"coil {joint.coil} " if joint.coil else ""
     said = set(named) if len(set(named)) == 1 else set()
     plus_at = "" if joint.connector in said else f"{joint.connector} "
     minus_at = "" if joint.minus_connector in said else f"{joint.minus_connector} "
     return (
-        f"{coil}+ {plus_at}{way_in_words(joint.plus, joint.plus_wire)}, "
+        f"{coil}+ {plus_at}{way_in_words(joint.plus, joint.plus_wire)}"
+        f"{also_in_words(joint.plus_also, joint.connector)}, "
         f"- {minus_at}{way_in_words(joint.minus, joint.minus_wire)}"
+        f"{also_in_words(joint.minus_also, joint.minus_connector)}"
     )
 
 
@@ -40,7 +52,8 @@ def chosen_fix_in_words(speaker: str, fix: Fix) -> str:
     if fix.way == "run":
         return f"{speaker}: a run of new wire to {fix.to}"
     joints = "; ".join(joint_in_words(joint, fix.connectors) for joint in fix.joints)
-    return f"{speaker}: a tap at {' and '.join(fix.connectors)}: {joints}"
+    all_ways = "; cut off and insulate every way named, join one of each pole" if fix.also else ""
+    return f"{speaker}: a tap at {' and '.join(fix.connectors)}: {joints}{all_ways}"
 
 
 def _part_in_words(fix: Fix) -> str:
@@ -71,7 +84,8 @@ def fix_detail(fix: Fix) -> str:
     if fix.way == "run":
         return ""
     joints = "; ".join(joint_in_words(joint, (fix.connector,)) for joint in fix.joints)
-    said = f": {joints}; cut the factory output off there"
+    where = "on every one of these ways, and join one of each pole" if fix.also else "there"
+    said = f": {joints}; cut the factory output off {where}"
     if fix.shared_with:
         said += f", which takes {' and '.join(fix.shared_with)} off it too"
     return said

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable
 
+from kb.answers.feeds import Feed
 from kb.answers.grips import Grip
-from kb.answers.runs import Feed, IdleLead, Runs, SpeakerAnswer
-from tui.drawing.fix_words import fix_in_words, way_in_words, wire_in_words
+from kb.answers.runs import IdleLead, Runs, SpeakerAnswer
+from tui.drawing.fix_words import also_in_words, fix_in_words, way_in_words, wire_in_words
 from tui.ink import Ink
 from tui.tables import natural_width, table, wrap
 
@@ -159,12 +160,14 @@ def _carries(carried: str | None) -> str:
 
 
 def feed_in_words(feed: Feed) -> str:
-    """`radio, R1: + 4 OG/BK orange/black, - 5 OG orange`."""
+    """`radio, R1: + 4 OG/BK orange/black, - 5 OG orange`, every way of each pole named."""
     coil = f" coil {feed.coil}" if feed.coil else ""
     minus_at = feed.minus_connector if feed.minus_connector != feed.connector else None
     pins = (
-        f"+ {way_in_words(feed.plus, feed.plus_wire)}, "
+        f"+ {way_in_words(feed.plus, feed.plus_wire)}"
+        f"{also_in_words(feed.plus_also, feed.connector)}, "
         f"- {f'{minus_at} ' if minus_at else ''}{way_in_words(feed.minus, feed.minus_wire)}"
+        f"{also_in_words(feed.minus_also, feed.minus_connector)}"
     )
     return (
         f"{feed.unit or 'an unknown unit'}{coil}, {feed.connector or 'unknown connector'}: {pins}"

@@ -12,9 +12,10 @@ from textual.content import Content
 
 from kb.answers.cautions import short_leads
 from kb.answers.duties import duties_in_words
+from kb.answers.feeds import Feed
 from kb.answers.fixes import Fix
 from kb.answers.rivals import PinClaim, Rival
-from kb.answers.runs import Feed, Runs, SpeakerAnswer
+from kb.answers.runs import Runs, SpeakerAnswer
 from tui.browser.text import OUTCOME_ROLES, row, shown, swatch
 from tui.browser.widgets.entries import Cell, Drawn, Entry, Heading, Item, Note
 from tui.drawing.fix_words import fix_detail, fix_in_words, fix_name, wire_in_words
@@ -157,17 +158,29 @@ def _feed(feed: Feed, speaker: SpeakerAnswer, *, colours: bool, width: int) -> I
         ("", shown(swapped)),
         ("", shown(in_line)),
     )
-    for sign, at, wire, connector in (
-        ("+", feed.plus, feed.plus_wire, feed.connector),
-        ("−", feed.minus, feed.minus_wire, feed.minus_connector or feed.connector),
+    for sign, at, wire, connector, also in (
+        ("+", feed.plus, feed.plus_wire, feed.connector, feed.plus_also),
+        (
+            "−",
+            feed.minus,
+            feed.minus_wire,
+            feed.minus_connector or feed.connector,
+            feed.minus_also,
+        ),
     ):
         if at is None:
             yield Drawn(row(f"  {sign}  ", ("not documented", "unknown")))
             continue
-        where = (f"{connector or '?'} way {at}", "bold")
-        patch = row(swatch(wire), " ") if colours else ""
-        way = row(f"  {sign}  ", where)
-        yield from _broken(width, ("", way), ("  ", row(patch, wire_in_words(wire))))
+        yield from _way(f"  {sign}  ", f"{connector or '?'} way {at}", wire, colours, width)
+        for other in also:
+            where = f"{other.connector} way {other.at}"
+            yield from _way(f"  {sign}  and ", where, other.wire, colours, width)
+
+
+def _way(mark: str, where: str, wire: str | None, colours: bool, width: int) -> Iterator[Entry]:
+    patch = row(swatch(wire), " ") if colours else ""
+    way = row(mark, (where, "bold"))
+    yield from _broken(width, ("", way), ("  ", row(patch, wire_in_words(wire))))
 
 
 # -- the ways to it
