@@ -17,7 +17,7 @@ from kb.errors import Refused
 from kb.intake.pins import TablePin
 from kb.review.acts import BATCH_PREFIX
 from kb.review.changes import Change, pin_changes
-from kb.review.readings import without_evidence_on
+from kb.store.older_evidence import standing_evidence
 
 if TYPE_CHECKING:
     import sqlite3
@@ -76,8 +76,7 @@ def merge(
         _put(content, name, pin.facts, new)
     if "evidence" in content:
         # Evidence was of the pin as it stood; what the table says otherwise is not measured.
-        other = {pin.id for pin in pin_changes(before, content) if pin.what == "changed"}
-        content["evidence"] = without_evidence_on(content, other)
+        content["evidence"] = standing_evidence(before, content)
     text = json.dumps(content, ensure_ascii=False, indent=0)
     reading = read_documents([Source(vehicle, text.encode("utf-8"), "json")])
     if reading.errors:

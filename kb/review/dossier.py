@@ -24,6 +24,8 @@ from kb.review.revisions import (
     revisions_of,
     without_replaced,
 )
+from kb.store.projection import LIVE
+from kb.store.rows import pins_named, ways_of
 
 
 @dataclass(frozen=True)
@@ -36,13 +38,17 @@ class Rival:
 
 @dataclass(frozen=True)
 class EvidenceLine:
-    """A line of evidence and whose it is: the author of the first revision that bore it."""
+    """A line of evidence and whose it is: the author of the first revision that bore it.
+
+    `fallen`: pins that it names and that it does not vouch for as they are told now.
+    """
 
     of: tuple[str, ...]
     method: str
     day: str | None
     note: str | None
     author: str
+    fallen: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -132,8 +138,31 @@ def _evidence_lines(connection: sqlite3.Connection, revision: Revision) -> tuple
             (revision.hash,),
         )
     ]
-    lines = content_of(connection, revision.hash).get("evidence", ())
+    content = content_of(connection, revision.hash)
+    ways = ways_of(content)
+    standing = {
+        (row["position"], row["connector"], row["at"])
+        for row in connection.execute(
+            "SELECT position, connector, at FROM evidence WHERE revision = ?", (revision.number,)
+        )
+    }
+    # Only a live revision has rows.
+    is_live = revision.state in LIVE
     return tuple(
-        EvidenceLine(tuple(line["of"]), line["method"], line.get("on"), line.get("note"), author)
-        for line, author in zip(lines, authors, strict=True)
+        EvidenceLine(
+            tuple(line["of"]),
+            line["method"],
+            line.get("on"),
+            line.get("note"),
+            author,
+            tuple(
+                f"{connector}.{at}"
+                for name in line["of"]
+                for connector, at in pins_named(name, ways)
+                if is_live and (position, connector, at) not in standing
+            ),
+        )
+        for position, (line, author) in enumerate(
+            zip(content.get("evidence", ()), authors, strict=True)
+        )
     )

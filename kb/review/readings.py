@@ -1,7 +1,8 @@
 """Readings after a job: each touched pin as documented, different, or not looked at.
 
 From them follows a new revision with the evidence on it, and nothing is typed again that was right.
-Where a pin differs, older evidence on it falls away: it was of something else.
+Where a pin differs, older evidence on it falls away: it was of something else. What others brought
+stays theirs, word for word.
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ from kb.documents.circuits import UnreadableCircuit, read_circuit
 from kb.documents.colours import UnreadableColour, read_colour
 from kb.errors import Refused
 from kb.review.touched import Touched, TouchedPin
+from kb.store.older_evidence import standing_evidence
 
 if TYPE_CHECKING:
     from sqlite_utils import Database
@@ -25,6 +27,7 @@ if TYPE_CHECKING:
     from kb.store.revisions import Stored
 
 Result = Literal["ok", "differs", ""]
+AGAIN = "read again"
 
 
 @dataclass(frozen=True)
@@ -101,9 +104,12 @@ def with_readings(
     for reading in looked_at:
         if reading.result == "differs":
             _change(made, reading)
-    changed = {reading.name for reading in looked_at if reading.result == "differs"}
-    kept = without_evidence_on(made, changed)
-    made["evidence"] = [*kept, *_lines(looked_at, method, on, note)]
+    kept = standing_evidence(content, made)
+    older = [*content.get("evidence", ())]
+    made["evidence"] = [
+        *kept,
+        *(_anew(line, older) for line in _lines(looked_at, method, on, note)),
+    ]
     return made
 
 
@@ -171,22 +177,6 @@ def _change(content: dict[str, Any], reading: PinReading) -> None:
                 pin.pop(key, None)
 
 
-def without_evidence_on(content: Mapping[str, Any], changed: set[str]) -> list[dict[str, Any]]:
-    """The lines of evidence, with the changed pins (`A1.3`) taken out of each."""
-    ways = {
-        connector["id"]: [f"{connector['id']}.{pin['at']}" for pin in connector.get("pins", ())]
-        for connector in content.get("connector", ())
-    }
-    kept = []
-    for line in content.get("evidence", ()):
-        named = [pin for name in line["of"] for pin in ways.get(name, [name])]
-        if changed.isdisjoint(named):
-            kept.append(line)
-        elif left := [pin for pin in named if pin not in changed]:
-            kept.append({**line, "of": left})
-    return kept
-
-
 def _lines(
     readings: Sequence[PinReading], method: str, on: date, note: str | None
 ) -> list[dict[str, Any]]:
@@ -199,6 +189,13 @@ def _lines(
             line = {"of": of, "method": method, "on": on.isoformat()}
             lines.append(line | {"note": whole} if whole else line)
     return lines
+
+
+def _anew(line: dict[str, Any], older: Sequence[Any]) -> dict[str, Any]:
+    """A line that nobody brought before: the very same one would be taken for theirs."""
+    while line in older:
+        line = {**line, "note": f"{line['note']}; {AGAIN}" if "note" in line else AGAIN}
+    return line
 
 
 def _sound(content: dict[str, Any]) -> Any:

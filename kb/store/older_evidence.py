@@ -47,6 +47,23 @@ def older_evidence(
     return found
 
 
+def standing_evidence(before: Content, after: Content) -> list[Any]:
+    """The lines of evidence that still speak of some pin as it is told after a change.
+
+    Each is kept as it was brought, whole, for a line that is written anew is somebody else's: where
+    it names pins that were told otherwise, it has fallen away for those, by the rule above.
+    """
+    then, now, ways = told(before), told(after), ways_of(before)
+
+    def stands(line: Any) -> bool:
+        pins = [pin for name in line["of"] for pin in pins_named(name, ways)]
+        return not pins or any(
+            pin in now and not told_otherwise(then[pin], now[pin]) for pin in pins
+        )
+
+    return [line for line in before.get("evidence", ()) if stands(line)]
+
+
 def told_otherwise(before: Told, after: Told) -> bool:
     """Whether a measurement of the one says nothing of the other. A colour that was only added, or
     taken away, leaves the circuit as it was."""

@@ -117,7 +117,7 @@ def _changes(seen: Dossier, width: int, ink: Ink) -> list[str]:
         return [*lines, f"{INDENT}{same}"]
     for change in changes:
         if seen.against is None:
-            sign, said = ink(STYLES["added"], SIGNS["added"]), _written(change)
+            sign, said = ink(STYLES["added"], SIGNS["added"]), written_words(change)
         else:
             sign, said = ink(STYLES[change.what], SIGNS[change.what]), change_words(change)
         wrapped = wrap(said, width, INDENT + "    ", f"{INDENT}  ")
@@ -143,7 +143,7 @@ def change_words(change: Change, *, how: bool = True) -> str:
     return f"{_name(change)} {change.what}: {_facts(change)}{known}"
 
 
-def _written(change: Change) -> str:
+def written_words(change: Change) -> str:
     """A thing of a first revision, in which nothing changed: what is written of it."""
     return f"{_name(change)}: {_facts(change)}{_how(change)}"
 
@@ -186,6 +186,8 @@ def _evidence(seen: Dossier, width: int, ink: Ink) -> list[str]:
     for line in seen.lines:
         said = f"{line.method} on {', '.join(line.of)}, by {line.author}"
         said += f", {line.day}" if line.day else ""
+        if line.fallen:
+            said += f", but not on {', '.join(line.fallen)} as told now"
         rows.append(("·", f"{said}: {line.note}" if line.note else said))
     gone = [change for change in seen.evidence if change.what == "gone"]
     rows += [("-", f"no longer there: {change.fields[0].before} on {change.id}") for change in gone]

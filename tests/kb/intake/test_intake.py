@@ -252,7 +252,11 @@ def test_pins_go_over_what_is_there_and_the_rest_stays() -> None:
     assert facts["A1", "1"] == {"carries": "door-l+", "wire": "BU", "size": "1.5 mm2"}
     assert facts["A1", "8"]["carries"] == "battery"
     # The evidence was of another wire; it stays on the pins that the table left alone.
-    assert made.document.content["evidence"] == [meter(ALL_PINS[1:])]
+    assert made.document.content["evidence"] == [meter(ALL_PINS)]
+    with whole(book):
+        stored, _ = store_batch(book, made, by="tom")
+    rows = book.execute("SELECT at FROM evidence WHERE revision = ? ORDER BY at", (stored.number,))
+    assert [f"A1.{at}" for (at,) in rows.fetchall()] == ALL_PINS[1:]
 
 
 def test_a_connector_that_the_vehicle_has_not_yet() -> None:

@@ -9,10 +9,11 @@ from typing import Any
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from sqlite_utils import Database
 
 from kb.documents.carried import NOTHING
 from kb.errors import Refused
-from kb.review.changes import methods_of, pins_of
+from kb.review.changes import pins_of
 from kb.review.found import doubt_of, read_found
 from kb.review.measured import unmeasured
 from kb.review.queue import content_of
@@ -100,14 +101,26 @@ def test_what_was_found_becomes_a_revision_with_evidence() -> None:
     assert unmeasured(book.conn, stored.number) == ()
 
 
+def methods_in_rows(book: Database, number: int) -> dict[str, list[str]]:
+    """The methods that vouch for each pin of a revision."""
+    found: dict[str, list[str]] = {}
+    for pin, method in book.execute(
+        "SELECT connector || '.' || at, method FROM evidence WHERE revision = ? ORDER BY position",
+        (number,),
+    ):
+        found.setdefault(pin, []).append(method)
+    return found
+
+
 def test_older_evidence_falls_away_where_a_pin_differs_and_stays_elsewhere() -> None:
     book = shop_with(car(evidence=[meter(["A1"], "tone"), meter(["A1.1"], "scope")]))
     touched = touched_by(book.conn, "oro-1")
     readings = [PinReading("A1", "1", "differs", found_wire="BU")]
-    content = with_readings(car(evidence=[meter(["A1"], "tone"), meter(["A1.1"], "scope")]),
-                            touched, readings, method="meter", on=ON)  # fmt: skip
-    assert methods_of(content)["A1", "1"] == ("meter",)
-    assert methods_of(content)["A1", "2"] == ("tone",)
+    stored = bring_back(book, touched, readings, method="meter", by="tom", on=ON)
+    methods = methods_in_rows(book, stored.number)
+    assert methods["A1.1"] == ["meter"] and methods["A1.2"] == ["tone"]
+    # What vouches for nothing any more is gone; the rest is as it was brought.
+    assert content_of(book.conn, stored.hash)["evidence"][:-1] == [meter(["A1"], "tone")]
 
 
 def test_a_way_that_is_empty_after_all() -> None:
