@@ -36,6 +36,17 @@ def choose_path(connection: sqlite3.Connection, kit: int, parts: Sequence[str] =
     return Path(kit, chosen, tuple(name for name in names if name not in chosen))
 
 
+def as_named(
+    connection: sqlite3.Connection, kit: int, chosen: Sequence[str]
+) -> tuple[str, tuple[str, ...]]:
+    """A path as a person names it: the kit's id, and those of its parts that are a choice."""
+    (id,) = connection.execute("SELECT id FROM kit WHERE kit = ?", (kit,)).fetchone()
+    rows = connection.execute(
+        "SELECT part FROM part WHERE kit = ? AND use = 'choice' ORDER BY position", (kit,)
+    )
+    return str(id), tuple(part for (part,) in rows if part in chosen)
+
+
 def path_rows(kit: int, paths: Sequence[Sequence[str]]) -> tuple[str, dict[str, Any]]:
     """Choices of one kit's parts, numbered from 0, as SQL for `with_outcomes`, and parameters."""
     members = [[number, part] for number, used in enumerate(paths) for part in used]

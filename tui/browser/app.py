@@ -139,12 +139,17 @@ class Browser(App[None], inherit_bindings=False):
             self.pop_screen()
 
     def open_vehicle(
-        self, vehicle: str, speaker: str | None = None, *, kit: str | None = None
+        self,
+        vehicle: str,
+        speaker: str | None = None,
+        *,
+        kit: str | None = None,
+        parts: tuple[str, ...] = (),
     ) -> None:
-        """The vehicle at one glance, with one of its speakers marked."""
+        """The vehicle at one glance, by a kit with these parts, with one of its speakers marked."""
         from tui.browser.screens.vehicle import Vehicle
 
-        self.push_screen(Vehicle(vehicle, kit, speaker=speaker))
+        self.push_screen(Vehicle(vehicle, kit, parts, speaker=speaker))
 
     def open_queue(self) -> None:
         """What waits for a lead."""

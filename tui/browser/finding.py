@@ -24,7 +24,8 @@ class Found:
     """What a text found, what it was taken for, and how many there are, in words.
 
     `problem`: what keeps a question from being run, with what could stand there.
-    `vehicle`: the one that a question names. `doubt`: why the first line of the list may not be
+    `vehicle`: the one that a question names; `path`: the kit that it names, and the parts that it
+    adds. `doubt`: why the first line of the list may not be
     the car; a scanner sends Enter with the number, before anybody has read that.
     """
 
@@ -34,6 +35,7 @@ class Found:
     answer: Answer | None = None
     problem: str = ""
     vehicle: str | None = None
+    path: tuple[str, tuple[str, ...]] | None = None
     guessed: bool = False
     doubt: str = ""
 
@@ -161,7 +163,8 @@ def _ask(connection: Any, text: str) -> Found:
     if made.why_empty:  # its sentences count the unknowns too
         return Found(_meant(made), " ".join(made.why_empty), answer=made)
     vehicle = _vehicle_named(connection, bound)
-    return Found(_meant(made), " · ".join(said), answer=made, vehicle=vehicle)
+    path = _path_named(connection, bound)
+    return Found(_meant(made), " · ".join(said), answer=made, vehicle=vehicle, path=path)
 
 
 def _vehicle_named(connection: Any, bound: Bound) -> str | None:
@@ -170,6 +173,15 @@ def _vehicle_named(connection: Any, bound: Bound) -> str | None:
 
     named = bound.scope if bound.subject.of == "vehicle" else bound.vehicles
     return id_of_vehicle(connection, int(named[0])) if named and len(named) == 1 else None
+
+
+def _path_named(connection: Any, bound: Bound) -> tuple[str, tuple[str, ...]] | None:
+    """The kit with the parts that the whole question is about, where it is about one."""
+    from kb.answers.path import as_named
+
+    if bound.kits is None or bound.kits.kit is None:
+        return None
+    return as_named(connection, bound.kits.kit, bound.kits.parts)
 
 
 def _meant(answer: Answer) -> str:

@@ -9,7 +9,7 @@ import pytest
 from kb.review.acts import withdraw
 from kb.review.revisions import revisions_of
 from kb.store.book import Book
-from tests.tui.browser.driving import SMALL, Driver, drive, lines_with, looks
+from tests.tui.browser.driving import LARGE, SMALL, Driver, drive, lines_with, looks
 
 VIN = "XZ9AA1232M0123456"  # the maker of one shipped vehicle; model year 1991 or 2021
 
@@ -281,3 +281,34 @@ def test_what_can_no_longer_be_reviewed_says_so(book: Path) -> None:
         looks(driver, "is withdrawn; there is nothing to review")
 
     drive(book, script)
+
+
+# -- what a row of a question opens
+
+
+def test_a_row_of_a_question_about_a_kit_keeps_kit_parts_and_speaker(book: Path) -> None:
+    async def script(driver: Driver) -> list[str]:
+        await driver.write("speakers of halden-tarn-19-concert10 with oku-b6 where left out")
+        await driver.press("down", "enter")
+        seen = [driver.app.screen.marked]  # type: ignore[attr-defined]
+        looks(driver, "with Oku B6 bypass, main", "3 left out")
+        await driver.press("escape", "escape")
+        question = "speakers of halden-tarn-19-concert10 with oku-b6 + radio-28 where left out"
+        await driver.write(question)
+        await driver.press("enter")
+        looks(driver, "with Oku B6 bypass, main + radio-28", "1 left out")
+        assert driver.app.screen.parts == ("radio-28",)  # type: ignore[attr-defined]
+        return [*seen, driver.app.screen.marked]  # type: ignore[attr-defined]
+
+    assert drive(book, script, size=LARGE) == ["quarter-r", "centre"]
+
+
+def test_the_speaker_of_a_row_stays_marked_when_a_kit_is_chosen(book: Path) -> None:
+    async def script(driver: Driver) -> str:
+        await driver.write("speakers of halden-tarn-19-concert10 where role = surround")
+        await driver.press("down", "enter")
+        looks(driver, "Which kit?")
+        await driver.press("1")
+        return str(driver.app.screen.marked)  # type: ignore[attr-defined]
+
+    assert drive(book, script, size=LARGE) == "quarter-r"

@@ -168,8 +168,8 @@ class Find(Room):
             self._looked_at = text
             self.say(f"{doubt}: Enter again opens the marked line.", "caution")
             return
-        vehicle, speaker, kit = (*item.key, None, None)[:3]
-        self.browser.open_vehicle(vehicle, speaker, kit=kit)
+        vehicle, speaker, kit, parts = (*item.key, None, None, ())[:4]
+        self.browser.open_vehicle(vehicle, speaker, kit=kit, parts=parts)
 
     def _doubt(self, *, ahead: bool) -> str:
         """Why the marked line may not be the one that is meant; `ahead`: Enter came before it."""
@@ -284,13 +284,18 @@ def _answer_lines(asked: Found, told: list[list[str]]) -> Iterator[Entry]:
             Cell(text, _role(found[key])) for key, text in zip(answer.columns, texts, strict=True)
         )
         said = (f"{name} {text}" for name, text in zip(answer.headings, texts, strict=True))
-        yield Item(_key(found, vehicle, number), cells, sentence=", ".join(said))
+        yield Item(_key(found, vehicle, asked.path, number), cells, sentence=", ".join(said))
 
 
-def _key(row: Row, vehicle: object, number: int) -> object:
-    """What a row opens: a vehicle, with what else it names; a revision's review; or nothing."""
+def _key(
+    row: Row, vehicle: object, path: tuple[str, tuple[str, ...]] | None, number: int
+) -> object:
+    """What a row opens: a vehicle, with the speaker and the kit that it or the question names; a
+    revision's review; or nothing.
+    """
     if vehicle:
-        return (vehicle, row.get("speaker"), row.get("kit"), number)
+        kit, parts = path or (row.get("kit"), ())
+        return (vehicle, row.get("speaker"), kit, parts, number)
     if {"kind", "id", "revision"} <= row.keys():
         return f"{row['kind']}/{row['id']}@{str(row['revision'])[:12]}"
     return number

@@ -15,27 +15,17 @@ from textual.events import Key, Resize
 from textual.widget import Widget
 from textual.widgets import Static
 
-from kb.answers.face import Face
 from kb.answers.glance import Glance, glance
 from kb.answers.kits import KitFit, kits_for
-from kb.answers.runs import Runs, SpeakerAnswer
 from tui.browser.actions import actions_of, bindings_of
-from tui.browser.faces import connectors_of, lit_ways, read_faces
 from tui.browser.lines import kits as kit_lines
 from tui.browser.lines import vehicle as vehicle_lines
-from tui.browser.lines.speaker import about_speaker, fix_notes
 from tui.browser.lines.vehicle_head import KitAnswer, headline, read_kit_answer
 from tui.browser.path_questions import ask_for_parts, ask_for_place
-from tui.browser.room import Room
-from tui.browser.text import drawn, lines, row
+from tui.browser.screens.beside import Beside
+from tui.browser.text import lines, row
 from tui.browser.widgets.aside import Aside
-from tui.browser.widgets.entries import Drawn, Entry
 from tui.browser.widgets.rows import Rows
-from tui.drawing.face import draw_face
-from tui.drawing.vehicle_from_above import TALLEST, draw_vehicle
-
-BAR = 1  # column that a list keeps for its bar
-FRAME_OF_DRAWING = 3  # its word "front", its nose and its tail
 
 
 class Whole(NamedTuple):
@@ -46,7 +36,7 @@ class Whole(NamedTuple):
     with_kit: KitAnswer | None
 
 
-class Vehicle(Room):
+class Vehicle(Beside):
     """One vehicle, with a kit or before one is chosen."""
 
     ROOM = "vehicle"
@@ -60,17 +50,13 @@ class Vehicle(Room):
         *,
         speaker: str | None = None,
     ) -> None:
-        super().__init__()
+        super().__init__(vehicle)
         self._first_marked = speaker
         self._going_on = False
-        self.vehicle = vehicle
         self.kit = kit
         self.parts = parts
-        self.seen: Glance | None = None
         self.place: str | None = None  # of the new amplifier, where another one was chosen
-        self.with_kit: KitAnswer | None = None
         self.kits: list[KitFit] = []
-        self.faces: dict[str, Face] = {}
 
     def body(self) -> Iterable[Widget]:
         yield Static(id="answer")
@@ -93,11 +79,6 @@ class Vehicle(Room):
             rows.can_focus = False
         self.ask(self._read, self._arrived, again=self._arrived_anew)
 
-    @property
-    def answer(self) -> Runs | None:
-        """What the kit does, once one is chosen."""
-        return self.with_kit.answer if self.with_kit else None
-
     def _read(self, connection: Any) -> Whole:
         with_kit = None
         if self.kit:
@@ -117,18 +98,19 @@ class Vehicle(Room):
     def _arrived_anew(self, found: Whole) -> None:
         self._show(found, keep=True)
 
-    def book_moved(self) -> None:
-        """Faces are read once each, but of the book as it is."""
-        self.faces = {}
-        self._draw()
-
     def _arrived(self, found: Whole) -> None:
         self._show(found, keep=False)
-        if self._first_marked:
-            self.query_one("#speakers", Rows).mark_key(self._first_marked)
+        self._mark_first()
         self._open_kits(self.answer is None and bool(self.kits))
         if self._going_on:
             self.action_go_on()
+
+    def _mark_first(self) -> None:
+        """Mark the speaker that was asked for, until there is an answer for it."""
+        if self._first_marked:
+            self.query_one("#speakers", Rows).mark_key(self._first_marked)
+        if self.answer is not None:
+            self._first_marked = None
 
     # -- the kit
 
@@ -171,6 +153,7 @@ class Vehicle(Room):
         def answered(found: Whole) -> None:
             self.say("")
             self._show(found, keep=then is not None)
+            self._mark_first()
             self._open_kits(False)
             if then is not None:
                 then()
@@ -212,75 +195,6 @@ class Vehicle(Room):
     def on_resize(self, _: Resize) -> None:
         if self.seen is not None:
             self._headline()
-
-    @property
-    def marked(self) -> str | None:
-        """The marked speaker."""
-        item = self.query_one("#speakers", Rows).item
-        return str(item.key) if item else None
-
-    @on(Rows.Marked, "#speakers")
-    @on(Aside.Resized)
-    def _draw(self) -> None:
-        if self.seen is None:
-            return
-        speaker = self._marked_answer() if self.has_class("-high") else None
-        # Where there is room for it, the marked speaker's connector is drawn under the list.
-        spacious = speaker is not None and self.has_class("-wide") and not self.browser.flat
-        self.query_one("#vehicle-left").set_class(spacious, "-spacious")
-        self._draw_face(speaker if spacious else None)
-        right = self.query_one("#vehicle-right")
-        width, height = right.size.width, right.size.height
-        if width < 2:
-            return
-        speakers = self.answer.speakers if self.answer else self.seen.speakers
-        brief = self._brief(speaker, width - BAR) if speaker else []
-        room = min(TALLEST + FRAME_OF_DRAWING, height * 6 // 10) if brief else height
-        drawing = draw_vehicle(vehicle_lines.spots(speakers, self.marked), width, room)
-        self.query_one("#drawing", Static).update(lines(drawn(line) for line in drawing))
-        self.query_one("#brief", Rows).show(brief)
-
-    def _marked_answer(self) -> SpeakerAnswer | None:
-        answer = self.answer
-        if answer is None:
-            return None
-        return next((s for s in answer.speakers if s.speaker == self.marked), None)
-
-    def _brief(self, speaker: SpeakerAnswer, width: int) -> list[Entry]:
-        assert self.with_kit is not None
-        answer, rivals = self.with_kit.answer, self.with_kit.rivals.get(speaker.speaker, ())
-        colours = self.browser.in_colour
-        return [
-            *about_speaker(speaker, answer, rivals, colours=colours, width=width),
-            *fix_notes(speaker, answer),
-        ]
-
-    def _draw_face(self, speaker: SpeakerAnswer | None) -> None:
-        """The connectors of the marked speaker's feeds; read once each."""
-        rows = self.query_one("#face", Rows)
-        if speaker is None:
-            rows.show([])
-            return
-        wanted = connectors_of(speaker)
-        missing = [name for name in wanted if name not in self.faces]
-        if missing:
-            self.ask(lambda connection: read_faces(connection, self.vehicle, missing),
-                     self._faces_arrived, group="face")  # fmt: skip
-            return
-        width = max(40, rows.size.width - 2)
-        rows.show(
-            [
-                Drawn(drawn(line))
-                for name in wanted
-                for line in draw_face(self.faces[name], "wire", lit_ways(speaker, name), width)
-            ]
-        )
-
-    def _faces_arrived(self, faces: list[Face]) -> None:
-        if self.is_behind:  # they are asked for again with the answer that they belong to
-            return
-        self.faces |= {face.connector: face for face in faces}
-        self._draw_face(self._marked_answer())
 
     @on(Rows.Chosen, "#speakers")
     def _speaker_chosen(self, message: Rows.Chosen) -> None:
