@@ -57,8 +57,11 @@ _KEYS: dict[str, Callable[[Row], str]] = {
 _WHOLE = {"pins", "leads"}  # a row of these is one thing: its colour says what its circuit means
 
 
-def merged(base: Content, ours: Content, theirs: Content) -> Merged:
-    """Ours with what theirs changed of the base. Raises NotMergeable."""
+def merged(base: Content, ours: Content, theirs: Content, *, theirs_wins: bool = False) -> Merged:
+    """Ours with what theirs changed of the base; `theirs_wins` where both did.
+
+    Raises NotMergeable.
+    """
     if len({str(content.get("colours", "iec")) for content in (base, ours, theirs)}) > 1:
         raise NotMergeable("the two are written in different colour letters")
     conflicts: list[Conflict] = []
@@ -68,6 +71,8 @@ def merged(base: Content, ours: Content, theirs: Content) -> Merged:
     )
     was, mine, yours = without
     content = _tables(was, mine, yours, "", conflicts)
+    if theirs_wins and conflicts:
+        content = _tables(was, yours, mine, "", [])
     lines, left_out = _evidence(base, ours, theirs, content)
     if lines:
         content["evidence"] = lines

@@ -281,6 +281,10 @@ class Asking(Copying):
 
     def _say_on_top(self, text: str, role: str) -> None:
         top = next(s for s in reversed(self.app.screen_stack) if isinstance(s, Asking))
+        said, how = top._last_said
+        if how == "fine" and text == CHANGED and text not in str(said):
+            text = f"{said} {text.capitalize()}."  # what somebody did here is not talked over
+            role = how
         top.say(text, role)
 
 

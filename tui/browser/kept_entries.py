@@ -62,6 +62,11 @@ class KeptEntry:
         """Leave it to others."""
         self._lock.release()
 
+    @property
+    def is_there(self) -> bool:
+        """Whether anything is kept under its name."""
+        return self._whole.path.exists() or self._typed.path.exists()
+
     def read(self) -> Work | None:
         """What was kept, a cell half typed included; Refused where it cannot be read."""
         return kept_work(self.name)

@@ -7,7 +7,8 @@ screens open the same grid and the same review.
 from __future__ import annotations
 
 from kb.errors import Refused
-from tui.browser.kept_entries import KeptEntry
+from tui.browser.journal import Owner
+from tui.browser.kept_entries import KeptEntry, Work, kept_of
 from tui.browser.room import Room
 from tui.browser.sheets import Content
 
@@ -21,7 +22,10 @@ def open_entry(
     """
     from tui.browser.screens.grid import EntryGrid
 
-    kept = kept or KeptEntry.new(content["kind"], room.shelf.owner)
+    owner = room.shelf.owner
+    kept = kept or KeptEntry.new(content["kind"], owner)
+    if made_from is not None and not kept.is_there:
+        kept = begun_before(content, owner) or kept
     said = ""
     try:
         kept.open()
@@ -29,7 +33,7 @@ def open_entry(
             work = kept.read()
         except Refused as fault:  # what cannot be read is left alone, under its own name
             kept.close()
-            kept, work, said = KeptEntry.new(content["kind"], room.shelf.owner), None, str(fault)
+            kept, work, said = KeptEntry.new(content["kind"], owner), None, str(fault)
             kept.open()
     except Refused as fault:
         room.say(str(fault), "flag")
@@ -37,6 +41,17 @@ def open_entry(
     if work is not None:
         content, made_from = work.content, work.made_from
     room.app.push_screen(EntryGrid(content, kept, made_from, said))
+
+
+def begun_before(content: Content, owner: Owner) -> KeptEntry | None:
+    """Changes of the same entry that were begun on another revision of it, and not stored."""
+    kind = content["kind"]
+    for name, work in kept_of(owner):
+        if not isinstance(work, Work) or work.made_from is None or work.content["kind"] != kind:
+            continue
+        if work.content.get(kind, {}).get("id") == content.get(kind, {}).get("id"):
+            return KeptEntry(name, owner)
+    return None
 
 
 def review_entry(room: Room, entry: str) -> None:

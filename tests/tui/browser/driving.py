@@ -11,6 +11,7 @@ from rich.color import ColorSystem
 from textual.pilot import Pilot
 
 from tui.browser.app import Browser
+from tui.browser.screens.confirm import ALONE_FOR, READ_FOR, Confirm
 from tui.browser.shelf import Shelf
 
 Seen = TypeVar("Seen")
@@ -36,8 +37,14 @@ class Driver:
     async def press(self, *keys: str) -> None:
         """Keys one by one, each settled."""
         for key in keys:
+            asked = self.app.screen if isinstance(self.app.screen, Confirm) else None
+            if asked:  # nobody reads it in no time, and a key that comes at once takes nothing
+                await asyncio.sleep(READ_FOR + 0.05)
             await self.pilot.press(key)
             await self.settle()
+            if asked and self.app.screen is asked:
+                await asyncio.sleep(ALONE_FOR + 0.05)
+                await self.settle()
 
     async def write(self, text: str) -> None:
         """Letters into the focused field."""

@@ -86,6 +86,11 @@ def test_a_vehicle_is_entered_and_submitted(book: Path, state: Path) -> None:
         await driver.press("down", "ctrl+r")
         looks(driver, "door-r-", "Pins 4", "nothing found: it may be stored")
         await driver.press("f10")
+        looks(driver, "Submit it for review?", "ALL OF IT IS NEW", "R1.3", "door-r+", "GY grey")
+        assert "is submitted" not in driver.text()
+        await driver.press("escape")
+        assert "Submit it" not in driver.text()
+        await driver.press("f10", "enter")
         looks(driver, "norrad-pell-20-plain2", "is submitted.")
 
     drive(book, script, size=LARGE)
@@ -154,6 +159,8 @@ def test_another_revision_of_a_vehicle(book: Path) -> None:
         await driver.press("down", "down", "down", "down", "down")
         await driver.write("estate")
         await driver.press("enter", "f10")
+        looks(driver, "IT CHANGES", "body five-door estate → estate")
+        await driver.press("enter")
         looks(driver, "is submitted")
 
     drive(book, script, size=LARGE)

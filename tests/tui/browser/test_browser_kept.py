@@ -144,7 +144,7 @@ def test_a_draft_is_gone_on_with_and_submitted(book: Path, state: Path) -> None:
         await driver.press("enter", "f9")
         looks(driver, "is draft", "DRAFTS IN THE BOOK", "Oster Fell")
         assert driver.text().count("a-car@") == 1 and "Ost Fell" not in driver.text()
-        await driver.press("end", "enter", "f10")
+        await driver.press("end", "enter", "f10", "enter")
         looks(driver, "is submitted")
         assert "DRAFTS IN THE BOOK" not in driver.text()
 
@@ -197,7 +197,7 @@ def test_the_same_again_is_said(book: Path) -> None:
     async def script(driver: Driver) -> None:
         for _ in range(2):
             await begin_a_car(driver)
-            await driver.press("f10")
+            await driver.press("f10", "enter")
         looks(driver, "The book has the very same already: a-car@")
 
     drive(book, script, size=LARGE)
@@ -207,7 +207,7 @@ def test_another_id_makes_another_entry(book: Path) -> None:
     async def script(driver: Driver) -> None:
         await driver.press("t", "a", "r", "n", "enter", "e")
         await driver.write("another-tarn")
-        await driver.press("enter", "f10")
+        await driver.press("enter", "f10", "enter")
         looks(driver, "another-tarn@", "is submitted")
 
     drive(book, script, size=LARGE)
@@ -240,6 +240,7 @@ def test_storing_twice_stores_once_and_leaving_needs_one_key(book: Path, state: 
         for key in ("f10", "f10"):
             driver.app.post_message(Key(key, None))
         await driver.settle()
+        await driver.press("enter")
         looks(driver, "a-car@", "is submitted")
         await driver.press("home", "enter")
         for key, letter in (("x", "x"), ("enter", "\r"), ("escape", None)):

@@ -5,17 +5,25 @@ Findings are shown while it is written; every change is on disk before the next 
 
 from __future__ import annotations
 
-from typing import Any, ClassVar
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.binding import BindingType
 
 from tui.browser.actions import bindings_of
 from tui.browser.checking import Remark, remarks
+from tui.browser.lines.storing import Going, brought_in, newer_lines, submit_lines
 from tui.browser.room import Room
 from tui.browser.screens.cells import Cells
+from tui.browser.screens.confirm import Confirm
 from tui.browser.sheets import sheet_of
 from tui.browser.widgets.findings import Findings
+from tui.browser.worksheet import Worksheet
 from tui.clean import clean
+
+if TYPE_CHECKING:
+    from kb.review.merging import Merged
+    from kb.review.newer import Newer
 
 
 class EntryGrid(Cells):
@@ -23,6 +31,7 @@ class EntryGrid(Cells):
 
     ROOM = "grid"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings_of("grid")]
+    _known: str | None = None  # a newer revision that the person was told of, and set aside
 
     # -- the deeds of a spreadsheet
 
@@ -125,6 +134,73 @@ class EntryGrid(Cells):
         number = self.sheets.sheets.index(sheet)
         self._turn_to(number, (at_column, 1) if sheet.head else (at_row, at_column))
 
+    # -- what others changed since this was begun
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        if self.made_from is not None:
+            self._foresee(self._look_at_newer, group="newer")
+
+    def _foresee(self, then: Callable[[Going], None], *, group: str, checked: bool = False) -> None:
+        """What submitting it would do; `checked`: what keeps it from being stored is said."""
+        made, made_from = self.sheets.made(), self.made_from
+
+        def read(connection: Any) -> Going:
+            from tui.browser.checking import checked_sheets
+            from tui.browser.going import going_of
+
+            looks = tuple(one.sentence for one in remarks(made)) if checked else ()
+            content = checked_sheets(made).content if checked else made.content
+            return going_of(connection, content, made_from, looks)
+
+        self.ask(read, then, group=group)
+
+    def _look_at_newer(self, going: Going) -> None:
+        if going.newer is not None and going.newer.revision.hash != self._known:
+            self._ask_about_newer(going)
+
+    def _ask_about_newer(self, going: Going) -> None:
+        newer = going.newer
+        assert newer is not None
+        stays = {"o": "stays on the old base"}
+        if going.merged is None:
+            does, others = stays["o"], {}
+        elif going.merged.conflicts:
+            does, others = "brings it in", {"t": "brings it in, theirs where both", **stays}
+        else:
+            does, others = "brings it in", stays
+
+        def answered(key: str | None) -> None:
+            if key == "o" or (key and going.merged is None):
+                self._known = newer.revision.hash
+                said = f"On the old base, {self._key('submit')} says once more what it takes back."
+                self.say(said, "caution")
+            elif key:
+                self._bring_in(newer, theirs_wins=key == "t")
+
+        title = "Another revision answers since you began"
+        self.app.push_screen(Confirm(title, list(newer_lines(going)), does, others), answered)
+
+    def _bring_in(self, newer: Newer, *, theirs_wins: bool) -> None:
+        content = self.sheets.made().content
+
+        def read(connection: Any) -> Merged | None:
+            from tui.browser.going import bring_in
+
+            return bring_in(connection, newer, content, theirs_wins=theirs_wins)[0]
+
+        def arrived(merged: Merged | None) -> None:
+            if merged is None or self.sheets.made().content != content:
+                self.say("It was changed meanwhile; nothing was brought in.", "caution")
+                return
+            number, place = self.sheets.number, self.here
+            self.sheets, self.made_from = Worksheet(merged.content), newer.revision.hash
+            self._changed()
+            self._turn_to(number, place)
+            self.say(brought_in(merged, newer, theirs_wins=theirs_wins), "fine")
+
+        self.ask(read, arrived, group="newer")
+
     # -- storing
 
     def action_store_draft(self) -> None:
@@ -132,8 +208,27 @@ class EntryGrid(Cells):
         self._store(draft=True)
 
     def action_submit(self) -> None:
-        """Submit it for review."""
-        self._store(draft=False)
+        """Show what it changes and what speaks against it; Enter there submits it."""
+        if not self._is_storing:
+            self._foresee(self._confirm, group="change", checked=True)
+
+    def _confirm(self, going: Going) -> None:
+        newer = going.newer
+        if going.is_same:  # the book says better than we what is the same as what
+            self._known = newer.revision.hash if newer else None
+            self._store(draft=False)
+            return
+        if newer is not None and newer.parted and newer.revision.hash != self._known:
+            self._ask_about_newer(going)
+            return
+
+        def answered(key: str | None) -> None:
+            if key:
+                self._known = newer.revision.hash if newer else None
+                self._store(draft=False)
+
+        said = list(submit_lines(going))
+        self.app.push_screen(Confirm("Submit it for review?", said, "submits it"), answered)
 
     @property
     def _is_storing(self) -> bool:
@@ -150,12 +245,17 @@ class EntryGrid(Cells):
         if self._is_storing:
             return
         made, acting, made_from = self.sheets.made(), self.shelf.acting, self.made_from
+        known = self._known
 
         def add(database: Any) -> Any:
+            from kb.review.newer import must_know, newer_than
             from kb.store.revisions import add_changed
             from tui.browser.checking import checked_sheets
 
             document = checked_sheets(made)
+            if not draft:  # a draft answers nothing, and so undoes nothing
+                newer = newer_than(database.conn, document.kind, document.id, made_from)
+                must_know(newer, known)
             return add_changed(database, document, author=acting, draft=draft, made_from=made_from)
 
         self.change(add, self._stored)

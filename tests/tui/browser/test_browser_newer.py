@@ -1,0 +1,150 @@
+"""An edit that was begun before somebody else's revision: it is told, brought in, or set aside."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from kb.store.book import open_book
+from tests.books import document
+from tests.tui.browser.driving import LARGE, SMALL, Driver, drive, looks
+from tests.tui.browser.test_browser_kept_readings import content_of
+from tests.tui.browser.test_browser_readings import TARN
+from tui.browser.screens.confirm import Confirm
+from tui.browser.screens.grid import EntryGrid
+
+
+def lena_adds(book: Path, **head: Any) -> str:
+    """Lena's revision, which answers: other years, or what else of the head is named."""
+    from kb.store.revisions import add_documents
+
+    content = content_of(book)
+    content["vehicle"] |= head or {"years": "2019-2026"}
+    with open_book(book).writing() as database:
+        (stored,) = add_documents(database, [document(content)], author="lena")
+    return stored.hash
+
+
+def newest(book: Path) -> tuple[dict[str, Any], str]:
+    with open_book(book).reading() as connection:
+        text, parent = connection.execute(
+            "SELECT content, parent FROM revision WHERE id = ? ORDER BY number DESC LIMIT 1",
+            (TARN,),
+        ).fetchone()
+    return json.loads(text), parent
+
+
+async def edit(driver: Driver) -> EntryGrid:
+    await driver.press("t", "a", "r", "n", "enter", "e")
+    return grid_of(driver)
+
+
+def grid_of(driver: Driver) -> EntryGrid:
+    return next(s for s in driver.app.screen_stack if isinstance(s, EntryGrid))
+
+
+async def write_head(driver: Driver, key: str, text: str) -> None:
+    grid = grid_of(driver)
+    at = next(n for n, line in enumerate(grid.sheets.lines()) if key in line[0])
+    grid._move_to(at, 1)
+    await driver.write(text)
+    await driver.press("enter")
+
+
+async def begin(driver: Driver) -> None:
+    await edit(driver)
+    await write_head(driver, "body", "estate")
+    await driver.press("escape", "escape", "escape")
+
+
+@pytest.mark.parametrize("size", [SMALL, LARGE])
+def test_what_others_changed_is_told_and_brought_in(book: Path, size: tuple[int, int]) -> None:
+    drive(book, begin)
+    lena = lena_adds(book)
+
+    async def again(driver: Driver) -> None:
+        grid = await edit(driver)
+        looks(driver, "Another revision answers since you began", "lena", "2019-2026")
+        await driver.press("enter")
+        assert not isinstance(driver.app.screen, Confirm)
+        looks(driver, "Brought in from", "vehicle years", "2019-2026", "estate")
+        assert grid.made_from == lena
+        await driver.press("f10")
+        looks(driver, "Submit it for review?", "body")
+        assert "TAKE BACK" not in driver.text()
+        await driver.press("enter")
+        looks(driver, "is submitted")
+
+    drive(book, again, size=size)
+    content, parent = newest(book)
+    assert (content["vehicle"]["body"], content["vehicle"]["years"]) == ("estate", "2019-2026")
+    assert parent == lena
+
+
+def test_the_old_base_is_kept_knowingly_alone(book: Path) -> None:
+    drive(book, begin)
+    lena_adds(book)
+    before, _ = newest(book)
+
+    async def again(driver: Driver) -> None:
+        await edit(driver)
+        await driver.press("escape", "f10")  # what was not answered is asked again
+        looks(driver, "Another revision answers since you began")
+        await driver.press("o")
+        assert not isinstance(driver.app.screen, Confirm)
+        assert newest(book)[0] == before
+        await driver.press("f10")
+        looks(driver, "WOULD TAKE BACK", "years 2019-2026 → ", "answers now; this was not made")
+        await driver.press("enter")
+        looks(driver, "is submitted")
+
+    drive(book, again, size=LARGE)
+    content, _ = newest(book)
+    assert content["vehicle"]["years"] != "2019-2026" and content["vehicle"]["body"] == "estate"
+
+
+@pytest.mark.parametrize(("key", "stands"), [("enter", "estate"), ("t", "van")])
+def test_where_both_changed_theirs_is_kept_by_choice_alone(
+    book: Path, key: str, stands: str
+) -> None:
+    drive(book, begin)
+    lena_adds(book, body="van", years="2019-2026")
+
+    async def again(driver: Driver) -> None:
+        await edit(driver)
+        looks(driver, "BOTH CHANGED", "✗ vehicle body: yours estate; theirs van")
+        await driver.press(key)
+        looks(driver, "Both had changed vehicle body", stands, "2019-2026")
+        assert grid_of(driver).sheets.made().content["vehicle"]["body"] == stands
+
+    drive(book, again, size=LARGE)
+
+
+def test_a_revision_that_comes_while_the_summary_is_read_is_not_undone(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await edit(driver)
+        await write_head(driver, "body", "estate")
+        await driver.press("f10")
+        looks(driver, "Submit it for review?")
+        lena_adds(book)
+        await driver.press("enter")
+        looks(driver, "by lena answers since", "differs in vehicle years")
+        await driver.press("f10")
+        looks(driver, "Another revision answers since you began")
+
+    drive(book, script, size=LARGE)
+    assert newest(book)[0]["vehicle"]["years"] == "2019-2026"
+
+
+def test_an_id_that_the_book_has_is_told_before_it_is_submitted(book: Path) -> None:
+    from tests.tui.browser.test_browser_kept import begin_a_car
+
+    async def script(driver: Driver) -> None:
+        await begin_a_car(driver, TARN)
+        await driver.press("f10")
+        looks(driver, f"! {TARN}@", "by shipped (submitted) answers now; this was not made")
+
+    drive(book, script, size=LARGE)

@@ -1,0 +1,137 @@
+"""What is said before an entry is stored: what it changes, and what others changed meanwhile.
+
+It stands alone because the sheets say it when they are opened and again before they are submitted.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from textual.content import Content
+
+from kb.review.changes import Change
+from kb.review.merging import Conflict, Merged
+from kb.review.newer import Newer, named
+from tui.browser.text import row, shown
+from tui.drawing.review_page import SIGNS, change_words, written_words
+
+CHANGES_AT_MOST = 12
+FINDINGS_AT_MOST = 3
+ROLES = {"added": "fine", "changed": "caution", "gone": "flag"}
+
+
+@dataclass(frozen=True)
+class Going:
+    """What is about to be submitted. `merged`: with the newer changes; None where it cannot be."""
+
+    title: str
+    changes: tuple[Change, ...]
+    is_new: bool
+    is_same: bool = False  # as the revision that it was begun from, or that answers
+    looks: tuple[str, ...] = ()  # findings that do not keep it from being stored
+    newer: Newer | None = None
+    undoes: tuple[Change, ...] = ()
+    merged: Merged | None = None
+    why_not_merged: str = ""
+
+
+def newer_lines(going: Going) -> Iterator[Content]:
+    """What answers now, in what it differs, and what bringing it in would do."""
+    newer = going.newer
+    assert newer is not None
+    began = f"You began from {newer.parted.name}. " if newer.parted else ""
+    yield shown(f"{began}{_whose(newer)} answers now, and yours knows nothing of it.")
+    yield shown("")
+    yield shown("IT DIFFERS IN", "bold")
+    yield from _changes(newer.differs)
+    if going.merged is None:
+        yield shown("")
+        yield shown(f"It cannot be brought in here: {going.why_not_merged}.", "flag")
+        return
+    if going.merged.conflicts:
+        yield shown("")
+        yield shown("BOTH CHANGED: yours stays, unless you take theirs", "bold")
+        yield from map(_conflict, going.merged.conflicts)
+    if going.merged.left_out:
+        yield shown("")
+        pins = ", ".join(going.merged.left_out)
+        yield shown(f"! your evidence on {pins} falls away: it is told otherwise now", "caution")
+    if going.undoes:
+        yield shown("")
+        words = f"On the old base it would take back {named(going.undoes)}."
+        yield shown(words, "caution")
+
+
+def submit_lines(going: Going) -> Iterator[Content]:
+    """What is about to be submitted, what speaks against it first."""
+    yield shown(going.title, "bold")
+    if going.newer is not None:
+        yield shown(f"! {_whose(going.newer)} answers now; this was not made from it", "flag")
+        if going.undoes:
+            yield shown("WOULD TAKE BACK", "bold")
+            yield from _changes(going.undoes)
+    for sentence in going.looks[:FINDINGS_AT_MOST]:
+        yield shown(f"! {sentence}", "caution")
+    if len(going.looks) > FINDINGS_AT_MOST:
+        yield shown(f"! and {len(going.looks) - FINDINGS_AT_MOST} more to look at", "caution")
+    yield shown("")
+    if not going.is_new:
+        yield shown("IT CHANGES", "bold")
+        yield from _changes(going.changes)
+        return
+    kind = going.title.split()[0]
+    yield shown("ALL OF IT IS NEW", "bold")
+    changes = sorted(going.changes, key=lambda change: change.table != kind)
+    for change in changes[:CHANGES_AT_MOST]:
+        yield row(("+ ", ROLES["added"]), written_words(change))
+    yield from _more(changes)
+
+
+def brought_in(merged: Merged, newer: Newer, *, theirs_wins: bool) -> str:
+    """What to say once the newer changes are in."""
+    said = f"Brought in from {newer.revision.name}: {named(newer.differs)}."
+    if merged.conflicts:
+        whose = "theirs" if theirs_wins else "yours"
+        places = ", ".join(conflict.where for conflict in merged.conflicts)
+        said += f" Both had changed {places}: {whose} stands."
+    if merged.left_out:
+        said += f" Your evidence on {', '.join(merged.left_out)} fell away."
+    return said
+
+
+def _whose(newer: Newer) -> str:
+    revision = newer.revision
+    return f"{revision.name} by {revision.author} ({revision.state})"
+
+
+def _changes(changes: Sequence[Change]) -> Iterator[Content]:
+    for change in changes[:CHANGES_AT_MOST]:
+        role = ROLES[change.what]
+        yield row((f"{SIGNS[change.what]} ", role), change_words(change, how=False))
+    yield from _more(changes)
+    if not changes:
+        yield shown("nothing that is compared", "faint")
+
+
+def _more(changes: Sequence[Change]) -> Iterator[Content]:
+    if len(changes) > CHANGES_AT_MOST:
+        yield shown(f"and {len(changes) - CHANGES_AT_MOST} more", "faint")
+
+
+def _conflict(conflict: Conflict) -> Content:
+    ours, theirs = _value(conflict.ours), _value(conflict.theirs)
+    return row((f"✗ {conflict.where}: ", "flag"), f"yours {ours}; theirs {theirs}")
+
+
+def _value(value: object) -> str:
+    """A value, or a pin's or lead's values, as a person writes them."""
+    if value is None:
+        return "not there"
+    if isinstance(value, Mapping):
+        facts: Mapping[str, Any] = value
+        return " ".join(_value(fact) for key, fact in facts.items() if key not in ("at", "lead"))
+    if isinstance(value, list):
+        return " ".join(map(_value, value))
+    return str(value)
