@@ -279,9 +279,9 @@ def test_readings_asked_in_the_terminal(shop: Shop, tmp_path: Path) -> None:
     assert [(one["id"], one["fields"][0]["after"]) for one in review["changed"]] == [
         ("A1.2", "BU/RD")
     ]
-    assert [(line["method"], line["of"]) for line in review["evidence"]] == [
-        ("meter", ["A1.1", "A1.3", "A1.4"]),
-        ("tone", ["A1.1", "A1.2"]),
+    assert [(line["method"], line["of"], line["fallen"]) for line in review["evidence"]] == [
+        ("meter", ["A1.1", "A1.2", "A1.3", "A1.4"], ["A1.2"]),
+        ("tone", ["A1.1", "A1.2"], []),
     ]
 
 
