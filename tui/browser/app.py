@@ -15,9 +15,11 @@ from textual.app import App
 from textual.binding import BindingType
 from textual.command import DiscoveryHit, Hit, Hits, Provider
 from textual.driver import Driver
+from textual.events import Key
 from textual.screen import Screen
 
 from tui.browser.asking import sentence_of
+from tui.browser.dialog import Dialog
 from tui.browser.room import Room
 from tui.browser.shelf import Shelf
 from tui.browser.text import shown
@@ -112,6 +114,15 @@ class Browser(App[None], inherit_bindings=False):
         """Whether somebody has changed the book under the screen that is looked at."""
         if isinstance(self.screen, Room):
             self.screen.look_at_book()
+
+    async def on_key(self, event: Key) -> None:
+        """A key that was pressed right behind the one that opened a question is for that question.
+
+        Textual hands each key to what had the focus when it came, and that was the screen below.
+        """
+        if isinstance(self.screen, Dialog) and await self.screen.take_key(event):
+            event.stop()
+            event.prevent_default()
 
     def _fatal_error(self) -> None:
         """A mistake of Loombook's own ends in one sentence, as it does for every command.

@@ -10,6 +10,7 @@ from __future__ import annotations
 from typing import ClassVar, TypeVar
 
 from textual.binding import Binding, BindingType
+from textual.events import Key
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
@@ -55,6 +56,10 @@ class Dialog(ModalScreen[Result | None]):
         """The last line: what answers here."""
         parts = [part for key, does in keys for part in ((key, "key"), f" {does}  ")]
         return Static(row(" ", *parts), id="dialog-foot")
+
+    async def take_key(self, event: Key) -> bool:  # noqa: ARG002  # a question with a line does
+        """Whether a key that came while this question was being opened belongs to it."""
+        return False
 
     async def action_elsewhere(self, id: str) -> None:
         """Leave the question unanswered and go there, or change how it looks and stay."""

@@ -12,6 +12,7 @@ import time
 from pathlib import Path
 
 import pytest
+from textual.events import Key
 
 from kb.store.book import open_book
 from tests.tui.browser.driving import Driver, drive, looks
@@ -319,3 +320,28 @@ def test_unstored_readings_are_of_one_book_and_one_person(
     kept.write_text(json.dumps(old), "utf-8")
     drive(book, has_not, acting="tess")
     assert kept.exists()
+
+
+def burst(driver: Driver, keys: str) -> None:
+    """Keys that a terminal hands over in one go."""
+    names = {"/": "slash", "\r": "enter", "-": "minus"}
+    for letter in keys:
+        driver.app.post_message(Key(names.get(letter, letter), letter))
+
+
+@pytest.mark.parametrize("keys", ["dBU/GN", "dBU/GN\r"])
+def test_letters_in_one_burst_with_the_key_before_them_are_not_lost(book: Path, keys: str) -> None:
+    async def script(driver: Driver) -> None:
+        await open_readings(driver)
+        mark(driver, "A1.3")
+        burst(driver, keys)
+        for _ in range(5):
+            await driver.settle()
+        if keys.endswith("\r"):
+            looks(driver, "✗ A1.3", "BU/GN", "1 differs")
+            return
+        assert driver.app.screen.query_one("#prompt-field").value == "BU/GN"  # type: ignore[attr-defined]
+        await driver.press("enter")
+        looks(driver, "✗ A1.3", "BU/GN")
+
+    drive(book, script)

@@ -380,7 +380,7 @@ class PlanWalk(Room):
         def written(where: str) -> None:
             self.say(f"written: {where}", "fine")
 
-        def replace(yes: bool | None) -> None:
+        def replace(yes: bool | str | None) -> None:
             if yes:
                 self.work(write, written, group="sheet")
 

@@ -16,10 +16,19 @@ from textual.widgets import Input
 from tui.clean import clean
 
 LONGEST = 4000
+BURST = 0.01  # seconds: nobody types so quickly, a paste that comes as keys does
 
 
 class Field(Input):
     """An Input whose value passes `tui.clean.clean`."""
+
+    in_burst = False  # whether the last key came right behind the one before it
+    _key_at = 0.0
+
+    def note(self, event: Key) -> None:
+        """See how quickly the keys come; by the time at which each was read from the terminal."""
+        self.in_burst = event.time - self._key_at < BURST
+        self._key_at = event.time
 
     def validate_value(self, value: str) -> str:
         """Clean what is typed, pasted or set."""
@@ -32,6 +41,7 @@ class Field(Input):
         return super().check_consume_key(key, character)
 
     async def _on_key(self, event: Key) -> None:
+        self.note(event)
         if event.is_printable:
             return  # the letter is written by Input itself
         for binding in self._bindings.key_to_bindings.get(event.key, ()):
