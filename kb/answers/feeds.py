@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from kb.answers.grips import Grip, named_grip
-from kb.answers.outcomes import with_lead_pins
+from kb.answers.outcomes import lead_pins_join, pin_shown, with_lead_pins
 from kb.answers.path import Path, path_rows
 from kb.answers.pole_ways import PoleWay, of_pole
 
@@ -75,6 +75,9 @@ def _spots(
     return (*shown, *(way.spot for way in also))
 
 
+_COLUMNS = ("plus_connector", "plus", "plus_wire", "minus_connector", "minus", "minus_wire")
+
+
 def feeds_of(
     connection: sqlite3.Connection,
     vehicle: int,
@@ -84,19 +87,12 @@ def feeds_of(
 ) -> dict[str, tuple[Feed, ...]]:
     """The feeds of each speaker, with the lead of the chosen path that holds each one."""
     sql, parameters = path_rows(path.kit, [path.chosen])
+    shown = ", ".join(f"{pin_shown('f', column)} AS {column}" for column in _COLUMNS)
     rows = connection.execute(
         with_lead_pins("SELECT :vehicle", sql)
-        + """
-        SELECT f.speaker, f.coil, f.unit,
-               coalesce(h.plus_connector, f.plus_connector) AS plus_connector,
-               coalesce(h.plus, f.plus) AS plus,
-               iif(h.plus IS NULL, f.plus_wire, h.plus_wire) AS plus_wire,
-               coalesce(h.minus_connector, f.minus_connector) AS minus_connector,
-               coalesce(h.minus, f.minus) AS minus,
-               iif(h.minus IS NULL, f.minus_wire, h.minus_wire) AS minus_wire
-        FROM feed f
-        LEFT JOIN lead_pins h ON f.doubled = 1 AND h.vehicle = f.vehicle
-                             AND h.speaker = f.speaker AND h.coil = f.coil
+        + f"""
+        SELECT f.speaker, f.coil, f.unit, {shown}
+        FROM feed f{lead_pins_join("f", "0")}
         WHERE f.vehicle = :vehicle ORDER BY f.speaker, f.coil
         """,
         {"vehicle": vehicle, **parameters},

@@ -27,6 +27,22 @@ def with_lead_pins(scope: str, path: str) -> str:
     return f"{with_outcomes(scope, path)},\n{lead_pin_members()}\n"
 
 
+def lead_pins_join(feed: str, path: str) -> str:
+    """What puts the pins of the lead beside those of a feed, given by its alias."""
+    held = f"{feed}h"
+    return (
+        f" LEFT JOIN lead_pins {held} ON {feed}.doubled = 1 AND {held}.vehicle = {feed}.vehicle"
+        f" AND {held}.path = {path} AND {held}.speaker = {feed}.speaker"
+        f" AND {held}.coil = {feed}.coil"
+    )
+
+
+def pin_shown(feed: str, column: str) -> str:
+    """A column of the pin to show for a pole: the lead's where it has one of that pole."""
+    held, pole = f"{feed}h", column.partition("_")[0]
+    return f"iif({held}.{pole} IS NULL, {feed}.{column}, {held}.{column})"
+
+
 def with_outcomes(scope: str, path: str) -> str:
     """A WITH clause that ends in `outcome` and `idle_lead`; put a SELECT behind it.
 

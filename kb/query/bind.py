@@ -16,7 +16,7 @@ from grammar.tree import Query, SortKey, Span, Words, word_key
 from grammar.unparse import write_value
 from kb.documents.vocabulary import KINDS, ROLES
 from kb.query.bind_conditions import Conditions
-from kb.query.bound import Bound, Order
+from kb.query.bound import Both, Bound, BoundCondition, Either, Negated, Order, Parts
 from kb.query.catalogue import Field, Subject, listed_fields
 from kb.query.lookup import Lookup
 from kb.query.scope import Scopes
@@ -177,7 +177,28 @@ def bind_once(connection: sqlite3.Connection, query: Query, text: str, newest: b
         first=query.first,
         newest=newest,
         notes=(*scoped.notes, *dict.fromkeys(conditions.notes)),
+        pins_of_leads=scoped.kits is not None
+        and (subject.name == "speakers" or _asks_of_parts(where))
+        and _any_doubled(connection, scoped.scope if subject.of == "vehicle" else scoped.vehicles),
     )
+
+
+def _asks_of_parts(where: BoundCondition | None) -> bool:
+    """Whether a condition looks at what a row consists of, its speakers among them."""
+    if isinstance(where, Both | Either):
+        return any(_asks_of_parts(part) for part in where.parts)
+    return _asks_of_parts(where.inner) if isinstance(where, Negated) else isinstance(where, Parts)
+
+
+def _any_doubled(connection: sqlite3.Connection, vehicles: tuple[int | str, ...] | None) -> bool:
+    """Whether a feed of these vehicles has a pole on several ways: few have, and it costs little to
+    ask beside the SQL that then says which way to show."""
+    sql = "SELECT 1 FROM feed WHERE doubled = 1"
+    if vehicles and len(vehicles) == 1:
+        sql += " AND vehicle = ?"
+    else:
+        vehicles = ()
+    return connection.execute(f"{sql} LIMIT 1", vehicles).fetchone() is not None
 
 
 def _order(key: SortKey, query: Query, by: Field | None, lookup: Lookup) -> Order:

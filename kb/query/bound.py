@@ -95,7 +95,8 @@ class Bound:
     """A whole question. `scope` narrows the subject itself, `vehicles` those it is joined with.
 
     None where nothing narrows; then every entry that answers is in. `notes` are said with the
-    answer: guesses, and what was left aside.
+    answer: guesses, and what was left aside. `pins_of_leads`: a kit is asked about, and some feed
+    in the scope is on several ways, so that its lead says which to show.
     """
 
     query: Query
@@ -111,3 +112,4 @@ class Bound:
     first: int | None
     newest: bool
     notes: tuple[str, ...]
+    pins_of_leads: bool = False

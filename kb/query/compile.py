@@ -8,10 +8,12 @@ could not decide come back marked, to be counted and never shown as an answer.
 from __future__ import annotations
 
 import json
+import re
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
-from kb.answers.outcomes import with_outcomes
+from kb.answers.outcomes import lead_pin_members, lead_pins_join, pin_shown, with_outcomes
 from kb.query.bound import (
     Bound,
     BoundCondition,
@@ -21,11 +23,15 @@ from kb.query.bound import (
 )
 from kb.query.catalogue import ORDERED, Field, Kind
 from kb.query.compile_conditions import ConditionSql, conjuncts, decided, fields_of, joins_sql
+from kb.query.disputes import MORE_FEEDS, MORE_WAYS
 from kb.query.gaps import UNLISTED
 from kb.query.subjects import PLUGS_IN
 
 FROM_OUTCOMES = frozenset({"outcome", "tally", "path", "idle"})
 """Joins that stand on the members of kb.answers."""
+
+_OF_A_FEED = re.compile(r"\{(?:shown|lead_pins) ([\w@]+) ?(\w*)\}")
+"""In SQL of the catalogue: a column of the pin shown for a feed, or the join that it needs."""
 
 _TALLY = """,
 tally (vehicle, path, carried, left_out, partial, reversed, unknown) AS MATERIALIZED (
@@ -66,6 +72,19 @@ def _split(by: Field, sql: str) -> str:
     return f"substr({sql}, 1, 10)" if by.kind is Kind.TIME else sql
 
 
+@lru_cache(256)
+def _of_feeds(sql: str, path: str | None) -> str:
+    """SQL of the catalogue with the pins of the path's leads, or with the first of each pole."""
+
+    def pin(found: re.Match[str]) -> str:
+        feed, column = found.groups()
+        if path is None:
+            return f"{feed}.{column}" if column else ""
+        return pin_shown(feed, column) if column else lead_pins_join(feed, path)
+
+    return _OF_A_FEED.sub(pin, sql)
+
+
 class Compiler:
     """Compiles one question; it also makes the counts that explain an empty answer."""
 
@@ -73,6 +92,7 @@ class Compiler:
         self._bound = bound
         self._parameters: dict[str, Any] = {}
         self._path = self._path_of_row()
+        self._pins_of_leads = False
         self._conditions = ConditionSql(self._at, self._bind)
 
     def question(self) -> Compiled:
@@ -145,7 +165,7 @@ class Compiler:
         """What the rows that meet a count's condition rest on, each once.
 
         The numbers of a vehicle's (or an entry's) and of a kit's revision, how many speakers of
-        the row have an unknown outcome, and how many feeds it has beside the one shown; whatever
+        the row have an unknown outcome, and whether it has more pins than those shown; whatever
         of these the question has.
         """
         by = [self._bound.by] if self._bound.by else []
@@ -175,9 +195,9 @@ class Compiler:
         if self.on_tally:
             made["unknown"] = f"t.unknown + {self._at(UNLISTED, 0)}"
         if subject.name == "speakers" and any(field.each for field in bound.columns):
-            made["more_feeds"] = (
-                "(SELECT count(*) - 1 FROM feed z WHERE z.vehicle = s.vehicle"
-                " AND z.speaker = s.speaker)"
+            made["more_pins"] = (
+                f"(SELECT (count(*) > 1) * {MORE_FEEDS} + max(z.doubled) * {MORE_WAYS} FROM feed z"
+                " WHERE z.vehicle = s.vehicle AND z.speaker = s.speaker)"
             )
         return made
 
@@ -229,7 +249,8 @@ class Compiler:
         kits = self._bound.kits
         if kits is None:
             return ""
-        return with_outcomes(self._vehicles_asked(), self._paths(kits)) + _TALLY
+        made = with_outcomes(self._vehicles_asked(), self._paths(kits)) + _TALLY
+        return f"{made},\n{lead_pin_members()}\n" if self._pins_of_leads else made
 
     def source(
         self,
@@ -352,6 +373,9 @@ class Compiler:
 
     def _at(self, sql: str, level: int) -> str:
         """SQL of the catalogue with the aliases of a level of nesting."""
+        if "{shown" in sql or "{lead_pins" in sql:
+            self._pins_of_leads = self._bound.pins_of_leads
+            sql = _of_feeds(sql, self._path if self._pins_of_leads else None)
         return (
             sql.replace("@", str(level) if level else "")
             .replace("^", str(level - 1) if level > 1 else "")

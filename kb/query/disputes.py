@@ -25,6 +25,10 @@ _MOST_LOOKED_UP = 40
 """More revisions than this are found among all that are told of, not one by one."""
 
 
+MORE_FEEDS, MORE_WAYS = 1, 2
+"""Why a row has more pins than it shows: a second feed; a pole on several ways of its unit."""
+
+
 @dataclass
 class Rests:
     """The revisions that rows rest on, and which rows hold more than they show."""
@@ -32,16 +36,21 @@ class Rests:
     revisions: set[int] = field(default_factory=set)
     rows_with_unknowns: int = 0
     rows_with_more_feeds: int = 0
+    rows_with_more_ways: int = 0
 
     @classmethod
     def of(cls, names: tuple[str, ...], rows: Sequence[tuple[Any, ...]]) -> Rests:
-        """From the columns of all rows: vehicle, kit, unknown outcomes, feeds not shown."""
+        """From the columns of all rows: vehicle, kit, unknown outcomes, pins not shown."""
         if not names or not rows:
             return cls()
         found = dict(zip(names, zip(*rows, strict=True), strict=True))
         revisions = {*found.get("vehicle", ()), *found.get("kit", ())} - {None}
+        more = found.get("more_pins", ())
         return cls(
-            revisions, _truths(found.get("unknown", ())), _truths(found.get("more_feeds", ()))
+            revisions,
+            _truths(found.get("unknown", ())),
+            sum(bits & MORE_FEEDS > 0 for bits in more),
+            sum(bits & MORE_WAYS > 0 for bits in more),
         )
 
 

@@ -38,6 +38,23 @@ def colour(name: str, sql: str, help: str, *joins: str, **more: Any) -> Field:
     return Field(name, Kind.COLOUR, sql, help, joins=joins, **more)
 
 
+def of_feed(name: str, kind: Kind, help: str, *columns: str) -> Field:
+    """A pin of a speaker's feed, in the first of `columns` that is known. A pole may be on several
+    ways of its unit; with a kit, the one of its lead is shown."""
+    shown, tested = (
+        ", ".join(f"{{shown {feed} {column}}}" for column in columns) for feed in ("f@", "g")
+    )
+    if len(columns) > 1:
+        shown, tested = f"coalesce({shown})", f"coalesce({tested})"
+    counted = "" if kind is Kind.COLOUR else f"counted({shown})"
+    return Field(
+        name, kind, shown, help, joins=("feed",), tested=tested, each=_FEEDS, order=counted
+    )
+
+
+_FEEDS = "feed g{lead_pins g} WHERE g.vehicle = s@.vehicle AND g.speaker = s@.speaker"
+
+
 def counts(needs: Needs) -> tuple[Field, ...]:
     """How many speakers of a vehicle come to each outcome under a kit."""
     made = (

@@ -205,6 +205,14 @@ def _held_back(rests: Rests, bound: Bound) -> tuple[str, ...]:
             f"{of} a second feed that these columns do not show (column feeds); "
             "`pins of VEHICLE where any speaker (speaker = NAME)` lists all its pins."
         )
+    if rests.rows_with_more_ways and not bound.query.count:
+        number = rests.rows_with_more_ways
+        of = "1 speaker is" if number == 1 else f"{number} speakers are"
+        shown = "those under its lead, else the first," if bound.kits else "the first"
+        said.append(
+            f"{of} on more ways than these columns show ({shown} of each pole), and a cut must be "
+            "made on all; `pins of VEHICLE where any speaker (speaker = NAME)` lists them."
+        )
     return tuple(said)
 
 

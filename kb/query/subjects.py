@@ -6,7 +6,7 @@ from kb.documents.vocabulary import DUTIES, IN_LINE, KINDS, ROLES, UNIT_KINDS
 from kb.query import field_shapes as shapes
 from kb.query import gaps
 from kb.query.catalogue import Field, Flag, Kind, Subject
-from kb.query.field_shapes import choice, colour, counts, known, number, text
+from kb.query.field_shapes import choice, colour, counts, known, number, of_feed, text
 
 STATES = ("draft", "submitted", "returned", "verified", "superseded", "withdrawn")
 LIVE = ("submitted", "verified")
@@ -38,8 +38,6 @@ _GRIPS = (
     "(SELECT 1) LEFT JOIN grip g ON g.vehicle = s@.vehicle AND g.speaker = s@.speaker"
     " AND g.path = o@.path"
 )
-_FEED_FROM = "coalesce(f@.plus_connector, f@.minus_connector)"
-_FEEDS = "feed g WHERE g.vehicle = s@.vehicle AND g.speaker = s@.speaker"
 PLUGS_IN = (
     "EXISTS (SELECT 1 FROM path y@ JOIN part a@ ON a@.kit = y@.kit AND a@.part = y@.part"
     " JOIN part_plug g@ ON g@.kit = a@.kit AND g@.part = a@.part"
@@ -126,7 +124,7 @@ SPEAKERS = Subject(
                    " AND o@.path = {path}",
         "fed": "JOIN fed_by b@ ON b@.vehicle = s@.vehicle AND b@.speaker = s@.speaker",
         "feed": "LEFT JOIN feed f@ ON f@.vehicle = s@.vehicle AND f@.speaker = s@.speaker"
-                " AND f@.coil IN ('', 'a')",
+                " AND f@.coil IN ('', 'a'){lead_pins f@}",
     },
     always=("vehicle",),
     takes_kit=True,
@@ -143,17 +141,12 @@ SPEAKERS = Subject(
               choices=DUTIES, none=True),
         Field("fed by", Kind.UNIT, "b@.unit", "the unit that drives it, by id or kind",
               also="b@.kind", choices=UNIT_KINDS, joins=("fed",), said=("fed",)),
-        text("connector", _FEED_FROM, "where it leaves that unit", "feed", each=_FEEDS,
-             tested="coalesce(g.plus_connector, g.minus_connector)",
-             order=f"counted({_FEED_FROM})"),
-        text("plus", "f@.plus", "way of its plus there", "feed", tested="g.plus", each=_FEEDS,
-             order="counted(f@.plus)"),
-        text("minus", "f@.minus", "way of its minus there", "feed", tested="g.minus",
-             each=_FEEDS, order="counted(f@.minus)"),
-        colour("plus wire", "f@.plus_wire", "colour on the plus", "feed", tested="g.plus_wire",
-               each=_FEEDS),
-        colour("minus wire", "f@.minus_wire", "colour on the minus", "feed",
-               tested="g.minus_wire", each=_FEEDS),
+        of_feed("connector", Kind.TEXT, "where it leaves that unit", "plus_connector",
+                "minus_connector"),
+        of_feed("plus", Kind.TEXT, "way of its plus there", "plus"),
+        of_feed("minus", Kind.TEXT, "way of its minus there", "minus"),
+        of_feed("plus wire", Kind.COLOUR, "colour on the plus", "plus_wire"),
+        of_feed("minus wire", Kind.COLOUR, "colour on the minus", "minus_wire"),
         choice("outcome", "o@.outcome", OUTCOMES, "what the kit does to it", "outcome",
                tested=_OUT, unknown_word="unknown", needs="kit"),
         choice("effect", "o@.effect", EFFECTS, "what it does after the job", "outcome",

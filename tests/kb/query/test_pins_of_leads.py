@@ -1,0 +1,88 @@
+"""The pins that `ask` shows of a feed are those of every other screen: the lead's where one holds
+it. Which way is right is judged by the graph in tests/outside/test_outcomes_by_graph.py."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from random import Random
+from typing import Any
+
+from kb.answers.runs import runs
+from kb.query.run import ask
+from tests.books import book_of
+from tests.topologies import kit, vehicle
+
+PINS = ("connector", "plus", "minus", "plus_wire", "minus_wire")
+
+
+def with_wires(chance: Random, car: dict[str, Any]) -> dict[str, Any]:
+    """Colours by chance, some of them unknown: a colour must not stray to another way's pin."""
+    for connector in car["connector"]:
+        for pin in connector["pins"]:
+            pin["wire"] = chance.choice(("WH", "BK", "GN", "VT/BU", "RD"))
+            if pin.get("carries") and chance.random() < 0.3:
+                del pin["wire"]
+    return car
+
+
+def test_the_columns_are_the_pins_of_runs(tmp_path: Path) -> None:
+    moved = 0
+    for seed in range(8):
+        chance = Random(seed)
+        cars = [with_wires(chance, vehicle(chance, f"car-{n}")) for n in range(25)]
+        kits = [kit(chance, f"kit-{n}") for n in range(2)]
+        with book_of(tmp_path / f"{seed}.db", [*cars, *kits]).reading() as connection:
+            for the_kit in ("kit-0", "kit-1"):
+                every = ask(connection, f"speakers with {the_kit}").rows
+                for car in cars:
+                    id = car["vehicle"]["id"]
+                    if not car["speaker"]:
+                        continue
+                    first = {s.speaker: s.feeds[0] for s in runs(connection, id, the_kit).speakers}
+                    plain = {r["speaker"]: r for r in ask(connection, f"speakers of {id}").rows}
+                    asked = ask(connection, f"speakers of {id} with {the_kit}").rows
+                    assert asked == [row for row in every if row["vehicle"] == id]
+                    for row in asked:
+                        feed = first[row["speaker"]]
+                        shown = [getattr(feed, name) for name in PINS]
+                        assert [row[name] for name in PINS] == shown, (row, car)
+                        moved += shown != [plain[row["speaker"]][name] for name in PINS]
+                        if feed.plus:
+                            question = f'speakers of {id} with {the_kit} where plus = "{feed.plus}"'
+                            found = [r["speaker"] for r in ask(connection, question).rows]
+                            assert row["speaker"] in found
+    assert moved > 10  # pins that are not the first in the document's order
+
+
+def test_it_is_said_that_a_pole_is_on_more_ways(tmp_path: Path) -> None:
+    pins = ((8, "sub+", "WH"), (2, "sub+", "PK"), (7, "sub-", "BK"))
+    car = {
+        "kind": "vehicle",
+        "vehicle": {"id": "car", "make": "Oster", "model": "Fell", "years": "2020", "audio": "x"},
+        "unit": [{"id": "amp", "kind": "amplifier"}],
+        "speaker": [{"id": "sub", "role": "subwoofer"}],
+        "connector": [
+            {
+                "id": "A1", "unit": "amp", "plug": "P", "ways": 20,
+                "pins": [{"at": at, "carries": on, "wire": wire} for at, on, wire in pins],
+            }
+        ],
+    }  # fmt: skip
+    part = {
+        "id": "main",
+        "use": "always",
+        "plugs": ["P"],
+        "leads": [{"lead": "G", "plug": "P", "plus": 8, "minus": 7}],
+    }
+    head = {"id": "kit", "maker": "Ilex", "name": "K", "takes_out": ["amplifier"]}
+    head |= {"line_outputs": 2, "output_volts": [4]}
+    documents = [car, {"kind": "kit", "kit": head, "part": [part]}]
+    with book_of(tmp_path / "b.db", documents).reading() as connection:
+        first = ask(connection, "speakers of car show speaker, plus, plus wire")
+        leads = ask(connection, "speakers of car with kit show speaker, plus, plus wire, lead")
+    assert [row["plus"] for row in first.rows] == ["2"]
+    assert [(row["plus"], row["plus_wire"], row["lead"]) for row in leads.rows] == [
+        ("8", "WH", "G")
+    ]
+    assert any("(the first of each pole)" in note for note in first.notes)
+    assert any("1 speaker is on more ways" in n and "under its lead" in n for n in leads.notes)
