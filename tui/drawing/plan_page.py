@@ -264,6 +264,7 @@ def _leftovers(whole: WholePlan, width: int, ink: Ink) -> list[str]:
     plan = whole.plan
     cut = [
         f"lead {lead.lead} of {lead.part} ({wire_in_words(lead.wire)}): {lead.why}"
+        + ("; take it as live until metered" if lead.take_as_live else "")
         for lead in plan.cut_back
     ]
     loads = []

@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 
 from textual.content import Content
 
+from kb.documents.carried import UNKNOWN
 from kb.review.effect import Effect, OutcomeChange
 from kb.review.readings import PinReading
 from kb.review.touched import Touched
@@ -51,6 +52,8 @@ def summary(
         pin = pins[reading.name]
         was = " ".join(filter(None, (pin.told, pin.wire))) or "not documented"
         found = " ".join(filter(None, (reading.found_carries, reading.found_wire)))
+        if reading.found_carries == UNKNOWN or not (reading.found_carries or pin.carries):
+            found += ": a wire of which nobody knows what it carries"
         said.append(row((f"✗ {reading.name}: ", "flag"), f"{was} → ", (found, "bold")))
     if anew:
         said += [

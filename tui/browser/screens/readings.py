@@ -170,20 +170,23 @@ class Readings(Room):
         return sum(bool(reading["result"]) for reading in self.readings.values())
 
     def _line(self, pin: TouchedPin) -> Item:
-        reading = self.readings.get(pin.name, {"result": ""})
-        mark, words, role = STATES[reading["result"]]
-        carries = pin.carries or ("empty" if pin.documented else None)
-        found = " ".join(filter(None, (reading.get("carries"), reading.get("wire"))))
+        reading = self.readings.get(pin.name)
+        then = None if reading else self.anew.get(pin.name)
+        mark, words, role = STATES["anew" if then else reading["result"] if reading else ""]
+        carries = "empty" if pin.carries == "" else pin.told
+        found = f"was {in_words(then)}" if then else ""
+        if reading and reading["result"] == "differs":
+            found = in_words(reading)
         return Item(
             pin.name,
             (
                 Cell(f"{mark} {pin.name}", role),
                 Cell(carries, "unknown" if pin.carries is None else "plain"),
-                Cell(pin.wire if pin.wire or not pin.documented else ""),
+                Cell("" if pin.carries == "" else pin.wire),
                 Cell(words, role),
                 Cell(found, "flag"),
             ),
-            sentence=", ".join((pin.name, carries or "not documented", pin.wire or "no colour"))
+            sentence=", ".join((pin.name, carries or "not documented", *_wire_in_words(pin)))
             + f": {words}"
             + (f", {'' if then else 'found '}{found}" if found else ""),
         )
@@ -220,11 +223,12 @@ class Readings(Room):
         pin = self.pin
         if pin is None:
             return
-        has = f"{pin.carries or 'nothing'} {pin.wire or ''}" if pin.documented else "nothing"
+        has = " ".join(filter(None, (pin.told, pin.wire)))
+        documented = f"documented is {has}" if has else "nothing is documented of it"
         self._asked_about = None
         self.app.push_screen(
             Prompt(
-                f"{pin.name}: documented is {has.strip()}. What was found?",
+                f"{pin.name}: {documented}. What was found?",
                 "a circuit, a wire colour, or both: door-fl- GY/BK; `nothing` for an empty way, "
                 "`?` for a wire of which nobody knows",
                 check=lambda text: self._wrong_with(pin, text),
@@ -390,3 +394,8 @@ class Readings(Room):
         below = self.app.screen
         if isinstance(below, Room):
             below.say(f"{stored.id}@{stored.hash[:12]} is submitted with the readings.", "fine")
+
+
+def _wire_in_words(pin: TouchedPin) -> tuple[str, ...]:
+    """Its colour as a sentence says it: of a way that is known to be empty there is none."""
+    return () if pin.carries == "" else (pin.wire or "colour unknown",)
