@@ -134,7 +134,8 @@ def _one_text(sign: Sign, column: str, value: str, bind: Bind) -> str:
     if sign == "~":
         return _holds(column, value, bind)
     if value.isascii():
-        return f"{column} = {bind(value)} COLLATE NOCASE"
+        # The collation on the left: on the right SQLite forgets it where it makes one IN of two.
+        return f"({column}) COLLATE NOCASE = {bind(value)}"
     return f"fold({column}) = {bind(value.casefold())}"
 
 
