@@ -46,6 +46,22 @@ def going_of(
     )
 
 
+def job_going(
+    connection: sqlite3.Connection, content: Content, begun_from: Content | None
+) -> Going:
+    """What storing a job would do to the one of its name; `begun_from`: that one, as it was."""
+    id = str(content["job"]["id"])
+    newer = newer_than(connection, "job", id, None)
+    theirs = content_of(connection, newer.revision.hash) if newer else None
+    changed = theirs is not None and theirs != begun_from
+    return Going(
+        title=f"job {id}",
+        changes=all_changes(theirs, content) if theirs and changed else (),
+        is_new=begun_from is None,
+        newer=newer,
+    )
+
+
 def base_of(
     connection: sqlite3.Connection, kind: str, id: str, made_from: str | None
 ) -> Content | None:

@@ -84,8 +84,8 @@ def test_a_job_is_planned_from_the_vehicle_and_stored(book: Path) -> None:
         await driver.press("S")
         await driver.write("Not A Slug")
         await driver.press("enter")
-        looks(driver, "id")
-        await driver.press("S")
+        looks(driver, "Name of the job", "does not fit")
+        driver.app.screen.query_one("#prompt-field").value = ""  # type: ignore[attr-defined]
         await driver.write("tarn-2000")
         await driver.press("enter")
         looks(driver, "tarn-2000 is submitted.")

@@ -89,6 +89,16 @@ def submit_lines(going: Going) -> Iterator[Content]:
     yield from _more(changes)
 
 
+def job_lines(going: Going) -> Iterator[Content]:
+    """What storing a job would do to somebody else's of the same name; nothing where nothing."""
+    if going.newer is None or not going.changes:
+        return
+    since = "is in the book under this name" if going.is_new else "answers since you began"
+    yield shown(f"! {_whose(going.newer)} {since}", "flag")
+    yield shown("THIS WOULD CHANGE IN IT", "bold")
+    yield from _changes(going.changes)
+
+
 def brought_in(merged: Merged, newer: Newer, *, theirs_wins: bool) -> str:
     """What to say once the newer changes are in."""
     said = f"Brought in from {newer.revision.name}: {named(newer.differs)}."

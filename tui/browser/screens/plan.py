@@ -6,7 +6,6 @@ Every change is on disk before the next key: whoever leaves finds it here, and i
 from __future__ import annotations
 
 from collections.abc import Iterable
-from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual import on
@@ -17,16 +16,12 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from kb.answers.choices import job_content
-from tui.browser.actions import ACTIONS, bindings_of
+from tui.browser.actions import bindings_of
 from tui.browser.choosing import Choices, choices_of, choose_first, lines_of, missing_of
 from tui.browser.jobs import JobDraft, journal_name
-from tui.browser.journal import Journal
 from tui.browser.lines.plan import verdict_of
-from tui.browser.lock import Lock
-from tui.browser.room import Room
-from tui.browser.screens.confirm import Confirm
+from tui.browser.screens.job_keeping import JobKeeping
 from tui.browser.screens.pick import Pick
-from tui.browser.screens.prompt import Prompt
 from tui.browser.text import PageInk, from_page, row, shown
 from tui.browser.widgets.rows import Rows
 
@@ -37,7 +32,7 @@ if TYPE_CHECKING:
 SIDE_BY_SIDE_FROM = 116  # from here the table of channels fits beside the choices, names and all
 
 
-class PlanWalk(Room):
+class PlanWalk(JobKeeping):
     """A stored job by its id, or a new one by its content."""
 
     ROOM = "plan"
@@ -47,13 +42,9 @@ class PlanWalk(Room):
         """`journal`: the name under which unstored changes are kept, where it is known."""
         super().__init__()
         self.job = job
-        self.draft: JobDraft | None = None
         self.choices: Choices | None = None
-        self.whole: WholePlan | None = None
         self.steps = False
         self.why = False
-        self._too_early = ""  # what was said for want of a plan
-        self._held_by: str | None = None  # who else has this job open
         self._journal_name = journal or journal_name(job)
 
     def body(self) -> Iterable[Widget]:
@@ -76,7 +67,7 @@ class PlanWalk(Room):
 
     def _arrived(self, found: tuple[dict[str, Any], Choices]) -> None:
         content, self.choices = found
-        self.draft = JobDraft(content)
+        self.draft, self.begun_from = JobDraft(content), content
         self._held_by = self._lock.take()
         if self._held_by:
             said = f"This job is open in {self._held_by} too: what is changed here is not kept"
@@ -85,18 +76,12 @@ class PlanWalk(Room):
         if isinstance(kept.get("content"), dict):
             self.draft.go_on_with(kept["content"])
             undo = self._key("undo")
-            since = "" if kept.get("base") == content else " The job was stored anew since;"
+            if isinstance(kept.get("base"), dict) and "job" in kept["base"]:
+                self.begun_from = kept["base"]
+            same = self.begun_from == content
+            since = "" if same else " The job was stored anew since;"
             self.say(f"Picked up where it was left.{since} {undo} goes back to before.", "fine")
         self._follow()
-
-    def _keep_as(self, name: str) -> None:
-        """Where changes are kept, by one browser at a time."""
-        self.journal = Journal("job", name, owner=self.shelf.owner)
-        self._lock = Lock(self.journal.path.with_suffix(".lock"))
-        self._held_by = None
-
-    def on_unmount(self) -> None:
-        self._lock.release()
 
     # -- what follows
 
@@ -107,7 +92,7 @@ class PlanWalk(Room):
             if self._held_by:
                 pass  # the other one's changes are kept there
             elif self.draft.changed:
-                self.journal.keep({"content": self.draft.content, "base": self.draft.first})
+                self.journal.keep({"content": self.draft.content, "base": self.begun_from})
             else:
                 self.journal.forget()
         except OSError as fault:
@@ -152,11 +137,6 @@ class PlanWalk(Room):
         else:
             super().failed(sentence, group)
 
-    def _say_too_early(self, text: str) -> None:
-        """Say what is true only until there is a plan."""
-        self._too_early = text
-        self.say(text, "caution")
-
     def _say_instead(self, text: str, role: str) -> None:
         self.query_one("#verdict", Static).update(shown(""))
         self.query_one("#plan-text", Static).update(shown(text, role))
@@ -180,9 +160,6 @@ class PlanWalk(Room):
         more = [f"{self._key(id)} {words}" for id, words, on in offers if not on]
         said = ", ".join([*more, f"{self._key('write_sheet')} all of it on paper"])
         return plan_page(self.whole, width, PageInk(), steps=steps, why=why, more=f"More: {said}.")
-
-    def _key(self, id: str) -> str:
-        return self.key_of(next(a for a in ACTIONS if a.room == "plan" and a.id == id))
 
     def on_resize(self, _: Resize) -> None:
         narrow = self.size.width < SIDE_BY_SIDE_FROM
@@ -310,92 +287,3 @@ class PlanWalk(Room):
         """Between the choices and the plan, to scroll it."""
         settings, scroll = self.query_one("#settings"), self.query_one("#plan-scroll")
         (scroll if settings.has_focus else settings).focus()
-
-    # -- keeping it
-
-    def action_store(self) -> None:
-        """Store the job as a submitted revision."""
-        if self.draft is None:
-            return
-        missing = missing_of(self.draft)
-        if missing:
-            self._say_too_early(choose_first(missing))
-            self.query_one("#settings", Rows).mark_key(missing[0])
-            return
-        self.app.push_screen(
-            Prompt("Name of the job", "small letters, digits and hyphens",
-                   value=str(self.draft.head.get("id", "")),
-                   needed="A name is needed; Esc leaves the job unstored."),
-            self._store,
-        )  # fmt: skip
-
-    def _store(self, name: str | None) -> None:
-        if not name or self.draft is None:
-            return
-        content = {**self.draft.content, "kind": "job"}
-        content["job"] = {**content["job"], "id": name}
-        acting = self.shelf.acting
-
-        def add(database: Any) -> Any:
-            from kb.store.revisions import add_documents
-            from tui.browser.checking import checked
-
-            return add_documents(database, [checked(content)], author=acting)
-
-        self.change(add, lambda stored: self._stored(stored[0], content))
-
-    def _stored(self, stored: Any, content: dict[str, Any]) -> None:
-        self.draft = JobDraft(content)
-        if not self._held_by:
-            self.journal.forget()
-        self._lock.release()
-        self._keep_as(journal_name(stored.id))
-        self._held_by = self._lock.take()
-        self._follow()
-        self.say(f"{stored.id} is {stored.state}.", "fine")
-
-    def action_write_sheet(self) -> None:
-        """Write the plan on paper: one HTML file."""
-        if self.draft is None or self.whole is None:
-            self._say_too_early("There is no plan yet to write.")
-            return
-        name = str(self.draft.head.get("id", "job"))
-        self.app.push_screen(
-            Prompt("Write the sheet to which file?",
-                   f"an HTML page that prints; without a folder, in {Path.cwd()}",
-                   value=f"{name}.html"),
-            self._write_sheet,
-        )  # fmt: skip
-
-    def _write_sheet(self, name: str | None) -> None:
-        if not name or self.whole is None:
-            return
-        whole, path = self.whole, Path(name).expanduser().absolute()
-
-        def write() -> str:
-            from tui.drawing.sheet import write_sheet
-
-            return str(write_sheet(whole, path))
-
-        def written(where: str) -> None:
-            self.say(f"written: {where}", "fine")
-
-        def replace(yes: bool | str | None) -> None:
-            if yes:
-                self.work(write, written, group="sheet")
-
-        def differs() -> bool:
-            from tui.drawing.sheet import sheet_html
-
-            there = path.is_file()
-            return there and path.read_bytes() != sheet_html(whole).encode("utf-8")
-
-        def ask(another: bool) -> None:
-            if not another:
-                replace(True)
-                return
-            said = [shown(f"{path} is there and holds something else."),
-                    shown("What it holds now is lost when it is replaced.", "caution")]  # fmt: skip
-            self.app.push_screen(Confirm("Replace it?", said, "replaces it"), replace)
-
-        self.work(differs, ask, group="sheet")

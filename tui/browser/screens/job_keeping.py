@@ -1,0 +1,201 @@
+"""Keeping a job while its plan is walked through: on disk, in the book, on paper.
+
+It stands alone because what follows from a choice needs none of it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from textual.content import Content
+
+from kb.errors import Refused
+from tui.browser.actions import ACTIONS
+from tui.browser.choosing import choose_first, missing_of
+from tui.browser.jobs import JobDraft, journal_name
+from tui.browser.journal import Journal
+from tui.browser.lock import Lock
+from tui.browser.room import Room
+from tui.browser.screens.confirm import Confirm
+from tui.browser.screens.prompt import Prompt
+from tui.browser.text import shown
+from tui.browser.widgets.rows import Rows
+
+if TYPE_CHECKING:
+    from kb.plan.whole import WholePlan
+    from tui.browser.lines.storing import Going
+
+
+class JobKeeping(Room):
+    """A job that is being made, and its plan where there is one."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.draft: JobDraft | None = None
+        self.begun_from: dict[str, Any] | None = None  # the job as it was when changes were begun
+        self.whole: WholePlan | None = None
+        self._too_early = ""  # what was said for want of a plan
+        self._held_by: str | None = None  # who else has this job open
+
+    def _follow(self) -> None:
+        """Show the choices, and work out what follows from them."""
+        raise NotImplementedError
+
+    def _keep_as(self, name: str) -> None:
+        """Where changes are kept, by one browser at a time."""
+        self.journal = Journal("job", name, owner=self.shelf.owner)
+        self._lock = Lock(self.journal.path.with_suffix(".lock"))
+        self._held_by = None
+
+    def on_unmount(self) -> None:
+        self._lock.release()
+
+    def _key(self, id: str) -> str:
+        return self.key_of(next(a for a in ACTIONS if a.room == "plan" and a.id == id))
+
+    def _say_too_early(self, text: str) -> None:
+        """Say what is true only until there is a plan."""
+        self._too_early = text
+        self.say(text, "caution")
+
+    # -- keeping it
+
+    def action_store(self) -> None:
+        """Store the job as a submitted revision."""
+        if self.draft is None:
+            return
+        missing = missing_of(self.draft)
+        if missing:
+            self._say_too_early(choose_first(missing))
+            self.query_one("#settings", Rows).mark_key(missing[0])
+            return
+        self.app.push_screen(
+            Prompt("Name of the job", "small letters, digits and hyphens",
+                   value=str(self.draft.head.get("id", "")),
+                   needed="A name is needed; Esc leaves the job unstored.",
+                   check=self._wrong_with),
+            self._look_before_storing,
+        )  # fmt: skip
+
+    def _content(self, name: str) -> dict[str, Any]:
+        assert self.draft is not None
+        return {**self.draft.content, "kind": "job", "job": {**self.draft.head, "id": name}}
+
+    def _wrong_with(self, name: str) -> str | None:
+        """What is wrong with a job of this name: the question stays until it is mended."""
+        from tui.browser.checking import checked
+
+        try:
+            checked(self._content(name))
+        except Refused as fault:
+            return str(fault)
+        return None
+
+    def _look_before_storing(self, name: str | None) -> None:
+        """Ask once more where the plan has a fault, or somebody else's job would be undone."""
+        if not name or self.draft is None:
+            return
+        content, begun = self._content(name), self.begun_from
+        is_its_own = begun is not None and begun["job"].get("id") == name
+
+        def read(connection: Any) -> Going:
+            from tui.browser.going import job_going
+
+            return job_going(connection, content, begun if is_its_own else None)
+
+        def found(going: Going) -> None:
+            said = list(self._against(going))
+            known = going.newer.revision.hash if going.newer else None
+
+            def answered(key: str | None) -> None:
+                if key:
+                    self._store(content, known)
+
+            if said:
+                title = f"Store {name} all the same?"
+                self.app.push_screen(Confirm(title, said, "stores it"), answered)
+            else:
+                self._store(content, known)
+
+        self.ask(read, found, group="change")
+
+    def _against(self, going: Going) -> Iterator[Content]:
+        """What speaks against storing it, line by line."""
+        from tui.browser.lines.storing import job_lines
+
+        if self.whole is None:
+            yield shown("✗ there is no plan: nobody has seen what this job would do", "flag")
+        for fault in self.whole.plan.faults if self.whole else ():
+            yield shown(f"✗ {fault}", "flag")
+        yield from job_lines(going)
+
+    def _store(self, content: dict[str, Any], known: str | None) -> None:
+        acting = self.shelf.acting
+
+        def add(database: Any) -> Any:
+            from kb.review.newer import must_know, newer_than
+            from kb.store.revisions import add_documents
+            from tui.browser.checking import checked
+
+            must_know(newer_than(database.conn, "job", content["job"]["id"], None), known)
+            return add_documents(database, [checked(content)], author=acting)
+
+        self.change(add, lambda stored: self._stored(stored[0], content))
+
+    def _stored(self, stored: Any, content: dict[str, Any]) -> None:
+        self.draft, self.begun_from = JobDraft(content), content
+        if not self._held_by:
+            self.journal.forget()
+        self._lock.release()
+        self._keep_as(journal_name(stored.id))
+        self._held_by = self._lock.take()
+        self._follow()
+        self.say(f"{stored.id} is {stored.state}.", "fine")
+
+    def action_write_sheet(self) -> None:
+        """Write the plan on paper: one HTML file."""
+        if self.draft is None or self.whole is None:
+            self._say_too_early("There is no plan yet to write.")
+            return
+        name = str(self.draft.head.get("id", "job"))
+        self.app.push_screen(
+            Prompt("Write the sheet to which file?",
+                   f"an HTML page that prints; without a folder, in {Path.cwd()}",
+                   value=f"{name}.html"),
+            self._write_sheet,
+        )  # fmt: skip
+
+    def _write_sheet(self, name: str | None) -> None:
+        if not name or self.whole is None:
+            return
+        whole, path = self.whole, Path(name).expanduser().absolute()
+
+        def write() -> str:
+            from tui.drawing.sheet import write_sheet
+
+            return str(write_sheet(whole, path))
+
+        def written(where: str) -> None:
+            self.say(f"written: {where}", "fine")
+
+        def replace(yes: bool | str | None) -> None:
+            if yes:
+                self.work(write, written, group="sheet")
+
+        def differs() -> bool:
+            from tui.drawing.sheet import sheet_html
+
+            there = path.is_file()
+            return there and path.read_bytes() != sheet_html(whole).encode("utf-8")
+
+        def ask(another: bool) -> None:
+            if not another:
+                replace(True)
+                return
+            said = [shown(f"{path} is there and holds something else."),
+                    shown("What it holds now is lost when it is replaced.", "caution")]  # fmt: skip
+            self.app.push_screen(Confirm("Replace it?", said, "replaces it"), replace)
+
+        self.work(differs, ask, group="sheet")
