@@ -59,7 +59,7 @@ def verify(
     must_be_lead(connection, by, "verifies")
     revision = the_submitted_one(connection, entry, "verify")
     own = _why_own(connection, revision, by)
-    others = [lead for lead in leads(connection) if lead.casefold() != by.casefold()]
+    others = _other_leads(connection, by)
     if alone and others:
         raise Refused(f"--alone is for a shop of one lead; ask {' or '.join(others)} to verify it.")
     if own and not alone:
@@ -127,6 +127,16 @@ def submit(database: Database, entry: str, *, by: str) -> Revision:
     append_act(database, mine[-1].hash, "submit", by=by)
     refresh(database, [(mine[-1].kind, mine[-1].id)])
     return revision_at(database.conn, mine[-1].number)
+
+
+def why_another_lead(connection: sqlite3.Connection, revision: Revision, by: str) -> str | None:
+    """Why this lead does not sign it and who does; None where they may, alone in a shop of one."""
+    own, others = _why_own(connection, revision, by), _other_leads(connection, by)
+    return f"{own}; {_who_else(others)}." if own and others else None
+
+
+def _other_leads(connection: sqlite3.Connection, by: str) -> list[str]:
+    return [lead for lead in leads(connection) if lead.casefold() != by.casefold()]
 
 
 def _why_own(connection: sqlite3.Connection, revision: Revision, by: str) -> str | None:

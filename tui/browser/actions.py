@@ -166,14 +166,14 @@ ACTIONS: tuple[Action, ...] = (
     A("copy_row", "ctrl+y", "copy row", "Copy the row, tab between its cells", "grid"),
     A("copy_table", "ctrl+o", "copy sheet", "Copy the sheet, tab between its columns", "grid"),
     A("paste_here", "ctrl+v", "paste", "Put what was copied here from the cell on", "grid"),
-    A("open_review", "enter", "open", "The dossier of the marked revision: what it changes, and "
-      "the effect", "queue", 4, listed=False),
+    A("open_review", "enter", "open", "Open the marked revision: what it changes, and the effect",
+      "queue", 4, listed=False),
     A("verify", "v", "verify", "Sign exactly this revision", "review", 2, writes=True),
     A("give_back", "r", "return", "Send it back with what is wrong", "review", 2, writes=True),
     A("next_review", "right,n", "next", "The next one that waits", "review", 4),
     A("previous_review", "left,N", "before", "The one before", "review", 5),
     A("toggle_history", "h", "history", "Every revision of this entry and what was done to it, or "
-      "back to the dossier", "review", 6),
+      "back to what it changes", "review", 6),
     A("edit_entry", "e", "edit", "Enter another revision, from the one that is shown", "review",
       prepares=True),
     A("back", "escape", "back", "Stop what runs, else one step back; in Find, clear the field",

@@ -14,7 +14,7 @@ from collections.abc import Callable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from functools import partial
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any, ClassVar, TypeVar
 
 from textual import on
 from textual.message import Message
@@ -46,6 +46,8 @@ class Basis:
 
 class Asking(Copying):
     """What of a screen is asked and answered."""
+
+    CHANGED_HERE: ClassVar[str] = CHANGED
 
     class Answered(Message):
         """A question has its answer."""
@@ -277,14 +279,18 @@ class Asking(Copying):
 
     def say_changed(self) -> None:
         """Tell whoever looks that what was shown differs now."""
-        self._say_on_top(CHANGED, "caution")
+        self._say_on_top(self.CHANGED_HERE, "caution")
 
     def _say_on_top(self, text: str, role: str) -> None:
         top = next(s for s in reversed(self.app.screen_stack) if isinstance(s, Asking))
         said, how = top._last_said
-        if how == "fine" and text == CHANGED and text not in str(said):
-            text = f"{said} {text.capitalize()}."  # what somebody did here is not talked over
-            role = how
+        if (
+            how in ("fine", "flag")
+            and text.startswith(CHANGED)
+            and CHANGED not in str(said).lower()
+        ):
+            # What somebody did here, or was refused, is not talked over.
+            text, role = f"{said} {text.capitalize()}.", how
         top.say(text, role)
 
 

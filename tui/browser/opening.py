@@ -55,10 +55,7 @@ def begun_before(content: Content, owner: Owner) -> KeptEntry | None:
 
 
 def review_entry(room: Room, entry: str) -> None:
-    """Open the review of one revision over the queue, so that the next one is where leads look."""
-    from tui.browser.screens.queue import Queue
+    """Open the review of one revision over a room, and lead back there."""
     from tui.browser.screens.review import Review
 
-    queue = Queue()
-    room.app.push_screen(queue)
-    room.app.push_screen(Review(queue, entry))
+    room.app.push_screen(Review(entry))

@@ -266,7 +266,7 @@ def test_the_history_of_an_entry_is_one_key_away(reviewed: Path) -> None:
         await driver.press("h")
         looks(driver, "2 revisions", "submitted by tom", "submitted by shipped")
         await driver.press("v")
-        looks(driver, "go back to the dossier first")
+        looks(driver, "go back to what it changes first")
         await driver.press("h")
         looks(driver, "CHANGES")
 

@@ -111,7 +111,8 @@ class Find(Room):
         line.display = bool(options)
 
     def _show(self, found: Found, text: str = "", *, keep: bool = False) -> None:
-        self.say("")
+        if not keep:
+            self.say("")
         self._shown_for, self._found = text, found
         rows = self.query_one(Rows)
         if found.answer is not None:

@@ -105,7 +105,7 @@ class Queue(Room):
         if item is not None:
             from tui.browser.screens.review import Review
 
-            self.app.push_screen(Review(self, str(item.key)))
+            self.app.push_screen(Review(str(item.key), self))
 
 
 def _line(revision: Revision, found: Waits, last: Cell) -> Item:

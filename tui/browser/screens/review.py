@@ -20,7 +20,9 @@ from kb.review.dossier import Dossier, dossier
 from kb.review.history import Past, history, shop_names
 from kb.review.people import must_be_lead
 from kb.review.shop import this_shop_of
+from kb.store.chain import last_chain
 from tui.browser.actions import ACTIONS, Action, bindings_of
+from tui.browser.asking import CHANGED
 from tui.browser.room import Room
 from tui.browser.screens.prompt import Prompt
 from tui.browser.text import PageInk, from_page
@@ -31,8 +33,11 @@ from tui.ink import Ink
 if TYPE_CHECKING:
     from tui.browser.screens.queue import Queue
 
-STILL_READING = "The dossier is still being read; look at it first."
+STILL_READING = "It is still being read; look at it first."
+IN_HISTORY = "This is its history; go back to what it changes first."
 A_REASON = "A reason is needed; Esc leaves it as it is."
+CHANGED_SINCE = "Nothing was signed, for the book no longer says what was read."
+ALONE = "This one was opened by itself: the queue has the others that wait."
 EDIT = next(action for action in ACTIONS if action.id == "edit_entry")
 
 
@@ -49,9 +54,13 @@ class Review(Room):
     """The dossier; `v` signs exactly what is shown, `r` sends it back with a reason."""
 
     ROOM = "review"
+    CHANGED_HERE = f"{CHANGED}; look again before you sign"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings_of("review")]
 
-    def __init__(self, queue: Queue, entry: str) -> None:
+    def __init__(self, entry: str, queue: Queue | None = None) -> None:
+        """`queue`: the list that it was opened from, where it was; else Esc, and an act, lead back
+        to wherever somebody asked for this one revision.
+        """
         super().__init__()
         self.queue = queue
         self.entry = entry
@@ -78,6 +87,8 @@ class Review(Room):
         self.title_line(("Review", "title"), f"   {entry}")
 
         def read(connection: Any) -> Read:
+            from kb.review.acts import why_another_lead
+
             may_not = {}
             for act, purpose in (("verify", "verifies"), ("give_back", "returns")):
                 try:
@@ -85,16 +96,22 @@ class Review(Room):
                 except Refused as fault:
                     may_not[act] = str(fault)
             seen = dossier(connection, entry)
+            own = why_another_lead(connection, seen.revision, acting)
+            if own is not None:
+                may_not.setdefault("verify", own)
             past = history(connection, f"{seen.revision.kind}/{seen.revision.id}")
             shops = (this_shop_of(connection), dict(shop_names(connection)))
             return Read(seen, past, shops, may_not)
 
-        self.ask(read, self._arrived)
+        self.ask(read, self._arrived, again=self._arrived_anew)
 
     def _arrived(self, found: Read) -> None:
+        self.query_one("#dossier").scroll_home(animate=False)
+        self._arrived_anew(found)
+
+    def _arrived_anew(self, found: Read) -> None:
         self.seen, self._past, self._shops, self._may_not = found
         self.refresh_foot()
-        self.query_one("#dossier").scroll_home(animate=False)
         self._draw()
 
     def _draw(self) -> None:
@@ -121,21 +138,23 @@ class Review(Room):
         if state != "submitted":
             return ""
         keys = {action.id: self.key_of(action) for action in self.offered()}
-        signs = "asks why less than a measurement will do, and signs it"
-        said = [
-            f"{keys['verify']} {signs if self.seen.unmeasured else 'signs it'}"
-            if "verify" in keys else "",
-            f"{keys['give_back']} sends it back" if "give_back" in keys else "",
-        ]  # fmt: skip
-        return "; ".join(filter(None, said)) or self._may_not.get("verify", "")
+        why_not = self._may_not.get("verify", "")
+        if "give_back" not in keys:
+            return why_not
+        first = why_not.removesuffix(".")
+        if "verify" in keys:
+            asks = "asks why less than a measurement will do, and signs it"
+            first = f"{keys['verify']} {asks if self.seen.unmeasured else 'signs it'}"
+        return f"{first}; {keys['give_back']} sends it back"
 
     def on_resize(self, _: Resize) -> None:
         self._draw()
 
     def action_toggle_history(self) -> None:
-        """What became of this entry so far, or back to the dossier."""
+        """What became of this entry so far, or back to what it changes."""
         if self.seen is not None:
             self._in_history = not self._in_history
+            self.refresh_foot()
             self.query_one("#dossier").scroll_home(animate=False)
             self._draw()
 
@@ -143,6 +162,10 @@ class Review(Room):
 
     def why_not(self, action: Action) -> str:
         """A technician is told at once that only a lead signs, before a sentence is typed."""
+        if self.queue is None and action.id in ("next_review", "previous_review"):
+            return ALONE
+        if self._in_history and action.id in ("verify", "give_back"):
+            return IN_HISTORY
         return super().why_not(action) or self._may_not.get(action.id, "")
 
     def _shown(self) -> bool:
@@ -150,9 +173,6 @@ class Review(Room):
         seen = self.seen
         if seen is None or "verify" in self._pending or "change" in self._pending:
             self.say(STILL_READING, "caution")
-            return False
-        if self._in_history:
-            self.say("This is its history; go back to the dossier first.", "caution")
             return False
         if seen.revision.state != "submitted":
             self.say(f"It is {seen.revision.state}: it waits for no lead.", "caution")
@@ -168,13 +188,20 @@ class Review(Room):
         from kb.review.acts import verify
 
         assert self.seen is not None
-        entry, acting = self._exactly(self.seen), self.shelf.acting
+        seen, acting, basis = self.seen, self.shelf.acting, self._basis
+        entry = self._exactly(seen)
         self._tried = (reason, alone)
-        self.change(
-            lambda database: verify(database, entry, by=acting, reason=reason, alone=alone),
-            self._verified,
-            group="verify",
-        )
+
+        def sign(database: Any) -> Any:
+            # Unless nobody has written since, what was read is compared, under the lock.
+            same_book = basis is not None and last_chain(database) == basis.book
+            changed = not same_book and dossier(database.conn, entry) != seen
+            done = verify(database, entry, by=acting, reason=reason, alone=alone)
+            if changed:  # said after a reason of the rules' own, and nothing is kept
+                raise Refused(CHANGED_SINCE)
+            return done
+
+        self.change(sign, self._verified, group="verify")
 
     @staticmethod
     def _exactly(seen: Dossier) -> str:
@@ -183,7 +210,7 @@ class Review(Room):
 
     def _verified(self, done: Any) -> None:
         alone = ", alone" if done.alone else ""
-        self._back_to_queue(f"✓ {done.revision.name} is verified{alone}.")
+        self._go_back(f"✓ {done.revision.name} is verified{alone}.")
 
     def failed(self, sentence: str, group: str) -> None:
         """A rule that lets less do with a reason, or alone, is asked about; any other is said."""
@@ -205,6 +232,7 @@ class Review(Room):
                 )  # fmt: skip
                 return
         super().failed(sentence, group)
+        self.look_at_book()
 
     def action_give_back(self) -> None:
         """Send it back."""
@@ -223,21 +251,26 @@ class Review(Room):
         entry, acting = self._exactly(self.seen), self.shelf.acting
         self.change(
             lambda database: send_back(database, entry, by=acting, why=why),
-            lambda done: self._back_to_queue(f"↩ {done.name} went back to {done.author}."),
+            lambda done: self._go_back(f"↩ {done.name} went back to {done.author}."),
         )
 
-    def _back_to_queue(self, said: str) -> None:
-        """After an act the queue, with the next one marked: a held key signs nothing more."""
+    def _go_back(self, said: str) -> None:
+        """After an act, where it was opened from: a held key signs nothing more.
+
+        That is the queue with the next one marked, or the screen that named this one revision.
+        """
         keys = self._keys()
         at = keys.index(self.entry) if self.entry in keys else 0
         rest = [key for key in keys if key != self.entry]
-        if rest:
+        if rest and self.queue is not None:
             self.queue.query_one(Rows).mark_key(rest[min(at, len(rest) - 1)])
         self.app.pop_screen()
-        self.queue.say(said, "fine")
+        if isinstance(self.app.screen, Room):
+            self.app.screen.say(said, "fine")
 
     def _keys(self) -> list[str]:
-        return [str(item.key) for item in self.queue.query_one(Rows).items]
+        rows = self.queue.query_one(Rows) if self.queue is not None else None
+        return [str(item.key) for item in rows.items] if rows is not None else []
 
     def action_next_review(self) -> None:
         """The next one that waits."""
