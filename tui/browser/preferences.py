@@ -40,6 +40,19 @@ def preferences_path() -> Path:
     return user_config_path("loombook", appauthor=False) / "browse.toml"
 
 
+def settings_words(path: Path) -> list[str]:
+    """Where settings are written, and how; for whoever reads the table of keys."""
+    there = "" if path.exists() else ", which is not there yet"
+    return [
+        f"Settings are read from {path}{there}; LOOMBOOK_BROWSE names another file. So it looks:",
+        "",
+        '    colours = "light"       # dark, light or terminal',
+        "    flat = true             # plain lines, for a screen reader",
+        "    [keys]",
+        '    next-flag = "n,f7"      # a setting of the table, and its keys',
+    ]
+
+
 def read_preferences(path: Path | None = None) -> Preferences:
     """Read the file, where there is one; Refused with the place of the first mistake."""
     path = path or preferences_path()

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import argparse
 import os
+import sys
 
-from tui.report import DONE, say
+from tui.report import DONE, USAGE, say, warn
 
 FRAMES_A_SECOND = "120"
+WEB_DRIVER = "TEXTUAL_DRIVER"  # set where the pages of `--web` are drawn, which need no terminal
 HELP = "Find the car, see the flags, bring the readings back: the browser."
 
 
@@ -29,7 +31,10 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         help="plain lines without frames or drawings, for a screen reader",
     )
     parser.add_argument(
-        "--keys", action="store_true", help="print every key and its setting, and leave"
+        "--keys",
+        action="store_true",
+        help="print every key, its setting and the file (browse.toml, or what LOOMBOOK_BROWSE "
+        "names) in which keys, colours and flat text are set, and leave",
     )
     web = parser.add_argument_group("in a web browser, for a tablet in the bay")
     web.add_argument("--web", action="store_true", help="serve it instead of opening it here")
@@ -50,9 +55,10 @@ def run(arguments: argparse.Namespace) -> int:
         return _serve(arguments)
     if arguments.keys:
         from tui.browser.actions import key_table
-        from tui.browser.preferences import read_preferences
+        from tui.browser.preferences import preferences_path, read_preferences, settings_words
 
-        say("\n".join(key_table(read_preferences().keys)))
+        table = key_table(read_preferences().keys)
+        say("\n".join([*table, "", *settings_words(preferences_path())]))
         return DONE
     # Textual gathers what changed for one frame before it draws; half a frame feels immediate. It
     # reads this once, when it is imported.
@@ -62,13 +68,26 @@ def run(arguments: argparse.Namespace) -> int:
     from tui.browser.shelf import Shelf
 
     kept = read_preferences()
-    Browser(
+    if not (_in_terminal() or os.environ.get(WEB_DRIVER)):
+        warn(
+            "browse needs a terminal to draw in and to read keys from; `loombook ask` and "
+            "`loombook runs` answer without one, and `browse --web` serves it to a web browser."
+        )
+        return USAGE
+    app = Browser(
         Shelf(arguments.db, arguments.acting, read_only=arguments.read_only),
         theme=arguments.colours or kept.colours,
         flat=arguments.flat or kept.flat,
         keys=kept.keys,
-    ).run()
-    return DONE
+    )
+    app.run()
+    # A mistake of Loombook's own was told as the screen was given back; it is no success.
+    return app.return_code or DONE
+
+
+def _in_terminal() -> bool:
+    """Whether keys can be read and lines drawn: Textual reads the one and writes to the other."""
+    return all(stream is not None and stream.isatty() for stream in (sys.__stdin__, sys.__stderr__))
 
 
 def _serve(arguments: argparse.Namespace) -> int:

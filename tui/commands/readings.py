@@ -120,7 +120,9 @@ def _write(arguments: argparse.Namespace) -> int:
         say(text)
         return DONE
     from kb.errors import Refused
+    from kb.store.mark import must_be_no_book
 
+    must_be_no_book(arguments.output)
     try:
         arguments.output.write_text(text, "utf-8", newline="")
     except OSError as fault:

@@ -25,6 +25,7 @@ from kb.plan.speaker_wire import wire_line
 from kb.plan.uses import CUT, TAP, sources, ways_in_use
 from kb.plan.whole import WholePlan
 from kb.plan.why import number
+from kb.store.mark import must_be_no_book
 from tui.drawing.fix_words import chosen_fix_in_words
 from tui.drawing.sheet_face import draw_small_face
 from tui.drawing.sheet_map import draw_map
@@ -71,6 +72,7 @@ def sheet_html(whole: WholePlan) -> str:
 def write_sheet(whole: WholePlan, path: Path | str) -> Path:
     """Write the sheet; an existing file is replaced whole or not at all. Raises Refused."""
     path = Path(path)
+    must_be_no_book(path)
     beside = path.with_name(f".{path.name}.part")
     try:
         beside.write_text(sheet_html(whole), "utf-8")

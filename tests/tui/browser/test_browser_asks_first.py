@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import subprocess
+import sys
 from pathlib import Path
 
 from textual.events import Key
@@ -126,3 +128,24 @@ def test_a_job_by_the_name_of_another_asks(book: Path) -> None:
 
     drive(book, script, size=LARGE)
     assert job_of(book) == before
+
+
+def test_an_export_never_takes_the_place_of_a_book(book: Path) -> None:
+    before = book.read_bytes()
+
+    async def script(driver: Driver) -> None:
+        await open_tarn(driver)
+        await driver.press("P")
+        await driver.write(str(book))
+        await driver.press("enter")
+        looks(driver, "is a book, and nothing replaces it")
+        assert not isinstance(driver.app.screen, Confirm)
+
+    drive(book, script, size=(160, 50))
+    assert book.read_bytes() == before
+    command = [sys.executable, "-c", "from tui.main import main; raise SystemExit(main())"]
+    for arguments in (["sheet", JOB, "-o", str(book)], ["readings", JOB, "-o", str(book)]):
+        told = subprocess.run([*command, "--db", str(book), *arguments], capture_output=True,
+                              text=True, check=False)  # fmt: skip
+        assert told.returncode == 1 and "is a book, and nothing replaces it" in told.stderr
+        assert book.read_bytes() == before

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import argparse
 import os
 import subprocess
 import sys
@@ -99,3 +100,45 @@ def test_a_mistake_is_one_sentence(tmp_path: Path, text: str, said: str) -> None
     path.write_text(text)
     with pytest.raises(Refused, match=said):
         read_preferences(path)
+
+
+def browse(*arguments: str, book: Path) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-c", "from tui.main import main; raise SystemExit(main())",
+         "--db", str(book), "browse", *arguments],
+        capture_output=True, text=True, timeout=60, check=False, stdin=subprocess.DEVNULL,
+        env={key: value for key, value in os.environ.items() if key != "TEXTUAL_DRIVER"},
+    )  # fmt: skip
+
+
+def test_the_table_says_where_keys_are_set(book: Path) -> None:
+    told = browse("--keys", book=book)
+    assert os.environ["LOOMBOOK_BROWSE"] in told.stdout.replace("\n", "")
+    assert "[keys]" in told.stdout and "LOOMBOOK_BROWSE" in told.stdout
+    assert "browse.toml" in " ".join(browse("--help", book=book).stdout.split())
+
+
+def test_without_a_terminal_it_says_so_and_ends(book: Path) -> None:
+    told = browse(book=book)
+    assert told.returncode == 2 and told.stdout == ""
+    assert "needs a terminal" in told.stderr and "\x1b" not in told.stderr
+
+
+def test_a_mistake_of_loombooks_own_is_no_success(
+    book: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from tui.browser.app import Browser
+    from tui.commands import browse as command
+
+    def fails(app: Browser) -> None:
+        app._return_code = 1  # as Textual does where an exception ends the app
+
+    monkeypatch.setattr(Browser, "run", fails)
+    monkeypatch.setattr(command, "_in_terminal", lambda: True)
+    parser = argparse.ArgumentParser()
+    command.add_arguments(parser)
+    arguments = parser.parse_args([])
+    arguments.db, arguments.acting = book, "mira"
+    assert command.run(arguments) == 1
+    monkeypatch.setattr(Browser, "run", lambda app: None)
+    assert command.run(arguments) == 0

@@ -185,7 +185,10 @@ class JobKeeping(Room):
                 self.work(write, written, group="sheet")
 
         def differs() -> bool:
+            from kb.store.mark import must_be_no_book
             from tui.drawing.sheet import sheet_html
+
+            must_be_no_book(path)
 
             there = path.is_file()
             return there and path.read_bytes() != sheet_html(whole).encode("utf-8")
