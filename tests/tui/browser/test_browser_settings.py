@@ -140,5 +140,5 @@ def test_a_mistake_of_loombooks_own_is_no_success(
     arguments = parser.parse_args([])
     arguments.db, arguments.acting = book, "mira"
     assert command.run(arguments) == 1
-    monkeypatch.setattr(Browser, "run", lambda app: None)
+    monkeypatch.setattr(Browser, "run", lambda _: None)
     assert command.run(arguments) == 0
