@@ -191,3 +191,26 @@ def test_a_book_that_is_held_by_another_is_looked_at_later_and_keys_go_on(book: 
         assert "stopped" not in driver.text()
 
     drive(book, script)
+
+
+def test_a_plan_is_worked_out_anew_and_keeps_what_was_chosen(book: Path) -> None:
+    def slower(content: dict[str, Any]) -> None:
+        for panel in content["panel"]:
+            panel["minutes"] = 60
+
+    async def script(driver: Driver) -> None:
+        await driver.press("f4")
+        driver.app.screen.query_one("#jobs").mark_key("tarn-1187")  # type: ignore[attr-defined]
+        await driver.press("enter")
+        settings = driver.app.screen.query_one("#settings")
+        settings.mark_key(("speaker", "sail-l"))  # type: ignore[attr-defined]
+        await driver.press("enter")
+        before = driver.text()
+        looks(driver, "[ ] sail-l")
+        rewrite(book, slower)
+        driver.app._look_at_book()  # type: ignore[attr-defined]
+        await driver.settle()
+        looks(driver, "[ ] sail-l", CHANGED)
+        assert driver.text().replace(CHANGED, "") != before
+
+    drive(book, script, size=WIDE)

@@ -46,6 +46,7 @@ class PlanWalk(JobKeeping):
         self.steps = False
         self.why = False
         self._journal_name = journal or journal_name(job)
+        self._planned_before: WholePlan | None = None  # what was shown before the book changed
 
     def body(self) -> Iterable[Widget]:
         yield Static(id="verdict")
@@ -59,7 +60,7 @@ class PlanWalk(JobKeeping):
         super().on_mount()
         self.title_line(("The plan", "title"))
         self.query_one("#settings").focus()
-        self.ask(self._read, self._arrived)
+        self.ask(self._read, self._arrived, again=self._arrived_anew)
 
     def _read(self, connection: Any) -> tuple[dict[str, Any], Choices]:
         content = job_content(connection, self.job) if isinstance(self.job, str) else self.job
@@ -82,6 +83,16 @@ class PlanWalk(JobKeeping):
             since = "" if same else " The job was stored anew since;"
             self.say(f"Picked up where it was left.{since} {undo} goes back to before.", "fine")
         self._follow()
+
+    def _arrived_anew(self, found: tuple[dict[str, Any], Choices]) -> None:
+        """There is other to choose among; what was chosen stays."""
+        self.choices = found[1]
+
+    def book_moved(self) -> None:
+        """Plan anew: a vehicle's routes or an amplifier's channels may have changed."""
+        if self.draft is not None:
+            self._planned_before = self.whole
+            self._follow()
 
     # -- what follows
 
@@ -123,7 +134,10 @@ class PlanWalk(JobKeeping):
         self.ask(work_out, self._planned, group="plan")
 
     def _planned(self, whole: WholePlan) -> None:
+        before, self._planned_before = self._planned_before, None
         self.whole = whole
+        if before is not None and before != whole:
+            self.say_changed()
         if self._last_said == (self._too_early, "caution"):
             self.say("")
         self._show_choices()
