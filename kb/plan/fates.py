@@ -16,6 +16,7 @@ from kb.answers.pole_ways import of_pole, still_joined
 from kb.answers.runs import Runs, SpeakerAnswer
 from kb.plan.pairs import Pair
 from kb.plan.reach import Reach
+from kb.plan.wiring import Wiring
 
 Fate = Literal["driven", "along", "lost", "factory", "unknown"]
 """`driven` by a channel that its wire comes to; `along` with a driven speaker on the same pair;
@@ -72,6 +73,36 @@ def loses_output(
             and speaker.fed_by_kind in papers.kit["kit"].get("takes_out", ())
         )
         or any(grip.intercepts is not False for grip in speaker.grips)
+    )
+
+
+def keeps_feed_if_silent(
+    papers: Papers,
+    runs: Runs,
+    reach: Reach,
+    wiring: Wiring,
+    pairs: Iterable[Pair],
+    cuts: Iterable[FactoryCut],
+    name: str,
+) -> bool:
+    """Whether a speaker that shall be silent would surely play on from its factory feed.
+
+    Not where its unit is taken out or unknown, where a part that stays in the plan opens its wire
+    or may, or where a cut that is made for another speaker takes it along.
+    """
+    speaker = next(s for s in runs.speakers if s.speaker == name)
+    others = {part for fix in reach.fixes if fix.speaker != name for part in fix.parts}
+    parts = {*papers.runs.path.chosen, *others}
+    return (
+        speaker.fed_by is not None
+        and speaker.fed_by_kind not in papers.kit["kit"].get("takes_out", ())
+        and all(grip.intercepts is False for grip in speaker.grips if grip.part in parts)
+        and not any(name in cut.takes_along for cut in cuts)
+        and not any(
+            pair.kind == "tap" and name in (*pair.names, *pair.half)
+            for pair in pairs
+            if {asked for asked, _ in wiring.on_wire.get(pair.wire, ())} != {name}
+        )
     )
 
 

@@ -9,6 +9,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from kb.answers.feeds import Feed
+from kb.answers.grips import Grip
 from kb.answers.papers import Papers
 from kb.answers.runs import Runs, SpeakerAnswer
 from kb.documents.colours import read_colour
@@ -115,15 +116,17 @@ def cut_back(
             name = (part["id"], str(lead["lead"]))
             if name in idle or f"lead {name[0]}.{name[1]}" in pulled:
                 continue
-            speaker, feed = _on_lead(runs, *name)
+            held = _held_by(runs, *name)
             found.append(
                 CutBack(
                     *name,
                     wire=_colour(papers, lead.get("wire")),
-                    connector=feed.lead_connector if feed else None,
+                    connector=held[0][1].connector if held else None,
                     plus=str(lead["plus"]),
                     minus=str(lead["minus"]),
-                    why=_why_unused(papers, speaker),
+                    why=" and ".join(
+                        dict.fromkeys(_why_unused(papers, *holding) for holding in held)
+                    ),
                 )
             )
     return tuple(found)
@@ -135,24 +138,29 @@ def _colour(papers: Papers, written: str | None) -> str | None:
     return read_colour(written, papers.kit.get("colours", "iec")).code
 
 
-def _on_lead(runs: Runs, part: str, lead: str) -> tuple[SpeakerAnswer | None, Feed | None]:
-    for speaker in runs.speakers:
-        for feed in speaker.feeds:
-            if (feed.part, feed.lead) == (part, lead):
-                return speaker, feed
-    return None, None
+def _held_by(runs: Runs, part: str, lead: str) -> list[tuple[SpeakerAnswer, Grip]]:
+    """What a lead holds of each feed, of whichever speaker, whether it is the one named or not."""
+    return [
+        (speaker, grip)
+        for speaker in runs.speakers
+        for grip in speaker.grips
+        if (grip.part, grip.lead) == (part, lead)
+    ]
 
 
-def _why_unused(papers: Papers, speaker: SpeakerAnswer | None) -> str:
-    if speaker is None:
-        return "its ways carry parts of several feeds"
+def _why_unused(papers: Papers, speaker: SpeakerAnswer, grip: Grip) -> str:
     if speaker.speaker in papers.job["job"].get("silent", ()):
         return f"{speaker.speaker} shall be silent"
-    if speaker.outcome in CARRIED:
-        return f"{speaker.speaker} is on no channel"
     if speaker.outcome == "unknown":
         return f"{speaker.speaker}'s feed is unknown: meter first"
-    return f"it reaches only part of {speaker.speaker}, which is wired another way"
+    if speaker.outcome in CARRIED:
+        named = next(feed for feed in speaker.feeds if feed.coil == grip.coil)
+        if (named.part, named.lead) != (grip.part, grip.lead):
+            return f"{speaker.speaker} is on lead {named.lead} of {named.part} already"
+        return f"{speaker.speaker} is on no channel"
+    if grip.fit == "short":
+        return f"it reaches only part of {speaker.speaker}, which is wired another way"
+    return f"it reaches only coil {grip.coil} of {speaker.speaker}, which is wired another way"
 
 
 def loads_to_fit(

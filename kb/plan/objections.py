@@ -5,10 +5,10 @@ It stands alone because these are judgements on the job; the figures themselves 
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 from kb.answers.papers import Papers
-from kb.answers.runs import Runs
+from kb.answers.runs import Runs, SpeakerAnswer
 from kb.errors import Refused
 from kb.nearest import nearest
 from kb.plan.channels import ChannelPlan, Drive, Played
@@ -146,14 +146,37 @@ def swapped_poles(papers: Papers, runs: Runs) -> list[str]:
     ]
 
 
-def work_for_nothing(wiring: Wiring, reach: Reach, undriven: Sequence[str]) -> list[str]:
-    """Speakers that are brought to the amplifier and that no channel drives."""
+def work_for_nothing(
+    runs: Runs,
+    wiring: Wiring,
+    reach: Reach,
+    undriven: Mapping[str, Fate],
+    keep_feed: Collection[str],
+) -> list[str]:
+    """Speakers that are brought to the amplifier and that no channel drives, with their fates;
+    those of `keep_feed` would play on from their factory feed if they were to be silent."""
     ways = {fix.speaker: fix for fix in reach.fixes}
     return [
-        f"{name} is on no channel and would stay silent: {_work(wiring, ways.get(name))} for "
-        "nothing; give it a channel, or list it as silent"
-        for name in undriven
+        f"{speaker.speaker} is on no channel and would stay "
+        f"{'silent' if undriven[speaker.speaker] == 'lost' else 'on its factory feed'}: "
+        f"{_work(wiring, ways.get(speaker.speaker))} for nothing; "
+        f"{way_out(speaker, keeps_feed=speaker.speaker in keep_feed)}"
+        for speaker in runs.speakers
+        if speaker.speaker in undriven
     ]
+
+
+def way_out(speaker: SpeakerAnswer, *, keeps_feed: bool) -> str:
+    """What to do of a speaker that nothing would play. To say that it shall be silent is no way out
+    where a chime or a call would be lost by it."""
+    silent = "give it a channel, or say that it shall be silent"
+    if keeps_feed:
+        return f"{silent}, which keeps its factory feed"
+    if speaker.duties:
+        return "give it a channel"
+    if speaker.duties is None:
+        return f"{silent} once you have heard that it sounds no chime and no call"
+    return silent
 
 
 def _work(wiring: Wiring, fix: Fix | None) -> str:

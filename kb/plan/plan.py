@@ -17,7 +17,7 @@ from kb.plan.allocation import Allocation, suggest
 from kb.plan.alternatives import Alternative, Wishes, alternatives, apply_wishes
 from kb.plan.channels import ChannelPlan, Drive, Played, Rating, plan_channel
 from kb.plan.conductors import Material
-from kb.plan.fates import PLAYING, Fate, fates_of
+from kb.plan.fates import PLAYING, Fate, fates_of, keeps_feed_if_silent
 from kb.plan.leftovers import CutBack, FitLoad, Keep, cut_back, keeps, loads_to_fit
 from kb.plan.network import Walk
 from kb.plan.objections import (
@@ -29,6 +29,7 @@ from kb.plan.objections import (
     swapped_poles,
     too_few_outputs,
     untold_coils,
+    way_out,
     work_for_nothing,
 )
 from kb.plan.pairs import Pair, along_with, pairs_of
@@ -67,6 +68,7 @@ class Plan:
     channels: tuple[ChannelPlan, ...]
     suggestion: Allocation | None
     undriven: tuple[str, ...]
+    keep_feed: tuple[str, ...]
     signal: tuple[SignalLead, ...]
     signal_walk: Walk | None
     turn_on: str
@@ -152,11 +154,9 @@ class Plan:
     @property
     def lost_duties(self) -> tuple[str, ...]:
         """Speakers with a duty that this plan takes from the factory feed and gives to nothing."""
-        out = self.papers.kit["kit"].get("takes_out", ())
         return tuple(
             f"{s.speaker} would go silent and with it {duties_in_words(s.duties)}: "
-            "give it a channel"
-            + ("" if s.fed_by_kind in out else ", or name it in `silent` to keep its factory feed")
+            + way_out(s, keeps_feed=s.speaker in self.keep_feed)
             for s in self.runs.speakers
             if s.duties and self.fates[s.speaker] == "lost"
         )
@@ -205,6 +205,12 @@ def make_plan(
     fates = fates_of(papers, runs, reach, pairs, driven, along, cuts)
     reached = _reached(papers, wiring, reach)
     undriven = tuple(name for name in reached if fates[name] not in PLAYING)
+    keep_feed = tuple(
+        name
+        for name, fate in fates.items()
+        if fate not in PLAYING
+        and keeps_feed_if_silent(papers, runs, reach, wiring, pairs, cuts, name)
+    )
     turn_on, _ = turn_on_note(kit["kit"].get("turn_on_amps"), amplifier.get("turn_on_amps"))
     least, most = amplifier["input_volts"]
     return Plan(
@@ -219,6 +225,7 @@ def make_plan(
         channels=channels,
         suggestion=suggestion,
         undriven=undriven,
+        keep_feed=keep_feed,
         signal=_signal(papers, channels),
         signal_walk=module_walk(papers, reach, wiring),
         turn_on=turn_on,
@@ -233,7 +240,9 @@ def make_plan(
         keep=keeps(papers),
         warnings=(
             *bad_allocation(papers, drives, channels, together, reached),
-            *work_for_nothing(wiring, reach, undriven),
+            *work_for_nothing(
+                runs, wiring, reach, {name: fates[name] for name in undriven}, keep_feed
+            ),
             *cut_with_another(papers, wiring, pairs, fates),
             *untold_coils(papers, drives, played),
             *fitted_coils(papers, drives, played),

@@ -171,7 +171,7 @@ def _faults(needs: SupplyNeeds, supply: Supply) -> list[str]:
     if supply.amps is not None and supply.fuse_amps is not None and supply.amps > supply.fuse_amps:
         faults.append(
             f"at full rated power the amplifier draws {number(supply.amps, 1)} A, more than its "
-            f"fuse of {number(supply.fuse_amps)} A: check `watts` and `fuse_amps`"
+            f"fuse of {number(supply.fuse_amps)} A: check its watts and its fuse"
         )
     return faults
 

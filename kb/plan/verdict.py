@@ -52,7 +52,8 @@ def _objections(plan: Plan) -> Iterator[Objection]:
 
 
 def _lesser(plan: Plan) -> Iterator[Objection]:
-    told = set(work_for_nothing(plan.wiring, plan.reach, plan.undriven))
+    fates = {name: plan.fates[name] for name in plan.undriven}
+    told = set(work_for_nothing(plan.runs, plan.wiring, plan.reach, fates, plan.keep_feed))
     warnings = tuple(warning for warning in plan.warnings if warning not in told)
     if warnings:
         yield Objection("flag", _many(len(warnings), "warning"), warnings)

@@ -114,3 +114,17 @@ def test_speakers_on_two_ways_of_one_output_are_one_load(planned: Planned) -> No
     assert {pair.names for pair in whole.plan.pairs if "door-fl" in pair.names} == {
         ("door-fl", "tw-l")
     }
+
+
+def test_a_lead_on_a_way_of_a_speaker_that_another_carries_says_so(planned: Planned) -> None:
+    """Its ways carry a part of one feed alone, and that is in use already."""
+    vehicle = car()
+    vehicle["connector"][2]["pins"] += [pin(3, "sub+"), pin(5, "battery")]
+    leads = [*KIT["part"][0]["leads"], {"lead": "B", "plug": "ZA-1", "plus": 3, "minus": 4}]
+    kit = {**KIT, "part": [{**KIT["part"][0], "leads": leads}]}
+    whole = planned(job(*FRONT), vehicle, kit)
+    assert {lead.lead: lead.why for lead in whole.plan.cut_back} == {
+        "B": "sub is on lead A of main already"
+    }
+    (lead,) = whole.plan.cut_back
+    assert lead.connector == "A1"

@@ -1,6 +1,11 @@
 """What a speaker sounds beside music must be lost in no plan unseen: chimes, calls."""
 
+from typing import Any
+
+import pytest
+
 from kb.plan.facts import facts_of, judge
+from kb.plan.whole import WholePlan
 from tests.kb.plan.small_car import ALL, KIT, Planned, car, changed, drive, job
 
 
@@ -46,3 +51,53 @@ def test_duties_that_nobody_wrote_are_not_none(planned: Planned) -> None:
     assert not any("nobody wrote whether" in caution for caution in none.cautions)
     assert judge("duties lost = chime", facts_of(none.plan)).holds is False
     assert judge("duties lost is unknown", facts_of(none.plan)).holds is False
+
+
+def said_of(whole: WholePlan, name: str) -> list[str]:
+    return [text for text in (*whole.plan.faults, *whole.plan.warnings) if text.startswith(name)]
+
+
+@pytest.mark.parametrize("duties", [["emergency-call"], ["chime", "phone"]])
+def test_silence_is_no_way_out_where_the_unit_goes_and_a_duty_with_it(
+    planned: Planned, duties: list[str]
+) -> None:
+    """The sub's amplifier is taken out: it has no factory feed to go back to."""
+    asked = job(drive("1", "door-fl", "tw-l"), drive("2", "rear-l"))
+    said = said_of(planned(asked, changed(car(), "sub", duties=duties)), "sub ")
+    assert len(said) == 2 and all("give it a channel" in text for text in said)
+    assert not any("silent," in text or "shall be silent" in text for text in said)
+    assert not any("`" in text for text in said)  # no key of a file, where there is a box to tick
+
+
+def test_silence_is_offered_where_nothing_is_lost_by_it(planned: Planned) -> None:
+    asked = job(drive("1", "door-fl", "tw-l"))
+    plain = planned(asked, changed(car(), "sub", duties=[]))
+    assert said_of(plain, "sub ")[0].endswith("or say that it shall be silent")
+    unwritten = planned(asked)
+    assert said_of(unwritten, "sub ")[0].endswith("heard that it sounds no chime and no call")
+    stays = planned(asked, changed(car(), "rear-l", duties=["chime"]))  # the radio stays in the car
+    kept = "or say that it shall be silent, which keeps its factory feed"
+    assert len(said_of(stays, "rear-l ")) == 2
+    assert all(text.endswith(kept) for text in said_of(stays, "rear-l "))
+    silent = planned(job(drive("1", "door-fl", "tw-l"), silent=["rear-l"]),
+                     changed(car(), "rear-l", duties=["chime"]))  # fmt: skip
+    assert silent.plan.fates["rear-l"] == "factory"
+
+
+@pytest.mark.parametrize("intercepts", [True, None, False])
+def test_silence_keeps_no_feed_that_a_part_opens(planned: Planned, intercepts: bool | None) -> None:
+    """A harness of the job is in the radio's wires whatever the job asks of the speaker."""
+    part: dict[str, Any] = {
+        "id": "front", "use": "always", "plugs": ["ZR-1"],
+        "leads": [{"lead": "K", "plug": "ZR-1", "plus": 5, "minus": 6, "wire": "PK"}],
+        **({} if intercepts is None else {"intercepts": intercepts}),
+    }  # fmt: skip
+    kit = {**KIT, "part": [*KIT["part"], part]}
+    vehicle = changed(car(), "tw-l", duties=["chime"])
+    vehicle["connector"][0]["pins"][0]["carries"] = "tw-l+"
+    vehicle["connector"][0]["pins"][1]["carries"] = "tw-l-"
+    whole = planned(job(drive("4", "sub"), silent=["door-fl"]), vehicle, kit)
+    said = said_of(whole, "tw-l ")
+    assert len(said) == (1 if intercepts is False else 2)  # a part that listens takes nothing away
+    assert all(("shall be silent" in text) == (intercepts is False) for text in said)
+    assert ("would stay on its factory feed" in said[-1]) == (intercepts is False)
