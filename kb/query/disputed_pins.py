@@ -1,9 +1,11 @@
 """Which disputed pins an answer rests on: those of its rows, and those that may have kept one out.
 
-Where a condition looks at what a pin carries, or at what follows from that, a rival claim on a pin
-of the scope may be why a row is here or is not; so the conditions that cannot hang on pins narrow
-what is told, and the others do not. It stands alone because only a book that holds rival claims
-needs it.
+A claim is told where it could meet the condition, be it this revision's or the rival's: so what
+only the rival documents is told, and a dispute that cannot change the answer is not. For pins,
+connectors and speakers by themselves the very condition is asked of the rival's rows too; for what
+follows from all pins of a vehicle, and for outcomes, that would be dear, and there only the
+conditions that cannot hang on pins narrow what is told. It stands alone because only a book that
+holds rival claims needs it.
 """
 
 from __future__ import annotations
@@ -13,16 +15,17 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from kb.query.bound import Both, Bound, BoundCondition, Missing, Negated, Parts, Test
-from kb.query.catalogue import Field
+from kb.query.catalogue import Field, Subject
 from kb.query.compile import Compiled, Compiler
 from kb.query.compile_conditions import conjuncts
 
 _BY_POLES = "pole "
 """In the tie of a quantifier: pins and speakers belong together by what the pins carry."""
 
+_PIN = "p.vehicle AS vehicle, p.connector AS connector, p.at AS at"
 _OWN_PINS = {
     "pins": (
-        "p.vehicle AS vehicle, p.connector AS connector, p.at AS at",
+        _PIN,
         "CROSS JOIN dispute d ON d.revision = own.vehicle AND d.connector = own.connector"
         " AND d.at = own.at",
     ),
@@ -40,52 +43,111 @@ _OWN_PINS = {
 }
 """What a row is known by, and how its own pins are found among those that are disputed."""
 
+_EITHER_WAY = (
+    "CROSS JOIN dispute d ON d.revision IN (own.vehicle, own.rival)"
+    " AND d.rival IN (own.vehicle, own.rival) AND d.connector = own.connector"
+)
+_RIVAL_PINS = {
+    "pins": (
+        "v.vehicle AS vehicle, p.vehicle AS rival, p.connector AS connector, p.at AS at",
+        f"{_EITHER_WAY} AND d.at = own.at",
+    ),
+    "connectors": (
+        "v.vehicle AS vehicle, c.vehicle AS rival, c.connector AS connector",
+        _EITHER_WAY,
+    ),
+    "speakers": (
+        "v.vehicle AS vehicle, s.vehicle AS rival, s.speaker AS speaker",
+        f"{_OWN_PINS['speakers'][1]} AND d.rival = own.rival",
+    ),
+}
+"""The same for the rows of a rival: `vehicle` is the revision that answers."""
+
 _ALL_PINS = ("v.vehicle AS vehicle", "CROSS JOIN dispute d ON d.revision = own.vehicle")
 """The same for rows that rest on all pins of a vehicle, where they rest on any."""
+
+_EMPTY_WAYS = (
+    "(SELECT vehicle, connector, at, position, '' AS carries, NULL AS wire, NULL AS base,"
+    " NULL AS stripe, NULL AS wire_written, NULL AS mm2, NULL AS awg FROM pin) p@"
+)
+"""Pins as a rival has them that puts their pole elsewhere and says nothing of them: empty, perhaps."""
+
+_RIVAL_IS_SILENT = (
+    "EXISTS (SELECT 1 FROM dispute d WHERE d.revision = p.vehicle AND d.connector = p.connector"
+    " AND d.at = p.at AND NOT EXISTS (SELECT 1 FROM pin b WHERE b.vehicle = d.rival"
+    " AND b.connector = d.connector AND b.at = d.at))"
+)
 
 
 @dataclass(frozen=True)
 class Disputed:
-    """Pins as (revision, connector, way); `hangs`: for them, rows may have been left out."""
+    """Pins as (revision, connector, way); `hangs`: for them, rows may have been left out. `theirs`
+    are those of which this revision documents nothing.
+    """
 
     pins: frozenset[tuple[int, str, str]]
+    theirs: frozenset[tuple[int, str, str]]
     hangs: bool
 
 
 def disputed_pins(connection: sqlite3.Connection, bound: Bound, revisions: set[int]) -> Disputed:
     """What to tell of an answer whose rows rest on these revisions."""
     hangs = bound.where is not None and hangs_on_pins(bound.where)
-    compiled = _compiled(bound, hangs)
-    if compiled is None:
-        return Disputed(frozenset(), hangs)
+    pins, theirs = set(), set()
     cursor = connection.cursor()
     cursor.row_factory = None
-    found = cursor.execute(compiled.sql, compiled.parameters).fetchall()
-    return Disputed(frozenset(pin for pin in found if hangs or pin[0] in revisions), hangs)
+    for compiled in _statements(bound, hangs):
+        for *pin, only_theirs in cursor.execute(compiled.sql, compiled.parameters):
+            (theirs if only_theirs else pins).add(tuple(pin))
+    kept = frozenset(pin for pin in pins if hangs or pin[0] in revisions)
+    return Disputed(kept, frozenset(theirs), hangs)
 
 
-def _compiled(bound: Bound, hangs: bool) -> Compiled | None:
-    name = bound.subject.name
+def _statements(bound: Bound, hangs: bool) -> Iterator[Compiled]:
+    subject, where = bound.subject, bound.where
+    name = subject.name
     if name not in _OWN_PINS and not _looks_at_pins(bound, hangs):
-        return None
-    if bound.subject.of != "vehicle" and bound.vehicles is None:
-        return None
-    where = bound.where
-    if hangs:
-        where = _together([part for part in conjuncts(where) if not hangs_on_pins(part)])
+        return
+    if subject.of != "vehicle" and bound.vehicles is None:
+        return
     columns, tie = _OWN_PINS.get(name, _ALL_PINS)
-    vehicle = columns.partition(" ")[0]
-    compiler = Compiler(replace(bound, where=where))
-    source = compiler.source(
-        [],
-        where,
-        decided_only=not hangs,
-        also=(f"{vehicle} IN (SELECT revision FROM dispute)",),
-    )
+    here = columns.partition(" ")[0]
+    among = f"{here} IN (SELECT revision FROM dispute)"
+    if name not in _RIVAL_PINS or bound.kits is not None:
+        if hangs:
+            where = _together([part for part in conjuncts(where) if not hangs_on_pins(part)])
+        yield _told(replace(bound, where=where), hangs, columns, tie, among)
+        return
+    yield _told(bound, hangs, columns, tie, among)
+    yield _told(replace(bound, subject=_of_rivals(subject)), hangs, *_RIVAL_PINS[name])
+    if name == "pins" and hangs:
+        silent = replace(bound, subject=replace(subject, base=_EMPTY_WAYS))
+        yield _told(silent, hangs, columns, tie, among, _RIVAL_IS_SILENT)
+
+
+def _told(bound: Bound, hangs: bool, columns: str, tie: str, *also: str) -> Compiled:
+    """The disputed pins of the rows that meet a question, or that may where it hangs on pins; and
+    whether only a rival documents them.
+    """
+    compiler = Compiler(bound)
+    source = compiler.source([], bound.where, decided_only=not hangs, also=also)
     return compiler.statement(
-        f"SELECT DISTINCT d.revision, d.connector, d.at FROM (SELECT DISTINCT {columns}\n"
-        f"{source}) AS own\n{tie}"
+        "SELECT DISTINCT own.vehicle, d.connector, d.at, NOT EXISTS (SELECT 1 FROM pin a"
+        " WHERE a.vehicle = own.vehicle AND a.connector = d.connector AND a.at = d.at)\n"
+        f"FROM (SELECT DISTINCT {columns}\n{source}) AS own\n{tie}"
     )
+
+
+def _of_rivals(subject: Subject) -> Subject:
+    """The subject with the rows of rival revisions, each beside the vehicle that answers; so what
+    is asked of the vehicle and its state is asked of that one.
+    """
+    rows = subject.base.partition(" ")[2]
+    answering = (
+        f"JOIN (SELECT DISTINCT revision, rival FROM dispute) y@ ON y@.rival = {rows}.vehicle"
+        " JOIN vehicle v@ ON v@.vehicle = y@.revision"
+    )
+    return replace(subject, scope="v@.vehicle", joins={**subject.joins, "vehicle": answering})
 
 
 def _looks_at_pins(bound: Bound, hangs: bool) -> bool:

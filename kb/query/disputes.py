@@ -102,20 +102,29 @@ def _disputed(connection: sqlite3.Connection, bound: Bound, revisions: set[int])
     from kb.query.disputed_pins import disputed_pins
 
     disputed = disputed_pins(connection, bound, revisions)
-    if not disputed.pins:
-        return []
-    numbers = {revision for revision, _, _ in disputed.pins}
+    said = []
+    hangs = ", and what is found here, or not, may hang on them" if disputed.hangs else ""
+    if disputed.pins:
+        said.append(
+            "Disputed: another live revision tells pins otherwise of "
+            f"{_by_vehicle(connection, disputed.pins)}{hangs}; `loombook review` shows both."
+        )
+    if disputed.theirs:
+        said.append(
+            "Disputed: another live revision documents pins that are not documented here, of "
+            f"{_by_vehicle(connection, disputed.theirs)}; `loombook review` shows both."
+        )
+    return said
+
+
+def _by_vehicle(connection: sqlite3.Connection, told: frozenset[tuple[int, str, str]]) -> str:
+    numbers = {revision for revision, _, _ in told}
     ids = _among(connection, "SELECT revision, id FROM entry WHERE 1", "revision", numbers)
     names = dict(ids)
     pins: dict[str, list[str]] = {id: [] for id in sorted(names.values())}
-    for revision, connector, at in disputed.pins:
+    for revision, connector, at in told:
         pins[names[revision]].append(f"{connector}.{at}")
-    said = [f"{id} ({_pins(ways)})" for id, ways in pins.items()]
-    hangs = ", and what is found here, or not, may hang on them" if disputed.hangs else ""
-    return [
-        f"Disputed: another live revision tells pins otherwise of {_named(said, ' vehicles')}"
-        f"{hangs}; `loombook review` shows both."
-    ]
+    return _named([f"{id} ({_pins(ways)})" for id, ways in pins.items()], " vehicles")
 
 
 def _pins(ways: list[str]) -> str:

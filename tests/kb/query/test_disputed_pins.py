@@ -61,10 +61,13 @@ def said(connection: sqlite3.Connection, query: str) -> str:
         (f"speakers of {TARN} with oku-b6 where left out show speaker", "A1.5, A1.15, R1.4"),
         (f"count speakers of {TARN} with oku-b6 where left out", "A1.5, A1.15, R1.4"),
         (f"count speakers by role of {TARN} with oku-b6 where not carried", "A1.5, A1.15, R1.4"),
-        (f"pins of {TARN} where wire = orange/white", "A1.5, A1.15, R1.4"),
+        (f"pins of {TARN} where wire = orange/white", "R1.4"),
+        ("pins where wire = OG/BK", "R1.4"),
         (f"pins of {TARN} where wire = orange/white and unit = radio", "R1.4"),
-        ("pins where wire = PK/YE", "A1.5, A1.15, R1.4"),
-        ("pins where carries = nothing and unit = amplifier", "A1.5, A1.15"),
+        (f"pins of {TARN} where carries = door-rl+ and unit = amplifier", "A1.5"),
+        (f"pins of {TARN} where not (carries = door-rl+) and at = 5", "A1.5"),
+        ("pins where carries = none and unit = amplifier", "A1.5, A1.15"),
+        ("pins where empty and unit = amplifier", "A1.5, A1.15"),
         (f"pins of {TARN} where size > 1 mm2 and connector = A1", "A1.5, A1.15"),
         ("speakers where fed by radio and role = surround", "R1.4"),
         ("speakers where no pin (wire = PK/YE)", "A1.5, A1.15, R1.4"),
@@ -91,7 +94,15 @@ def test_disputed_pins_that_may_keep_rows_out_are_told(
         f"speakers of {TARN} where role = tweeter",
         f"speakers of {TARN} with oku-b6 where role = tweeter and left out",
         f"pins of {TARN} where unit = radio and wire = OG/WH and at = 5",
-        f"pins of {PLAIN} where wire = PK/YE",
+        f"pins of {PLAIN} where wire = OG/WH",
+        f"pins of {PLAIN} where at = 12",
+        # Neither this revision nor its rival has any of these on a pin that they tell otherwise.
+        "pins where wire = PK/YE",
+        "pins where carries = mic+",
+        "pins where wire = GY/BK",
+        "pins where carries = nothing",
+        f"pins of {TARN} where carries = battery or wire = GY/BK",
+        "speakers where plus wire = GY/BK",
         f"speakers of {PLAIN} with oku-b6 where left out",
         "speakers where vehicle = halden-tarn-19-plain6 and fed by radio",
         f"panels of {TARN} where minutes > 1000",
@@ -104,6 +115,44 @@ def test_what_cannot_hang_on_disputed_pins_does_not_tell_of_them(
     disputed: sqlite3.Connection, query: str
 ) -> None:
     assert said(disputed, query) == ""
+
+
+@pytest.mark.parametrize(
+    ("query", "pins"),
+    [
+        (f"pins of {TARN} where carries = door-rl+", "A1.12"),
+        ("pins where carries = door-rl+ and unit = amplifier", "A1.12"),
+        (f"pins of {TARN} where at = 12", "A1.12"),
+        (f"pins of {TARN} where at = 12 and verified", "A1.12"),
+        (f"pins of {TARN} where connector = A1", "A1.12, A1.20"),
+        (f"pins of {TARN}", "A1.12, A1.20"),
+        ("count pins where wire = GN/BK", "A1.20"),
+        (f"pins of {TARN} where any speaker (speaker = door-rl)", "A1.12, A1.20"),
+        (f"connectors of {TARN} where unit = amplifier", "A1.12, A1.20"),
+    ],
+)
+def test_pins_that_only_the_rival_documents_are_told(
+    disputed: sqlite3.Connection, query: str, pins: str
+) -> None:
+    assert f"documents pins that are not documented here, of {TARN} ({pins})" in said(
+        disputed, query
+    )
+
+
+@pytest.mark.parametrize(
+    "query",
+    [
+        f"pins of {TARN} where at = 13",
+        f"pins of {TARN} where at = 12 and submitted",
+        f"pins of {TARN} where wire = OG/WH",
+        f"pins of {PLAIN} where at = 12",
+        "pins where at = 12 and unit = radio",
+    ],
+)
+def test_pins_that_the_rival_documents_and_nobody_asked_for_are_not_told(
+    disputed: sqlite3.Connection, query: str
+) -> None:
+    assert "not documented here" not in said(disputed, query)
 
 
 def test_an_empty_answer_and_a_count_of_none_tell_of_them_as_well(
