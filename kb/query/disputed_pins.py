@@ -70,7 +70,7 @@ _EMPTY_WAYS = (
     "(SELECT vehicle, connector, at, position, '' AS carries, NULL AS wire, NULL AS base,"
     " NULL AS stripe, NULL AS wire_written, NULL AS mm2, NULL AS awg FROM pin) p@"
 )
-"""Pins as a rival has them that puts their pole elsewhere and says nothing of them: empty, perhaps."""
+"""Pins as a rival has them that puts their pole elsewhere and is silent on them: empty, perhaps."""
 
 _RIVAL_IS_SILENT = (
     "EXISTS (SELECT 1 FROM dispute d WHERE d.revision = p.vehicle AND d.connector = p.connector"
@@ -93,12 +93,15 @@ class Disputed:
 def disputed_pins(connection: sqlite3.Connection, bound: Bound, revisions: set[int]) -> Disputed:
     """What to tell of an answer whose rows rest on these revisions."""
     hangs = bound.where is not None and hangs_on_pins(bound.where)
-    pins, theirs = set(), set()
+    pins: set[tuple[int, str, str]] = set()
+    theirs: set[tuple[int, str, str]] = set()
     cursor = connection.cursor()
     cursor.row_factory = None
     for compiled in _statements(bound, hangs):
-        for *pin, only_theirs in cursor.execute(compiled.sql, compiled.parameters):
-            (theirs if only_theirs else pins).add(tuple(pin))
+        for revision, connector, at, only_theirs in cursor.execute(
+            compiled.sql, compiled.parameters
+        ):
+            (theirs if only_theirs else pins).add((revision, connector, at))
     kept = frozenset(pin for pin in pins if hangs or pin[0] in revisions)
     return Disputed(kept, frozenset(theirs), hangs)
 
