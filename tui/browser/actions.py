@@ -170,6 +170,8 @@ ACTIONS: tuple[Action, ...] = (
       "queue", 4, listed=False),
     A("verify", "v", "verify", "Sign exactly this revision", "review", 2, writes=True),
     A("give_back", "r", "return", "Send it back with what is wrong", "review", 2, writes=True),
+    A("withdraw", "w", "withdraw", "Take back what you entered yourself, with the reason", "review",
+      2, writes=True),
     A("next_review", "right,n", "next", "The next one that waits", "review", 4),
     A("previous_review", "left,N", "before", "The one before", "review", 5),
     A("toggle_history", "h", "history", "Every revision of this entry and what was done to it, or "

@@ -56,6 +56,9 @@ def test_a_lead_reads_and_signs(reviewed: Path) -> None:
         await open_review(driver, "tom")
         looks(driver, "Review", TARN, "R1.5", "GY/GN grey/green", "EVIDENCE", "meter on A1, A2")
         await driver.press("v")
+        looks(driver, "Sign this revision?", "by tom: changes", "R1.5", "AGAINST IT")
+        assert states(reviewed)["tom"] == "submitted"
+        await driver.press("escape", "v", "enter")
         looks(driver, "is verified")
 
     drive(reviewed, script, size=(120, 40))
@@ -88,7 +91,9 @@ def test_what_is_not_measured_asks_for_a_reason(reviewed: Path) -> None:
     async def script(driver: Driver) -> None:
         await open_review(driver, "shipped")
         await driver.press("v")
-        looks(driver, "Not measured at the unit that feeds it", "Why will less do here?")
+        said = " ".join(driver.text().replace("│", " ").split())
+        assert "Not measured at the unit that feeds it" in said and "Why will less do here?" in said
+        assert "by shipped: all of it is new. Against it: " in said
         await driver.write("ours, metered last year")
         await driver.press("enter")
         looks(driver, "is verified")
@@ -148,13 +153,16 @@ def test_a_shop_of_one_signs_alone_and_says_so(reviewed: Path) -> None:
 
 
 def test_a_held_key_signs_one_and_no_more(reviewed: Path) -> None:
-    """Twenty presses without a pause between: only what was on the screen is signed."""
+    """Twenty presses without a pause between ask once, and sign nothing."""
 
     async def script(driver: Driver) -> None:
         await open_review(driver, "tom")
         for _ in range(20):
             await driver.pilot.press("v")
         await driver.settle()
+        looks(driver, "Sign this revision?")
+        assert states(reviewed)["tom"] == "submitted"
+        await driver.press("enter")
         looks(driver, "The queue", "is verified")
 
     drive(reviewed, script, size=(120, 40))
@@ -372,3 +380,56 @@ def test_the_marked_one_is_seen_with_all_its_reasons(reviewed: Path) -> None:
 
     drive(reviewed, script, size=SMALL)
     drive(reviewed, script, size=SMALL, flat=True)
+
+
+def test_an_author_takes_back_what_was_submitted(reviewed: Path) -> None:
+    async def not_his(driver: Driver) -> None:
+        await open_review(driver, "tom")
+        assert "withdraw" not in driver.screen_lines()[-1]
+        await driver.press("w")
+        looks(driver, "It is by tom: only its author")
+
+    async def script(driver: Driver) -> None:
+        await open_review(driver, "tom")
+        assert "w withdraw" in driver.screen_lines()[-1]
+        await driver.press("h", "w", "enter")
+        looks(driver, "Withdraw halden-tarn", "A reason is needed")
+        await driver.write("wrong car")
+        await driver.press("enter")
+        looks(driver, "is withdrawn.")
+
+    drive(reviewed, not_his, size=(120, 40))
+    drive(reviewed, script, acting="tom", size=(120, 40))
+    assert states(reviewed)["tom"] == "withdrawn"
+    with open_book(reviewed).reading() as connection:
+        rows = connection.execute("SELECT reason FROM record WHERE act = 'withdraw'").fetchall()
+    assert [row[0] for row in rows] == ["wrong car"]
+
+
+def test_a_draft_is_withdrawn_from_the_list_of_entries(book: Path) -> None:
+    from tests.tui.browser.test_browser_kept import begin_a_car
+
+    async def script(driver: Driver) -> None:
+        await begin_a_car(driver)
+        await driver.press("f9", "end", "delete")
+        looks(driver, "Withdraw the draft a-car?")
+        await driver.write("a test")
+        await driver.press("enter")
+        assert "DRAFTS IN THE BOOK" not in driver.text()
+
+    async def other(driver: Driver) -> None:
+        await begin_a_car(driver, "b-car")
+        await driver.press("f9")
+
+    async def not_hers(driver: Driver) -> None:
+        await driver.press("f5", "end", "delete")
+        looks(driver, "It is a draft by tom: only its author")
+
+    drive(book, script, size=(120, 40))
+    drive(book, other, size=(120, 40), acting="tom")
+    drive(book, not_hers, size=(120, 40))
+    with open_book(book).reading() as connection:
+        (state,) = connection.execute(
+            "SELECT state FROM revision_state WHERE id = 'a-car'"
+        ).fetchone()
+    assert state == "withdrawn"

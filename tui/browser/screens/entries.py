@@ -12,10 +12,12 @@ from textual.widgets import Static
 
 from kb.answers.drafts import TITLES, Draft, drafts
 from kb.errors import Refused
+from kb.review.acts import withdraw
 from tui.browser.actions import bindings_of
 from tui.browser.kept_entries import KeptEntry, Work, kept_of
 from tui.browser.opening import open_entry
 from tui.browser.room import Room
+from tui.browser.shelf import EXAMPLE
 from tui.browser.text import lines, shown
 from tui.browser.widgets.entries import Cell, Entry, Heading, Item
 from tui.browser.widgets.rows import Rows
@@ -99,10 +101,14 @@ class Entries(Room):
     def action_discard(self) -> None:
         """Throw the marked work away, after asking."""
         item = self.query_one(Rows).item
-        if item is None or not isinstance(item.key, tuple) or item.key[0] != "kept":
-            self.say("Only what is not stored yet can be thrown away here.", "faint")
+        if item is None or not isinstance(item.key, tuple) or item.key[0] == "new":
+            self.say("There is nothing to throw away on this line.", "faint")
             return
         from tui.browser.screens.prompt import Prompt
+
+        if item.key[0] == "draft":
+            self._ask_to_withdraw(item.key[1])
+            return
 
         kept = KeptEntry(item.key[1], self.shelf.owner)
 
@@ -114,6 +120,31 @@ class Entries(Room):
             Prompt(f"Throw {item.cells[0].plain} away?", "Type  away  to do so", must_be="away"),
             gone,
         )
+
+    def _ask_to_withdraw(self, draft: Draft) -> None:
+        """A draft stays in the book's history; its author withdraws it."""
+        if draft.author != self.shelf.acting:
+            self.say(f"It is a draft by {draft.author}: only its author withdraws it.", "caution")
+            return
+        if self.shelf.example:
+            self.say(EXAMPLE, "caution")
+            return
+        from tui.browser.screens.prompt import Prompt
+
+        name, acting = f"{draft.kind}/{draft.id}@{draft.hash}", self.shelf.acting
+
+        def withdrawn(why: str | None) -> None:
+            if why:
+                self.change(
+                    lambda database: withdraw(database, name, by=acting, reason=why),
+                    lambda _: self.on_screen_resume(),
+                )
+
+        self.app.push_screen(
+            Prompt(f"Withdraw the draft {draft.id}?", "Why, in a sentence for its history",
+                   needed="A reason is needed; Esc leaves it as it is.", signs=True),
+            withdrawn,
+        )  # fmt: skip
 
     def _throw_away(self, kept: KeptEntry) -> None:
         try:

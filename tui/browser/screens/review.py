@@ -7,6 +7,7 @@ and read; then the queue is back, and the next one takes a key of its own to ope
 from __future__ import annotations
 
 from collections.abc import Iterable
+from contextlib import suppress
 from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple
 
 from textual.binding import BindingType
@@ -24,6 +25,7 @@ from kb.store.chain import last_chain
 from tui.browser.actions import ACTIONS, Action, bindings_of
 from tui.browser.asking import CHANGED
 from tui.browser.room import Room
+from tui.browser.screens.confirm import Confirm
 from tui.browser.screens.prompt import Prompt
 from tui.browser.text import PageInk, from_page
 from tui.browser.widgets.rows import Rows
@@ -39,6 +41,10 @@ A_REASON = "A reason is needed; Esc leaves it as it is."
 CHANGED_SINCE = "Nothing was signed, for the book no longer says what was read."
 ALONE = "This one was opened by itself: the queue has the others that wait."
 EDIT = next(action for action in ACTIONS if action.id == "edit_entry")
+
+
+class _TakenBack(Exception):
+    """Ends a transaction that was only to see whether a signature is allowed."""
 
 
 class Read(NamedTuple):
@@ -166,7 +172,8 @@ class Review(Room):
             return ALONE
         if self._in_history and action.id in ("verify", "give_back"):
             return IN_HISTORY
-        return super().why_not(action) or self._may_not.get(action.id, "")
+        why = super().why_not(action) or self._may_not.get(action.id, "")
+        return why or (self._why_not_withdrawn() if action.id == "withdraw" else "")
 
     def _shown(self) -> bool:
         """Whether the revision to be acted upon is the one on the screen; else why not is said."""
@@ -184,7 +191,8 @@ class Review(Room):
         if self._shown():
             self._verify(reason=None, alone=False)
 
-    def _verify(self, *, reason: str | None, alone: bool) -> None:
+    def _verify(self, *, reason: str | None, alone: bool, sure: bool = False) -> None:
+        """Sign it; what is not `sure` yet is tried and taken back, and asked about once."""
         from kb.review.acts import verify
 
         assert self.seen is not None
@@ -201,7 +209,27 @@ class Review(Room):
                 raise Refused(CHANGED_SINCE)
             return done
 
-        self.change(sign, self._verified, group="verify")
+        def rehearse() -> None:
+            with suppress(_TakenBack), self.shelf.writing() as database:
+                sign(database)
+                raise _TakenBack
+
+        if sure:
+            self.change(sign, self._verified, group="verify")
+        else:
+            self.work(rehearse, lambda _: self._ask_to_sign(seen), group="verify")
+
+    def _ask_to_sign(self, seen: Dossier) -> None:
+        from tui.browser.lines.signing import signing_lines
+
+        def answered(key: str | None) -> None:
+            if key and self.seen is seen:
+                self._verify(reason=None, alone=False, sure=True)
+            elif key:
+                self.say(CHANGED_SINCE, "caution")
+
+        said = list(signing_lines(seen))
+        self.app.push_screen(Confirm("Sign this revision?", said, "signs it"), answered)
 
     @staticmethod
     def _exactly(seen: Dossier) -> str:
@@ -219,20 +247,60 @@ class Review(Room):
             if reason is None and "--reason" in sentence:
                 question = sentence.replace(", or say with --reason why less will do", "")
                 self.app.push_screen(
-                    Prompt(question, "Why will less do here? (Esc leaves it unsigned)",
-                           needed=A_REASON),
-                    lambda why: self._verify(reason=why, alone=alone) if why else None,
+                    Prompt(self._signs(question), "Why will less do here? (Esc leaves it unsigned)",
+                           needed=A_REASON, signs=True),
+                    lambda why: self._verify(reason=why, alone=alone, sure=True) if why else None,
                 )  # fmt: skip
                 return
             if not alone and "--alone does it" in sentence:
                 self.app.push_screen(
-                    Prompt(sentence.replace("--alone does it", "you may sign alone"),
-                           "Type  alone  to sign it so", must_be="alone"),
-                    lambda said: self._verify(reason=reason, alone=True) if said else None,
+                    Prompt(self._signs(sentence.replace("--alone does it", "you may sign alone")),
+                           "Type  alone  to sign it so", must_be="alone", signs=True),
+                    lambda said: self._verify(reason=reason, alone=True, sure=True)
+                    if said else None,
                 )  # fmt: skip
                 return
         super().failed(sentence, group)
         self.look_at_book()
+
+    def _signs(self, question: str) -> str:
+        """What is signed and what speaks against it, before what is asked."""
+        from tui.browser.lines.signing import against_in_words, signed_in_words
+
+        assert self.seen is not None
+        return f"{signed_in_words(self.seen)} {against_in_words(self.seen)} {question}"
+
+    def action_withdraw(self) -> None:
+        """Take one's own back, with the reason."""
+        if self.seen is not None:
+            name = self.seen.revision.name
+            self.app.push_screen(
+                Prompt(f"Withdraw {name}? Nothing answers from it then.",
+                       "Why, in a sentence for its history", needed=A_REASON, signs=True),
+                self._withdraw,
+            )  # fmt: skip
+
+    def _withdraw(self, why: str | None) -> None:
+        if not why or self.seen is None:
+            return
+        from kb.review.acts import withdraw
+
+        entry, acting = self._exactly(self.seen), self.shelf.acting
+        self.change(
+            lambda database: withdraw(database, entry, by=acting, reason=why),
+            lambda done: self._go_back(f"{done[0].name} is withdrawn."),
+        )
+
+    def _why_not_withdrawn(self) -> str:
+        """Only an author takes a revision back, here where it was entered, and once."""
+        if self.seen is None:
+            return STILL_READING
+        revision = self.seen.revision
+        if (revision.author, revision.origin) != (self.shelf.acting, self._shops[0]):
+            return f"It is by {revision.author}: only its author, where it was entered, withdraws."
+        if revision.state not in ("draft", "submitted", "verified"):
+            return f"It is {revision.state} already."
+        return ""
 
     def action_give_back(self) -> None:
         """Send it back."""
