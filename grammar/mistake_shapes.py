@@ -75,3 +75,7 @@ def mistake(
 
 WORD = r"[\w\-./#°+]+"
 VALUE = rf"(?:\0+|{WORD}(?:[ ]+(?!and\b|or\b|of\b|on\b|for\b|with\b|sorted\b|show\b){WORD})*)"
+CONTRACTED = (
+    r"\b(?:is|si|ins|are|does|dose|doens|do|was|were|has|have)(?:n[’']?t|[’']n?t|nt[’']|not)(?!\w)"
+)
+"""`isn't`, however its letters and its apostrophe were typed."""

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 
-from grammar.mistake_shapes import WORD, Mistake, cut, mistake, own, put
+from grammar.mistake_shapes import CONTRACTED, WORD, Mistake, cut, mistake, own, put
 from grammar.mistake_values import ENDS, FIELD, ONE, OPENS
 
 _ALPHABET = "abcdefghijklmnopqrstuvwxyz"
@@ -35,7 +35,6 @@ NEARLY_NOT = "|".join(sorted(_slips() - {"no", "on", "to", "nor", "note"}))
 _SURELY_NOT = "|".join(sorted((_slips() - _OTHER_WORDS) | {"un", "non"}))
 _BEFORE_WORD = r"(?<![\w.\-/#°+])-(?=[^\W\d_])"
 _AFTER_WORD = r"(?<=[\w\s])-(?=\s*(?:,|$|\b(?:show|first)\b))"
-CONTRACTED = r"\b(?:is|are|does|do|was|were|has|have)n[’']?t\b"
 MINUS = re.compile(r"(?<![\w.\-/#°+])-(?!\s*[0-9])|(?<=\w)-(?![\w.\-/#°+])")
 """A minus that joins no words: in front of one, after one or alone."""
 
@@ -105,7 +104,7 @@ TURNED_MISTAKES: tuple[Mistake, ...] = (
     ),
     mistake(
         "not misspelt",
-        rf"(?<![\w.\-/#°+])(?P<mark>{_SURELY_NOT})(?=\s+\S)",
+        rf"(?<![\w.\-/#°+'’])(?P<mark>{_SURELY_NOT})(?=\s+\S)",
         "What turns a condition round is `not`.",
         put("not"),
         "speakers where nto carried",

@@ -8,15 +8,19 @@ from __future__ import annotations
 
 import re
 
-from grammar.mistake_shapes import WORD, Mistake, cut, mistake, own, put
+from grammar.mistake_shapes import CONTRACTED, WORD, Mistake, cut, mistake, own, put
 
 OPENS = r"(?P<lead>\bwhere\s+|\band\s+|\bor\s+|\bnot\s+|\(\s*)"
 ENDS = r"(?=\s*(?:$|\)|\b(?:and|or|sorted|show)\b|\bfirst\s+[0-9]))"
 STOPS = r"(?!and\b|or\b|of\b|on\b|for\b|with\b|by\b|in\b|sorted\b|show\b)"
 ONE = rf"(?:\0+|{STOPS}{WORD}(?:[ ]+{STOPS}{WORD})?)"
 FIELD = rf"(?P<field>{WORD}(?:\s+(?:by\b|{STOPS}(?!not\b|is\b|does\b){WORD}))?)"
+_NO_VALUE = (
+    r"(?!\s*(?:in|between|known|unknown|i?like|contain|includ|match|start|begin|end|ha[sv]|~))"
+)
+_ISNT = rf"{CONTRACTED}{_NO_VALUE}"
 _IS_NOT = (
-    r"(?:!=|<>|≠|\bnot\s*=|=\s*not\b|\bis\s+not\b(?!\s+between\b)|\bisn[’']?t\b|\bnever\b"
+    rf"(?:!=|<>|≠|\bnot\s*=|=\s*not\b|\bis\s+not\b(?!\s+between\b)|{_ISNT}|\bnever\b"
     r"|\b(?:does\s+)?not\s+equals?(?:\s+to)?\b|\bnot\b(?!\s*(?:in|between|~|i?like|contain)))"
 )
 _MORE, _LESS = r"(?:more|greater|larger|bigger|higher)", r"(?:less|fewer|smaller|lower)"
@@ -111,8 +115,8 @@ VALUE_MISTAKES: tuple[Mistake, ...] = (
     ),
     mistake(
         "not before a value",
-        rf"{OPENS}{FIELD}\s*(?P<mark>=\s*not\b|\bisn[’']?t\b|\bnever\b"
-        rf"|\b(?:does\s+)?not\s+equals?(?:\s+to)?\b|\bnot\b"
+        rf"{OPENS}{FIELD}\s*(?P<mark>=\s*not?\b|{_ISNT}(?:\s*=|\s+equals?\b(?:\s+to\b)?)?"
+        rf"|\bnever\b|(?<=by)\s+no\b|\b(?:does\s+)?not\s+equals?(?:\s+to)?\b|\bnot\b"
         rf"(?!\s*(?:in|between|known|unknown|equals?|i?like|contains?)\b))\s*"
         rf"(?P<value>{ONE}){ENDS}",
         "Not equal is `!=` here.",

@@ -8,7 +8,7 @@ from __future__ import annotations
 from functools import lru_cache
 
 KEYWORDS = (
-    *("and", "or", "of", "on", "with", "any", "every", "between", "in", "is", "known", "unknown"),
+    *("and", "or", "of", "on", "with", "any", "every", "between", "in", "is", "unknown", "known"),
     *("by", "for", "down", "first", "show", "sorted", "count", "where"),
 )
 """Those that a line breaks without. `not` has an entry of its own, because more hangs on it; `no`
@@ -29,6 +29,8 @@ def nearly(word: str, keywords: tuple[str, ...] = KEYWORDS) -> str | None:
     if folded in _OWN_WORDS:
         return None
     for keyword in keywords:
+        if keyword == "known" and folded[:1] != "k":
+            continue  # what lost its first letters may have been `unknown`
         if abs(len(keyword) - len(folded)) <= 1 and folded != keyword and _near(folded, keyword):
             return keyword
     return None

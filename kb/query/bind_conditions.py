@@ -274,9 +274,9 @@ class Conditions:
             check_sign(field, sign)
             read = read_value(field, sign, value.text)
         except Unreadable as fault:
-            raise self._unreadable(value, fault) from None
+            raise self._unreadable(field, value, fault, source) from None
         if field.kind is Kind.UNIT and sign != "~":
-            self._check_unit(field, str(read), value)
+            self._check_unit(field, str(read), value, source)
         if field.kind is Kind.GAUGE and read != "":
             self.notes.append(ONLY_IN_AWG)
         test = Test(field, sign, read, source)
@@ -307,17 +307,29 @@ class Conditions:
             sentence, self._lookup.text, value.span, repaired=self._instead(source, meant)
         )
 
-    def _unreadable(self, value: Value, fault: Unreadable) -> QueryError:
-        near = fault.near
+    def _unreadable(
+        self, field: Field, value: Value, fault: Unreadable, source: Condition
+    ) -> QueryError:
         return QueryError(
             fault.sentence,
             self._lookup.text,
             value.span,
             expected=fault.expected,
-            repaired=self._lookup.replaced(value.span, write_value(near)) if near else None,
+            repaired=self._with_value(field, value, fault.near, source),
         )
 
-    def _check_unit(self, field: Field, unit: str, value: Value) -> None:
+    def _with_value(
+        self, field: Field, value: Value, near: str | None, source: Condition
+    ) -> str | None:
+        """The query with a near value; with `!=` where the one typed says the opposite of it."""
+        from kb.query.meant import turned_value
+
+        turned = turned_value(field, source, value.text)
+        if turned is not None:
+            return self._instead(source, turned)
+        return self._lookup.replaced(value.span, write_value(near)) if near else None
+
+    def _check_unit(self, field: Field, unit: str, value: Value, source: Condition) -> None:
         """Raises QueryError where neither a kind of unit nor a unit of the book bears the name."""
         if not unit or unit in field.choices:
             return
@@ -341,5 +353,5 @@ class Conditions:
             self._lookup.text,
             value.span,
             expected=field.choices,
-            repaired=self._lookup.replaced(value.span, near) if near else None,
+            repaired=self._with_value(field, value, near, source),
         )

@@ -25,7 +25,7 @@ from kb.query.catalogue import Field, Flag, Kind, Subject
 from kb.query.values import SAID_OF_KNOWING, asks_for_nothing
 
 YES, NO = frozenset({"yes", "true", "1", "y"}), frozenset({"no", "false", "0", "n"})
-_NOT = re.compile(r"(?:un|non[-_ ]?|not[-_ ])(?=[a-z])", re.IGNORECASE)
+_NOT = re.compile(r"(?:un|not[-_ ]?|non?[-_ ]?)(?=[a-z])", re.IGNORECASE)
 _CLOSES = re.compile(r"\s*(?:$|\)|(?:sorted|show|first)\b)", re.IGNORECASE)
 _OPENS = re.compile(r"(?:\bwhere|\()\s*$", re.IGNORECASE)
 
@@ -69,16 +69,33 @@ def _list_with_unknown(field: Field, condition: OneOf, text: str) -> str:
 
 
 def turned_flag(subject: Subject, words: Words, usable: Sequence[str]) -> str | None:
-    """`unverified` as `not verified`."""
+    """`unverified` as `not verified`, also where it is misspelt."""
     key = word_key(_NOT.sub("", words.text, count=1))
     if key == words.key:
         return None
+    from kb.nearest import nearest
+
+    yes_or_no = [field.key for field in subject.fields if field.kind is Kind.YES]
+    key = nearest(key, [*subject.flags_by_key, *yes_or_no]) or key
     flag = subject.flags_by_key.get(key)
     if flag is not None and flag.name in usable:
         return f"not {flag.name}"
     field = subject.fields_by_key.get(key)
     yes = field is not None and field.kind is Kind.YES and field.name in usable
     return f"not {field.name}" if field is not None and yes else None
+
+
+def turned_value(field: Field, condition: Condition, text: str) -> str | None:
+    """`role = nontweeter` as `role != tweeter`."""
+    key = word_key(_NOT.sub("", text, count=1))
+    value = field.choices_by_key.get(key) or field.choices_by_key.get(key.removeprefix("_"))
+    if value is None or key == word_key(text):
+        return None
+    if isinstance(condition, Compare) and condition.sign != "=":
+        return None
+    if isinstance(condition, OneOf | Between):
+        return None
+    return f"{field.name} != {write_value(value)}"
 
 
 def is_turned(words: Words) -> bool:

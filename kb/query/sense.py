@@ -8,16 +8,21 @@ two differ nothing is offered. It stands alone because it knows nothing of how a
 from __future__ import annotations
 
 import re
+from collections import Counter
 
-from grammar.mistake_shapes import QUOTED
+from grammar.mistake_shapes import CONTRACTED, QUOTED
 from grammar.mistake_turned import MINUS, NEARLY_NOT
+from kb.nearest import LEAST_LIKENESS
 
 _TURNS = re.compile(
     r"!=|<>|≠|!|\b(?:not|no|without|lacking|except|excluding|never|neither|nor|false)\b"
     rf"|(?<![\w.\-/#°+])(?:{NEARLY_NOT}|un|non)(?![\w./#°+])"
-    r"|\b(?:isn|aren|doesn|don)['’]?t\b|\b(?:un|non|not)[-_]?(?:verified|submitted|carried|idle"
-    r"|empty|reversed|withdrawn|returned)\b",
+    rf"|{CONTRACTED}",
     re.IGNORECASE,
+)
+_WORD = re.compile(r"[^\W\d_]+(?:[-_][^\W\d_]+)*")
+_BEGINNINGS = re.compile(
+    r"(?:not|non|no|un|mis|dis|in|im|ir|il|de|a)[-_]?(?=[^\W_]{3})", re.IGNORECASE
 )
 _BOUND = re.compile(
     r"\bnot?\s+(?=(?:more|greater|larger|bigger|higher|less|fewer|smaller)\s)", re.I
@@ -38,6 +43,7 @@ def keeps_sense(asked: str, offered: str) -> bool:
     few = _FEW.search(asked)
     asked = _BOUND.sub("", asked)  # `not less than 4` is `>= 4`
     before, after = len(_TURNS.findall(asked)), len(_TURNS.findall(offered))
+    before += _turned_words(asked, offered)
     before += len(MINUS.findall(asked)) - in_order
     after += len(MINUS.findall(offered))
     if _NOTHING.search(asked) and not _KNOWN.search(asked):
@@ -45,3 +51,33 @@ def keeps_sense(asked: str, offered: str) -> bool:
     if before % 2 == after % 2:
         return True
     return bool(after and few)  # fewer than two: `not at least 2`
+
+
+def _turned_words(asked: str, offered: str) -> int:
+    """How many words are offered as words that they say the opposite of: `noempty` as `empty`."""
+    had, has = (Counter(_WORD.findall(text.casefold())) for text in (asked, offered))
+    gained = list(has - had)
+    lost = {
+        word: number
+        for word, number in (had - has).items()
+        if len(word) > 2 and not (_TURNS.search(word) or _NOTHING.search(word))
+    }
+    return sum(number for word, number in lost.items() if _turned_in(word, gained))
+
+
+def _turned_in(word: str, gained: list[str]) -> bool:
+    """Whether the word that came nearest to one in its place says the opposite of it."""
+    from rapidfuzz import fuzz
+
+    begins = _BEGINNINGS.match(word)
+    rest = word[begins.end() :] if begins else word
+    nearest, likeness = "", 0.0
+    for other in gained:
+        alike = max(fuzz.ratio(word, other), fuzz.ratio(rest, other))
+        if alike > likeness:
+            nearest, likeness = other, alike
+    apart = len(word) - len(nearest)
+    if len(nearest) > 2 and word.endswith(nearest) and apart > (nearest != "known"):
+        # Whatever is too much in front, but for two words written as one: `atleast`.
+        return word[:apart] not in gained or word[:apart] == "not"
+    return likeness >= LEAST_LIKENESS and fuzz.ratio(rest, nearest) > fuzz.ratio(word, nearest)

@@ -9,9 +9,15 @@ from grammar.nearly import KEYWORDS, nearly
 from kb.query.run import ask
 from tests.kb.query.conftest import Asked
 
+V = "halden-tarn-19-concert10"
 # ruff: noqa: E501 (a question is one line)
 MISSPELT = [
     ("speakers where ohms is unkown", "speakers where ohms is unknown"),
+    ("speakers where ohms is uknown", "speakers where ohms is unknown"),
+    ("speakers where ohms is nknown", "speakers where ohms is unknown"),
+    ("speakers where ohms is not uknown", "speakers where ohms is not unknown"),
+    ("speakers where ohms is knwon", "speakers where ohms is known"),
+    (f"speakers of {V} with oku-b6 where outcome is uknown", f"speakers of {V} with oku-b6 where outcome is unknown"),
     ("speakers where ohms betwen 3 and 5", "speakers where ohms between 3 and 5"),
     ("speakers where ohms = 4 adn role = tweeter", "speakers where ohms = 4 and role = tweeter"),
     ("speakers where ohms = 4 ro role = tweeter", "speakers where ohms = 4 or role = tweeter"),
@@ -49,6 +55,13 @@ def test_the_word_is_named_also_where_the_rest_does_not_run(shipped: Asked) -> N
         ask(shipped.connection, "speakers fo tarn")  # several are called so
     assert caught.value.repaired is None
     assert "`fo` is nearly `of`" in caught.value.render()
+
+
+@pytest.mark.parametrize("word", ["unown", "nown"])
+def test_what_may_be_known_or_unknown_is_neither(shipped: Asked, word: str) -> None:
+    with pytest.raises(QueryError) as caught:
+        ask(shipped.connection, f"speakers where ohms is {word}")
+    assert caught.value.repaired is None
 
 
 @pytest.mark.parametrize("word", [*KEYWORDS, "not", "no", "where", "none", "door", "left", "rear"])

@@ -38,6 +38,21 @@ TURNED = [
     ("speakers where role nto tweeter", "speakers where role != tweeter"),
     ("speakers where role = non-tweeter", "speakers where role != tweeter"),
     ("speakers where fed by non-radio", "speakers where fed by != radio"),
+    ("speakers where role isnot tweeter", "speakers where role != tweeter"),
+    ("speakers where role ins't tweeter", "speakers where role != tweeter"),
+    ("speakers where role is'nt tweeter", "speakers where role != tweeter"),
+    ("speakers where role doesn't = tweeter", "speakers where role != tweeter"),
+    ("speakers where role = nontweeter", "speakers where role != tweeter"),
+    ("speakers where role = nottweeter", "speakers where role != tweeter"),
+    ("speakers where role = no tweeter", "speakers where role != tweeter"),
+    ("speakers where fed by nonradio", "speakers where fed by != radio"),
+    ("speakers where fed by notradio", "speakers where fed by != radio"),
+    ("speakers where fed by no radio", "speakers where fed by != radio"),
+    ("pins where noempty", "pins where not empty"),
+    ("pins where notempty", "pins where not empty"),
+    ("vehicles with oku-b6 where nofits", "vehicles with oku-b6 where not fits"),
+    ("speakers with oku-b6 where notcarried", "speakers with oku-b6 where not carried"),
+    ("entries where unverifed", "entries where not verified"),
 ]  # fmt: skip
 
 
@@ -70,6 +85,14 @@ def test_what_turns_a_question_round_stays_in_what_is_offered(
         "count speakers by -role",
         "vehicles where any -speaker (role = tweeter)",
         "speakers with oku-b6 where hot carried",
+        "vehicles with oku-b6 where misfits",
+        "speakers with oku-b6 where miscarried",
+        "speakers where role in (nontweeter, woofer)",
+        "speakers where role != nontweeter",
+        "speakers where fed by nonamplifer",
+        "speakers where role = midwoofer",
+        "nonspeakers where role = tweeter",
+        "vehicles where no nonspeaker (role = tweeter)",
         f"speakers of -{V}",
         "speakers of tarn -concert 2022",
         'speakers of "tarn -concert 2022"',
@@ -113,3 +136,23 @@ def test_nothing_is_offered_that_drops_what_may_be_a_misspelt_not(word: str) -> 
 def test_a_minus_before_a_sort_key_is_said_by_down() -> None:
     assert keeps_sense("speakers sorted by -ohms", "speakers sorted by ohms down")
     assert not keeps_sense("speakers sorted by -ohms", "speakers sorted by ohms")
+
+
+@pytest.mark.parametrize(
+    ("asked_", "offered", "kept"),
+    [
+        ("pins where noempty", "pins where empty", False),
+        ("pins where noempty", "pins where not empty", True),
+        ("pins where not noempty", "pins where empty", True),
+        ("speakers where ohms is uknown", "speakers where ohms is known", False),
+        ("speakers where role = midwoofer", "speakers where role = woofer", False),
+        ("vehicles where atleast 2 speakers", "vehicles where at least 2 speakers", True),
+        ("speakers where fed by amplifer", "speakers where fed by amplifier", True),
+        ("speakers where disconected", "speakers where disconnected", True),
+        ("speakers where ohms is unkown sorted by ohms dwon", "speakers where ohms is unknown sorted by ohms down", True),
+    ],
+)  # fmt: skip
+def test_a_beginning_that_turns_a_word_round_is_counted(
+    asked_: str, offered: str, kept: bool
+) -> None:
+    assert keeps_sense(asked_, offered) is kept
