@@ -53,6 +53,7 @@ def about_speaker(
     speaker: SpeakerAnswer,
     answer: Runs,
     rivals: Sequence[Rival] = (),
+    unmeasured: Sequence[str] = (),
     *,
     colours: bool,
     width: int = WHOLE,
@@ -75,9 +76,24 @@ def about_speaker(
     yield from _what_to_mind(speaker, answer, rivals)
     for feed in speaker.feeds:
         yield from _feed(feed, speaker, colours=colours, width=width)
-    how = "measured" if speaker.measured else "not measured: take it as a claim"
-    how_sure = shown(how, "fine" if speaker.measured else "caution")
-    yield from _broken(width, ("", shown("established", "faint")), ("  ", how_sure))
+    yield from _broken(
+        width, ("", shown("established", "faint")), *_established(speaker, unmeasured)
+    )
+
+
+def _established(speaker: SpeakerAnswer, unmeasured: Sequence[str]) -> list[tuple[str, Content]]:
+    """How sure it is; where some of its poles are measured, which are not."""
+    if speaker.measured:
+        return [("  ", shown("measured", "fine"))]
+    some = 0 < len(unmeasured) < 2 * len(speaker.feeds)
+    whole = not any(" at " in said for said in unmeasured)  # else some of a pole's ways are
+    if not some and whole:
+        return [("  ", shown("not measured: take it as a claim", "caution"))]
+    return [
+        ("  ", shown("measured in part,", "caution")),
+        (" ", shown(f"not measured: {', '.join(unmeasured)};", "caution")),
+        (" ", shown("take that as a claim", "caution")),
+    ]
 
 
 def _broken(width: int, *pieces: tuple[str, Content]) -> Iterator[Entry]:

@@ -12,17 +12,22 @@ from kb.answers.kits import PartFit, parts_for
 from kb.answers.papers import runs_with_costs
 from kb.answers.rivals import Rival, rivals_of
 from kb.answers.runs import Runs
+from kb.documents.circuits import SpeakerPole, read_circuit
+from kb.review.measured import unmeasured
 from tui.browser.lines import vehicle as lines
 from tui.browser.text import flow, row, shown
 
 
 @dataclass(frozen=True)
 class KitAnswer:
-    """`parts` are all those of the kit; `rivals` are the claims against each disputed speaker."""
+    """`parts` are all those of the kit; `rivals` are the claims against each disputed speaker;
+    `unmeasured` are the poles of each speaker that nobody measured, as circuits with their ways.
+    """
 
     answer: Runs
     parts: list[PartFit]
     rivals: dict[str, tuple[Rival, ...]]
+    unmeasured: dict[str, tuple[str, ...]]
 
 
 def read_kit_answer(
@@ -42,7 +47,17 @@ def read_kit_answer(
             for speaker in answer.speakers
             if speaker.disputed
         },
+        _by_speaker(unmeasured(connection, answer.vehicle.revision)),
     )
+
+
+def _by_speaker(poles: Sequence[str]) -> dict[str, tuple[str, ...]]:
+    found: dict[str, list[str]] = {}
+    for said in poles:
+        circuit = read_circuit(said.partition(" ")[0])
+        if isinstance(circuit, SpeakerPole):
+            found.setdefault(circuit.speaker, []).append(said)
+    return {speaker: tuple(said) for speaker, said in found.items()}
 
 
 def headline(found: KitAnswer, width: int) -> list[Content]:

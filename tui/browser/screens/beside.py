@@ -83,10 +83,11 @@ class Beside(Room):
 
     def _brief(self, speaker: SpeakerAnswer, width: int) -> list[Entry]:
         assert self.with_kit is not None
-        answer, rivals = self.with_kit.answer, self.with_kit.rivals.get(speaker.speaker, ())
+        answer, name = self.with_kit.answer, speaker.speaker
+        known = (self.with_kit.rivals.get(name, ()), self.with_kit.unmeasured.get(name, ()))
         colours = self.browser.in_colour
         return [
-            *about_speaker(speaker, answer, rivals, colours=colours, width=width),
+            *about_speaker(speaker, answer, *known, colours=colours, width=width),
             *fix_notes(speaker, answer),
         ]
 

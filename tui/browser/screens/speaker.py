@@ -136,10 +136,11 @@ class Speaker(Room):
         self.query_one("#speaker-right").display = beside
         width = self.size.width // 2 - 3 if beside else self.size.width - 3
         answer = self.answer
-        rivals = self.with_kit.rivals.get(self.speaker, ())
+        found, colours = self.with_kit, self.browser.in_colour
+        known = (found.rivals.get(self.speaker, ()), found.unmeasured.get(self.speaker, ()))
         entries: list[Entry] = [
-            *about_speaker(answer, self.with_kit.answer, rivals, colours=self.browser.in_colour),
-            *fix_entries(answer, self.with_kit.answer, panels=self.has_class("-high")),
+            *about_speaker(answer, found.answer, *known, colours=colours),
+            *fix_entries(answer, found.answer, panels=self.has_class("-high")),
         ]
         face = [Drawn(drawn(line)) for line in self._face(max(20, width))]
         if beside:
