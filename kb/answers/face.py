@@ -55,6 +55,7 @@ class Face:
     rows: int | None = None
     numbering: Numbering | None = None  # rows: row by row; columns: down each column
     seen_from: Side | None = None  # the side from which way 1 is at the upper left
+    only_rivals: tuple[Pin, ...] = ()  # disputed ways of which this revision documents nothing
 
     @property
     def carrying(self) -> tuple[Pin, ...]:
@@ -92,6 +93,7 @@ def read_face(
         numbering=row["numbering"],
         seen_from=row["seen_from"],
         pins=_pins(connection, entry.revision, connector),
+        only_rivals=_only_rivals(connection, entry.revision, connector),
         state=entry.state,
         alone=entry.alone,
         reason=entry.reason,
@@ -125,6 +127,21 @@ def _pins(connection: sqlite3.Connection, revision: int, connector: str) -> tupl
             disputed=bool(row["disputed"]),
         )
         for row in rows
+    )
+
+
+def _only_rivals(connection: sqlite3.Connection, revision: int, connector: str) -> tuple[Pin, ...]:
+    """Ways to which another live revision moves a pole, and of which this one says nothing."""
+    rows = connection.execute(
+        "SELECT DISTINCT p.at, p.carries, p.wire FROM dispute d"
+        " JOIN pin p ON p.vehicle = d.revision AND p.connector = d.connector AND p.at = d.at"
+        " WHERE d.revision IN (SELECT rival FROM dispute WHERE revision = ?) AND d.rival = ?"
+        " AND d.connector = ? AND NOT EXISTS (SELECT 1 FROM pin a WHERE a.vehicle = d.rival"
+        " AND a.connector = d.connector AND a.at = d.at) ORDER BY p.position, d.revision",
+        (revision, revision, connector),
+    )
+    return tuple(
+        Pin(row["at"], read_kept(row["carries"]), row["wire"], disputed=True) for row in rows
     )
 
 

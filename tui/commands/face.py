@@ -133,6 +133,15 @@ def _as_json(face: Face, layout: Layout, lit: frozenset[str]) -> dict[str, Any]:
             }
             for pin in face.pins
         ],
+        "only_rivals": [
+            {
+                "at": pin.at,
+                "carries": None if pin.circuits is None else list(pin.circuits),
+                "empty": pin.circuits == (),
+                "wire": pin.wire,
+            }
+            for pin in face.only_rivals
+        ],
         "undocumented": [at for at in layout.positions if at not in documented],
         "unknowns": len(set(layout.positions) - documented) + len(face.untold),
     }

@@ -29,11 +29,14 @@ _SEAM = re.compile(r"(?<=[^-.])(?=[-.]+[^-.])")  # before hyphens or a dot, but 
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """A way as it is drawn. `pin` is None where nobody wrote anything down of it."""
+    """A way as it is drawn. `pin` is None where nobody wrote anything down of it, or only a rival
+    revision did, whose claim it may not bear: then it is `disputed` alone.
+    """
 
     at: str
     pin: Pin | None
     lit: bool
+    disputed: bool = False
 
     @property
     def mark(self) -> str:
@@ -52,7 +55,8 @@ class Cell:
 def cells_of(face: Face, layout: Layout, lit: Collection[str]) -> dict[str, Cell]:
     """The cells of a layout by position."""
     pins = {pin.at: pin for pin in face.pins}
-    return {at: Cell(at, pins.get(at), at in lit) for at in layout.positions}
+    disputed = {pin.at for pin in (*face.pins, *face.only_rivals) if pin.disputed}
+    return {at: Cell(at, pins.get(at), at in lit, at in disputed) for at in layout.positions}
 
 
 def in_order(face: Face) -> list[Pin]:
@@ -66,10 +70,11 @@ def cell_lines(cell: Cell | None, inner: int) -> list[Piece]:
         return []
     style = Style.LIT if cell.lit else Style.POSITION
     lines = [Piece(cell.mark_across(inner), style)]
+    rival = [Piece(centre("rival", inner), Style.CAUTION)] if cell.disputed else []
     if cell.pin is None:
-        return [*lines, Piece(centre("?", inner), Style.UNKNOWN)]
+        return [*lines, Piece(centre("?", inner), Style.UNKNOWN), *rival]
     if cell.pin.circuits == ():
-        return [*lines, Piece(centre("empty", inner), Style.EMPTY)]
+        return [*lines, Piece(centre("empty", inner), Style.EMPTY), *rival]
     if cell.pin.circuits is None:
         lines += [Piece(centre(text, inner), Style.UNKNOWN) for text in untold_lines(inner)]
     else:
@@ -77,9 +82,7 @@ def cell_lines(cell: Cell | None, inner: int) -> list[Piece]:
         texts = circuit_lines(cell.pin.circuits, inner)
         lines += [Piece(centre(text, inner), body) for text in texts]
     lines.append(Piece(centre(cell.pin.wire or "wire?", inner), Style.COLOUR))
-    if cell.pin.disputed:
-        lines.append(Piece(centre("rival", inner), Style.CAUTION))
-    return lines
+    return lines + rival
 
 
 def untold_lines(inner: int) -> list[str]:

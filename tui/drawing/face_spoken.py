@@ -14,7 +14,14 @@ from tui.clean import clean
 from tui.drawing.face import counted_words, shape_words, side_words, state_words, title_words
 from tui.drawing.face_cells import in_order
 from tui.drawing.face_layout import Layout, lay_out
-from tui.drawing.face_table import colour_words, evidence_words, size_words, spans
+from tui.drawing.face_table import (
+    colour_words,
+    disputed_words,
+    evidence_words,
+    size_words,
+    spans,
+    undocumented,
+)
 from tui.drawing.pieces import Line, Piece, Style
 from tui.tables import wrap
 
@@ -33,8 +40,8 @@ def _sentences(face: Face, layout: Layout, lit: Collection[str]) -> Iterator[tup
     yield f"{shape_words(face)}; {counted_words(face)}; {state_words(face)}", Style.PLAIN
     for caution in layout.cautions:
         yield f"! {caution}", Style.CAUTION
-    documented = {pin.at for pin in face.pins}
-    unknown = [at for at in layout.positions if at not in documented]
+    yield from ((f"! {said}", Style.CAUTION) for said in disputed_words(face))
+    unknown = undocumented(face, layout.positions)
     if unknown:
         said = f"? not documented, so take each as live until metered: {spans(unknown)}"
         yield said, Style.UNKNOWN

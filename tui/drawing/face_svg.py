@@ -124,6 +124,7 @@ def _cell(cell: Cell | None, x: int, y: int) -> Iterator[str]:
     if cell.pin is None:
         yield _text(middle, y + 74, "?", size=24, anchor="middle")
         yield _text(middle, y + 94, "not known", anchor="middle")
+        yield from _disputed(cell, middle, y + 112)
         return
     if cell.pin.circuits == ():
         yield (
@@ -131,16 +132,21 @@ def _cell(cell: Cell | None, x: int, y: int) -> Iterator[str]:
             f' y2="{y + 40}" stroke="#999" stroke-width="2"/>'
         )
         yield _text(middle, y + 74, "empty", anchor="middle", halo=True)
+        yield from _disputed(cell, middle, y + 92)
         return
     circuits = cell.pin.circuits
     lines = ["?", "not known"] if circuits is None else circuit_lines(circuits, CELL_CHARACTERS)
     for number, text in enumerate(lines):
         yield _text(middle, y + 46 + number * 15, text, anchor="middle")
     below = y + 46 + CIRCUIT_LINES * 15
-    if cell.pin.disputed:
-        yield _text(middle, below - 8, "disputed", weight="bold", anchor="middle")
+    yield from _disputed(cell, middle, below - 8)
     yield from draw_wire(cell.pin.wire, x + 14, below, CELL_WIDTH - 28, 15)
     yield _text(middle, below + 32, cell.pin.wire or "colour ?", weight="bold", anchor="middle")
+
+
+def _disputed(cell: Cell, middle: int, y: int) -> Iterator[str]:
+    if cell.disputed:
+        yield _text(middle, y, "disputed", weight="bold", anchor="middle", halo=True)
 
 
 def draw_wire(code: str | None, x: float, y: float, width: float, height: float) -> Iterator[str]:

@@ -54,8 +54,7 @@ def table_lines(
     if pins:
         yield from _rows(pins, lit, width)
     empty, untold = [pin.at for pin in face.empty], [pin.at for pin in face.untold]
-    documented = {pin.at for pin in face.pins}
-    unknown = [at for at in positions if at not in documented]
+    unknown = undocumented(face, positions)
     if empty:
         said = f"known to be empty: {spans(empty)}"
         for text in wrap(said, width, indent=INDENT, first="empty  "):
@@ -68,6 +67,36 @@ def table_lines(
         said = f"not documented, so take each as live until metered: {spans(unknown)}"
         for text in wrap(said, width, indent=INDENT, first="?      "):
             yield (Piece(text, Style.UNKNOWN),)
+    for said in disputed_words(face):
+        for text in wrap(said, width, indent=INDENT, first="!      "):
+            yield (Piece(text, Style.CAUTION),)
+
+
+def undocumented(face: Face, positions: Sequence[str]) -> list[str]:
+    """The ways of which no live revision says anything that counts here."""
+    told = {pin.at for pin in (*face.pins, *face.only_rivals)}
+    return [at for at in positions if at not in told]
+
+
+def disputed_words(face: Face) -> Iterator[str]:
+    """What no row of the table can say: ways that another live revision has otherwise, and that are
+    empty or not documented here.
+    """
+    empty = [pin.at for pin in face.empty if pin.disputed]
+    if empty:
+        yield f"DISPUTED: known to be empty here, and not for another live revision: {spans(empty)}"
+    claims = [f"{clean(pin.at)} ({_claim(pin)})" for pin in face.only_rivals]
+    if claims:
+        yield (
+            "DISPUTED: not documented here, but by another live revision, so take each as live"
+            f" until metered: {', '.join(claims)}"
+        )
+
+
+def _claim(pin: Pin) -> str:
+    if pin.circuits == ():
+        return "empty"
+    return f"{' '.join(_named(pin))}, {pin.wire or 'colour unknown'}"
 
 
 def spans(positions: Sequence[str]) -> str:
