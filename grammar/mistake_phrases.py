@@ -48,7 +48,11 @@ def _way_numbered(text: str, match: re.Match[str]) -> list[str]:
     rest = re.sub(r"\bwhere\b", "and", text[match.end() :], count=1, flags=re.IGNORECASE)
     scope = re.match(r"(?:\s+(?!and\b|show\b|sorted\b)[^\s=<>~()]+)+", rest)
     named = scope[0] if scope and re.match(r"\s+(?:of|on|for)\b", scope[0]) else ""
-    return [f"{own(text, match, 'head')}{named} where at = {match['mark']}{rest[len(named) :]}"]
+    which = f"at = {match['number']}"
+    if match["connector"]:
+        which = f"connector = {match['connector']} and {which}"
+    head = re.sub(r"^(\s*(?:count\s+)?)pin\b", r"\1pins", own(text, match, "head"), flags=re.I)
+    return [f"{head}{named} where {which}{rest[len(named) :]}"]
 
 
 def _having(text: str, match: re.Match[str]) -> list[str]:
@@ -124,15 +128,17 @@ PHRASES: tuple[Mistake, ...] = (
     ),
     mistake(
         "pin by its number",
-        r"^(?P<head>\s*(?:count\s+)?(?:pins?|ways?))\s+(?P<mark>[0-9]+)(?=\s|$)",
+        r"^(?P<head>\s*(?:count\s+)?(?:pins?|ways?))\s+(?P<mark>(?:(?:at|in|on|of|number|no\.?)\s+)?"
+        r"(?:(?P<connector>[a-z][\w-]*)[./])?(?P<number>[0-9]+))"
+        r"(?=\s|$)(?!\s*(?:awg|ga|gauge|mm2|mm²)\b)",
         "Which way of a connector is the field `at`.",
         _way_numbered,
         "pin 11",
-        "pin where at = 11",
+        "pins where at = 11",
     ),
     mistake(
         "in for of",
-        rf"^(?P<head>\s*(?:count\s+)?{WORD}\s+)(?P<mark>in|from|at|inside)\s+(?=\0|{WORD})",
+        rf"^(?P<head>\s*(?:count\s+)?{WORD}\s+)(?P<mark>in|from|at|inside)\s+(?![0-9]{{1,3}}(?:\s|$))(?=\0|{WORD})",
         "Which vehicle is said with `of`.",
         put("{head}of "),
         "speakers in tarn-a where ohms < 4",

@@ -36,6 +36,9 @@ SAID_OF_NONE = frozenset(
 )
 """Words that say all vehicles, and words that stand beside them and name none."""
 
+SAID_INSTEAD = frozenset({"here", "it", "that", "them", "there", "these", "this", "those"})
+"""Words that stand for a vehicle said before, of which a question knows nothing."""
+
 
 class NoVehicle(Exception):
     """Nothing fits, or several vehicles do. `candidates` are ids with what they are; `of_all` where
@@ -58,7 +61,9 @@ class NoVehicle(Exception):
     @property
     def heading(self) -> str:
         """What the candidates are: those that fit, or those that are near."""
-        return "Near" if str(self).startswith(NOTHING_FITS) else "They are"
+        if str(self).startswith(NOTHING_FITS):
+            return "Near"
+        return "They are" if len(self.candidates) > 1 else "It is in the words of"
 
 
 @dataclass(frozen=True)
@@ -108,6 +113,12 @@ def find_vehicle(connection: sqlite3.Connection, name: str, *, newest: bool = Fa
         return _by_vin(connection, numbers[0], words, everything)
     if not words:
         raise NoVehicle("A vehicle's name holds letters or digits.")
+    if SAID_INSTEAD.issuperset(words):
+        raise NoVehicle(f'"{name}" names no vehicle; say which one.')
+    if all(re.fullmatch(r"[0-9]{1,3}", word) for word in words):
+        # How many speakers, which way, which year: a number alone is all of these.
+        found = [one for one in everything if all(_fits_word(one, word, _whole) for word in words)]
+        raise NoVehicle(f'"{name}" is a number, and names no vehicle by itself.', *_some(found))
     return _by_words(name, words, everything)
 
 

@@ -199,3 +199,18 @@ def test_an_empty_book(tmp_path: Path) -> None:
         pass
     with book.reading() as connection, pytest.raises(NoVehicle, match="No vehicle"):
         find_vehicle(connection, "tarn")
+
+
+def test_a_number_alone_names_no_vehicle(shipped: Asked) -> None:
+    """`11` is how many speakers one car has, and the number of a way: it chooses none."""
+    with pytest.raises(NoVehicle) as caught:
+        find_vehicle(shipped.connection, "11")
+    assert "names no vehicle by itself" in str(caught.value)
+    assert [one.id for one in caught.value.candidates] == ["quessel-marl-21-hall11"]
+    assert caught.value.heading == "It is in the words of"
+    assert find_vehicle(shipped.connection, "marl 11").id == "quessel-marl-21-hall11"
+
+
+def test_a_word_for_something_said_before_is_no_near_spelling(shipped: Asked) -> None:
+    with pytest.raises(NoVehicle, match="say which one"):
+        find_vehicle(shipped.connection, "there")  # `three-door` is near
