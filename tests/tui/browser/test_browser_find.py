@@ -10,6 +10,8 @@ from kb.review.acts import withdraw
 from kb.review.revisions import revisions_of
 from kb.store.book import Book
 from tests.tui.browser.driving import LARGE, SMALL, Driver, drive, lines_with, looks
+from tui.browser.screens.find import Find
+from tui.browser.widgets.field import Field
 
 VIN = "XZ9AA1232M0123456"  # the maker of one shipped vehicle; model year 1991 or 2021
 
@@ -264,7 +266,7 @@ def test_enter_on_a_revision_opens_its_review(book: Path) -> None:
         await driver.write("entries where kind = kit and id = oku-b6")
         await driver.press("enter")
         looks(driver, "Review   kit/oku-b6@", "lead main.A")
-        await driver.press("escape", "escape")
+        await driver.press("escape")
         looks(driver, "entries where kind = kit and id = oku-b6")
 
     drive(book, script)
@@ -312,3 +314,22 @@ def test_the_speaker_of_a_row_stays_marked_when_a_kit_is_chosen(book: Path) -> N
         return str(driver.app.screen.marked)  # type: ignore[attr-defined]
 
     assert drive(book, script, size=LARGE) == "quarter-r"
+
+
+def test_who_comes_back_types_over_what_was_sought(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        field = driver.app.screen.query_one(Field)
+        await driver.write("tarn")
+        await driver.press("f1", "escape")  # a look at the help is no leaving
+        await driver.write("x")
+        assert field.value == "tarnx"
+        await driver.press("backspace", "enter", "escape")
+        assert isinstance(driver.app.screen, Find) and field.value == "tarn"
+        await driver.write("sedge")
+        assert field.value == "sedge"
+        await driver.press("enter", "f2", "left")
+        await driver.write("x")
+        assert field.value.startswith("x") or field.value.endswith("x")
+        assert len(field.value) == len("sedge") + 1
+
+    drive(book, script, size=LARGE)

@@ -47,6 +47,7 @@ class Find(Room):
         self._offer: Completion | None = None
         self._shown_for: str | None = None  # the text that the list answers
         self._found = Found("", "")  # what is listed
+        self._was_left = False  # for another screen
         self._opening = False  # Enter came before the list did
         self._looked_at: str | None = None  # the text whose list somebody has looked at
         # What Tab put in: the text before it, what it chose among, which, and the whole text.
@@ -79,8 +80,15 @@ class Find(Room):
         self.title_line(("Loombook", "title"), name)
         self._look_up(self.query_one(Field).value)
 
+    def on_screen_suspend(self) -> None:
+        self._was_left = isinstance(self.app.screen, Room)  # and not for a question over it
+
     def on_screen_resume(self) -> None:
-        self.query_one(Input).focus()
+        """What is typed now takes the place of what was sought; the arrows go into it."""
+        field = self.query_one(Field)
+        field.focus()
+        if self._was_left:
+            field.select_all()
 
     @on(Input.Changed)
     def _typed(self, event: Input.Changed) -> None:
