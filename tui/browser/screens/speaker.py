@@ -139,7 +139,7 @@ class Speaker(Room):
         found, colours = self.with_kit, self.browser.in_colour
         known = (found.rivals.get(self.speaker, ()), found.unmeasured.get(self.speaker, ()))
         entries: list[Entry] = [
-            *about_speaker(answer, found.answer, *known, colours=colours),
+            *about_speaker(answer, found.answer, *known, colours=colours, width=max(40, width)),
             *fix_entries(answer, found.answer, panels=self.has_class("-high")),
         ]
         face = [Drawn(drawn(line)) for line in self._face(max(20, width))]
