@@ -64,7 +64,8 @@ class Fix:
     """One way to reach a speaker. None is an unknown: of a cost, of a place, of a wire colour.
 
     `leads` are those of the part, one for each feed; `shared_with` are the other speakers on the
-    ways of a tap, which its cut takes off the factory output too.
+    ways of a tap, which its cut takes off the factory output too. `cost_unknown`: what nobody
+    recorded, where costs are counted and something of this one's is unknown.
     """
 
     way: Way
@@ -81,6 +82,7 @@ class Fix:
     panels: tuple[str, ...] | None = None
     minutes: float | None = None
     metres: float | None = None
+    cost_unknown: str | None = None
 
     @property
     def connectors(self) -> tuple[str, ...]:

@@ -117,6 +117,7 @@ def _fix(fix: Fix) -> dict[str, Any]:
         "panels": None if fix.panels is None else list(fix.panels),
         "minutes": fix.minutes,
         "metres": fix.metres,
+        "cost_unknown": fix.cost_unknown,
     }
     if fix.way == "part":
         return {

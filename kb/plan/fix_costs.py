@@ -62,6 +62,12 @@ def _cost(places: Vehicle, wiring: Wiring, fix: Fix, ends: list[End], place: str
 
 def _costed(fix: KnownFix, cost: WayCost | None) -> KnownFix:
     if cost is None:
-        return fix
+        return replace(fix, cost_unknown="where it plugs in is not recorded")
     panels = None if cost.metres is None else cost.panels
-    return replace(fix, panels=panels, minutes=cost.minutes, metres=cost.metres)
+    return replace(
+        fix,
+        panels=panels,
+        minutes=cost.minutes,
+        metres=cost.metres,
+        cost_unknown=cost.unknown,
+    )

@@ -42,13 +42,15 @@ class WayCost:
     """What one fix costs by itself.
 
     `panels` in order of name; `minutes` None where the way or a panel's minutes are unknown;
-    `metres` of new wire, all its wires summed, None where no documented route leads there.
+    `metres` of new wire, all its wires summed, None where no documented route leads there. Where
+    something is unknown, `unknown` says what is missing.
     """
 
     panels: tuple[str, ...]
     minutes: float | None
     metres: float | None
     walks: tuple[Walk, ...] = ()
+    unknown: str | None = None
 
 
 def least_minutes_walk(
@@ -140,16 +142,37 @@ def way_cost(
             except Tangled:
                 return _joint_cost(network, tuple(panels), start, ends, also_off)
         if walk is None:
-            return WayCost(tuple(sorted(off)), None, None)
+            missing = missing_route(network, start.place, end.place)
+            return WayCost(tuple(sorted(off)), None, None, unknown=missing)
         off |= walk.panels
         walks.append(walk)
-    told = costs.known and not (off & costs.guessed)
+    told = not off & costs.guessed
     return WayCost(
         panels=tuple(sorted(off)),
         minutes=costs.steps(off) / MINUTE_STEPS if told else None,
         metres=sum(walk.length for walk in walks) / LENGTH_STEPS,
         walks=tuple(walks),
+        unknown=None if told else _untold(costs, off),
     )
+
+
+def missing_route(network: Network, start: str | None, end: str | None) -> str:
+    """Why no documented route leads from one place to another: what nobody recorded."""
+    if start is None:
+        return "where the amplifier goes is not recorded"
+    if end is None:
+        return "where this wire ends is not recorded"
+    if start not in network.neighbours:
+        return f"no route is recorded from {start}"
+    if end not in network.neighbours:
+        return f"no route is recorded to {end}"
+    return f"the stretch that joins the routes from {start} to those of {end} is not recorded"
+
+
+def _untold(costs: PanelCosts, off: Iterable[str]) -> str:
+    """Which panels nobody wrote minutes of."""
+    panels = sorted(costs.guessed.intersection(off))
+    return f"nobody wrote the minutes of {', '.join(panels)}"
 
 
 def _joint_cost(
@@ -168,6 +191,14 @@ def _joint_cost(
     reach = choose(task)
     walks = tuple(way.walk for way in reach.ways if way.walk)
     if len(walks) < len(ends):
-        return WayCost(reach.panels, None, None)
-    told = task.costs.known and not task.costs.guessed.intersection(reach.panels)
-    return WayCost(reach.panels, reach.minutes if told else None, reach.metres, walks)
+        lost = next(way.wire.place for way in reach.ways if way.walk is None)
+        missing = missing_route(network, start.place, lost)
+        return WayCost(reach.panels, None, None, unknown=missing)
+    told = not task.costs.guessed.intersection(reach.panels)
+    return WayCost(
+        reach.panels,
+        reach.minutes if told else None,
+        reach.metres,
+        walks,
+        None if told else _untold(task.costs, reach.panels),
+    )

@@ -91,9 +91,17 @@ def fix_detail(fix: Fix) -> str:
     return said
 
 
-def _cost(fix: Fix) -> str:
-    if fix.panels is None and fix.minutes is None and fix.metres is None:
+def unknown_cost(fix: Fix) -> str:
+    """`cost unknown: no route is recorded from door-rear-left`; empty where all of it is known."""
+    if fix.cost_unknown is None:
         return ""
-    minutes = "minutes unknown" if fix.minutes is None else f"{fix.minutes:g} min"
-    metres = "length unknown" if fix.metres is None else f"{fix.metres:g} m"
-    return f" [{minutes}, {metres}]"
+    what = "cost" if fix.metres is None else "minutes"
+    return f"{what} unknown: {fix.cost_unknown}"
+
+
+def _cost(fix: Fix) -> str:
+    if fix.metres is None:
+        return f" [{unknown_cost(fix)}]" if fix.cost_unknown else ""
+    minutes = unknown_cost(fix) if fix.minutes is None else f"{fix.minutes:g} min"
+    apart = "; " if fix.cost_unknown else ", "
+    return f" [{minutes}{apart}{fix.metres:g} m]"

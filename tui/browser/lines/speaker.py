@@ -18,7 +18,7 @@ from kb.answers.rivals import PinClaim, Rival
 from kb.answers.runs import Runs, SpeakerAnswer
 from tui.browser.text import OUTCOME_ROLES, row, shown, swatch
 from tui.browser.widgets.entries import Cell, Drawn, Entry, Heading, Item, Note
-from tui.drawing.fix_words import fix_detail, fix_in_words, fix_name, wire_in_words
+from tui.drawing.fix_words import fix_detail, fix_in_words, fix_name, unknown_cost, wire_in_words
 from tui.drawing.runs_page import MARKS, NEEDS_A_WAY, effect_in_words, grip_in_words
 
 HANGING = "      "
@@ -222,11 +222,15 @@ def fix_entries(speaker: SpeakerAnswer, answer: Runs, *, panels: bool) -> Iterat
         yield Item(
             (number, fix.way, fix.part),
             (Cell(fix_name(fix), "bold"), Cell(cost, "plain", short=_short_cost(fix, answer))),
-            sentence="; ".join(filter(None, (f"{fix_name(fix)}{fix_detail(fix)}", cost))),
+            sentence="; ".join(
+                filter(None, (f"{fix_name(fix)}{fix_detail(fix)}", cost, fix.cost_unknown))
+            ),
         )
         detail = fix_detail(fix).lstrip(":; ")
         if detail:
             yield Note(detail, "caution" if fix.way == "part" else "plain", HANGING, spoken=False)
+        if fix.cost_unknown:
+            yield Note(unknown_cost(fix), "unknown", HANGING, spoken=False)
         if fix.panels and panels:
             yield Note(f"panels off: {', '.join(fix.panels)}", "faint", HANGING)
 
@@ -253,7 +257,7 @@ def _cost(fix: Fix, answer: Runs) -> str:
 
 def _short_cost(fix: Fix, answer: Runs) -> str:
     if answer.costs_from is None or (fix.minutes is None and fix.metres is None):
-        return ""
+        return "cost unknown" if fix.cost_unknown else ""
     return f"{_minutes(fix)}, {_metres(fix)}"
 
 
