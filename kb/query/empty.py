@@ -10,6 +10,7 @@ from dataclasses import replace
 
 from grammar.tree import Between
 from grammar.unparse import unparse_condition, write_value
+from kb.answers.entries import not_answering
 from kb.query.bound import Both, Bound, BoundCondition, Test
 from kb.query.catalogue import Kind
 from kb.query.compile import Compiler
@@ -100,6 +101,8 @@ def _nearest(connection: sqlite3.Connection, bound: Bound, condition: BoundCondi
         return []
     if condition.field.kind not in (Kind.TEXT, Kind.MANY, Kind.UNIT, Kind.COLOUR):
         return []
+    if why := _not_answering(connection, bound, condition):
+        return why
     compiled = Compiler(replace(bound, where=None)).distinct(condition.field, MOST_VALUES)
     cursor = connection.cursor()
     cursor.row_factory = None
@@ -112,6 +115,16 @@ def _nearest(connection: sqlite3.Connection, bound: Bound, condition: BoundCondi
     if any(piece in value.casefold() != piece for value in values):
         return _as_a_part(condition)
     return _near_in_spelling(condition, values)
+
+
+def _not_answering(connection: sqlite3.Connection, bound: Bound, condition: Test) -> list[str]:
+    """An id that the book has and that no question sees: a draft, one that was returned."""
+    key = condition.field.key
+    kind = bound.subject.of if key == "id" else key
+    if kind not in ("vehicle", "kit"):
+        return []
+    why = not_answering(connection, kind, str(condition.value).lower())
+    return [f"{why[0].upper()}{why[1:]}"] if why else []
 
 
 def _as_a_part(condition: Test) -> list[str]:

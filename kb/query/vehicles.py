@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import re
 import sqlite3
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -19,10 +19,7 @@ from kb.query.subjects import OPEN_YEAR
 from kb.query.vin import BadVin, Vin, looks_like_vin, read_vin, why_no_vin
 
 MOST_LISTED = 8
-MOST_NEAR = 3
 NOTHING_FITS = "No vehicle in this book fits"
-LEAST_LIKENESS = 60.0
-"""Of 100: what a vehicle needs to be listed as near where none fits."""
 
 SHORTEST_TURNED, SHORTEST_NEAR, SHORTEST_NEAR_BY_TWO = 4, 5, 8
 """Letters of a word in which two may stand the wrong way round (`tran` for `tarn`), in which one
@@ -117,9 +114,11 @@ def find_vehicle(connection: sqlite3.Connection, name: str, *, newest: bool = Fa
         raise NoVehicle(f'"{name}" names no vehicle; say which one.')
     if all(re.fullmatch(r"[0-9]{1,3}", word) for word in words):
         # How many speakers, which way, which year: a number alone is all of these.
-        found = [one for one in everything if all(_fits_word(one, word, _whole) for word in words)]
+        found = [
+            one for one in everything if all(fits_word(one, word, whole_word) for word in words)
+        ]
         raise NoVehicle(f'"{name}" is a number, and names no vehicle by itself.', *_some(found))
-    return _by_words(name, words, everything)
+    return _by_words(connection, name, words, everything, mark)
 
 
 def _words(text: str) -> list[str]:
@@ -131,10 +130,10 @@ def _candidates(connection: sqlite3.Connection, mark: str) -> list[Candidate]:
         "SELECT vehicle, id, make, model, first_year, last_year, body, audio"
         f" FROM vehicle WHERE {mark} = 1 ORDER BY id"
     )
-    return [_candidate(*row) for row in rows]
+    return [candidate_of(*row) for row in rows]
 
 
-def _candidate(
+def candidate_of(
     vehicle: int,
     id: str,
     make: str,
@@ -150,11 +149,17 @@ def _candidate(
     return Candidate(vehicle, id, first, last, title, words)
 
 
-def _by_words(name: str, words: list[str], candidates: list[Candidate]) -> Found:
-    for fits, guessed in ((_whole, False), (_begins, True), (_near(candidates), True)):
+def _by_words(
+    connection: sqlite3.Connection,
+    name: str,
+    words: list[str],
+    candidates: list[Candidate],
+    mark: str,
+) -> Found:
+    for read, fits, guessed in _readings(words, candidates):
         if guessed and says_all(words):
             raise NoVehicle(f'"{name}" names no one vehicle.', of_all=True)
-        found = [c for c in candidates if all(_fits_word(c, word, fits) for word in words)]
+        found = [c for c in candidates if all(fits_word(c, word, fits) for word in read)]
         if len(found) == 1:
             only = found[0]
             how = f'"{name}" taken as {only.id} ({only.title})'
@@ -166,7 +171,26 @@ def _by_words(name: str, words: list[str], candidates: list[Candidate]) -> Found
     for word in words:
         if why := why_no_vin(word):
             raise NoVehicle(f"{why}.")
-    raise NoVehicle(f'{NOTHING_FITS} "{name}".', *_some(_nearest(words, candidates), least=True))
+    from kb.query.vehicles_unfound import near_vehicles, said_plainly, waiting
+
+    plain = said_plainly(words, candidates)
+    why = waiting(connection, plain, mark)
+    said = f'{NOTHING_FITS} "{name}"' + (f" and answers: {why}" if why else ".")
+    raise NoVehicle(said, near_vehicles(plain, candidates))
+
+
+def _readings(
+    words: list[str], candidates: list[Candidate]
+) -> Iterator[tuple[list[str], Callable[[Candidate, str], bool], bool]]:
+    """The words, how each is compared, and whether that makes a guess of it."""
+    yield words, whole_word, False
+    from kb.query.vehicles_unfound import said_plainly
+
+    plain = said_plainly(words, candidates)
+    if plain != words:
+        yield plain, whole_word, False
+    yield plain, begun_word, True
+    yield plain, near_word(candidates), True
 
 
 def says_all(words: Sequence[str]) -> bool:
@@ -174,11 +198,11 @@ def says_all(words: Sequence[str]) -> bool:
     return not SAID_OF_ALL.isdisjoint(words) and set(words) <= SAID_OF_ALL | SAID_OF_NONE
 
 
-def _whole(candidate: Candidate, word: str) -> bool:
+def whole_word(candidate: Candidate, word: str) -> bool:
     return word in candidate.words
 
 
-def _begins(candidate: Candidate, word: str) -> bool:
+def begun_word(candidate: Candidate, word: str) -> bool:
     return any(begins_word(own, word) for own in candidate.words)
 
 
@@ -189,14 +213,14 @@ def begins_word(own: str, typed: str) -> bool:
     return not (typed[-1].isdigit() and own[len(typed) : len(typed) + 1].isdigit())
 
 
-def _near(candidates: list[Candidate]) -> Callable[[Candidate, str], bool]:
+def near_word(candidates: list[Candidate]) -> Callable[[Candidate, str], bool]:
     known = sorted({word for candidate in candidates for word in candidate.words})
     alike: dict[str, frozenset[str]] = {}
 
     def near(candidate: Candidate, word: str) -> bool:
         if word not in alike:
             alike[word] = frozenset(nearly(word, known))
-        return _begins(candidate, word) or not candidate.words.isdisjoint(alike[word])
+        return begun_word(candidate, word) or not candidate.words.isdisjoint(alike[word])
 
     return near
 
@@ -222,7 +246,7 @@ def _digits(word: str) -> list[str]:
     return re.findall(r"[0-9]+", word)
 
 
-def _fits_word(candidate: Candidate, word: str, fits: Callable[[Candidate, str], bool]) -> bool:
+def fits_word(candidate: Candidate, word: str, fits: Callable[[Candidate, str], bool]) -> bool:
     """A word of the vehicle, or a year of its span; `22` is also 2022 (and `98` 1998)."""
     if fits(candidate, word):
         return True
@@ -242,7 +266,7 @@ def _by_vin(
         raise NoVehicle(f"{fault}; name the vehicle by words instead.") from None
     fitting = [c for c in candidates if _of_year(c, vin)]
     fitting = _of_maker(connection, vin, fitting)
-    fitting = [c for c in fitting if all(_fits_word(c, word, _whole) for word in words)]
+    fitting = [c for c in fitting if all(fits_word(c, word, whole_word) for word in words)]
     said = f"VIN {vin.text}: {vin.years_said}, check digit right"
     if len(fitting) == 1:
         only = fitting[0]
@@ -269,36 +293,8 @@ def _of_maker(
     return exact + [c for c in candidates if c.vehicle not in listed]
 
 
-def _nearest(words: list[str], candidates: list[Candidate]) -> list[Candidate]:
-    """The vehicles whose words come nearest to all of these, to be looked at and not chosen."""
-    from rapidfuzz import fuzz, process
-
-    known = sorted({own for candidate in candidates for own in candidate.words})
-    alike = {
-        word: {
-            own: score
-            for own, score, _ in process.extract(
-                word, known, scorer=fuzz.ratio, score_cutoff=LEAST_LIKENESS, limit=None
-            )
-        }
-        for word in words
-    }
-
-    def likeness(candidate: Candidate) -> float:
-        scores = (
-            100.0
-            if _fits_word(candidate, word, _whole)
-            else max((alike[word].get(own, 0.0) for own in candidate.words), default=0.0)
-            for word in words
-        )
-        return sum(scores) / len(words)
-
-    scored = sorted(((likeness(one), one) for one in candidates), key=lambda pair: -pair[0])
-    return [one for score, one in scored[:MOST_NEAR] if score >= LEAST_LIKENESS]
-
-
-def _some(found: list[Candidate], *, least: bool = False) -> tuple[list[Candidate], int]:
-    return found[:MOST_LISTED], 0 if least else max(0, len(found) - MOST_LISTED)
+def _some(found: list[Candidate]) -> tuple[list[Candidate], int]:
+    return found[:MOST_LISTED], max(0, len(found) - MOST_LISTED)
 
 
 def id_of_vehicle(connection: sqlite3.Connection, vehicle: int) -> str:
