@@ -1,5 +1,6 @@
 """Copying: a line, its first column, or the whole list, to the terminal's clipboard (OSC 52).
 
+Promise: what is copied says in words what the line says by a sign: no sign is read elsewhere.
 It stands alone because every screen copies in the same way and says so in the same words.
 """
 
@@ -11,6 +12,14 @@ from tui.browser.text import shown
 from tui.browser.widgets.rows import Rows
 
 NOTHING = "There is no line here to copy."
+
+
+def table_text(rows: Rows) -> str:
+    """All lines, tab between their columns, headings first where there are any."""
+    headings = [heading for heading, _ in rows.items[0].copied] or rows.headings
+    lines = ["\t".join(headings)] if headings else []
+    lines += ["\t".join(item.to_copy) for item in rows.items]
+    return "\n".join(lines) + "\n"
 
 
 class Copying(Screen[None]):
@@ -31,8 +40,7 @@ class Copying(Screen[None]):
         """Copy the marked line."""
         rows = self.rows_in_hand()
         if rows and rows.item:
-            text = "\t".join(cell.plain for cell in rows.item.cells)
-            self.copy(text, "the marked line")
+            self.copy("\t".join(rows.item.to_copy), "the marked line")
         else:
             self.say(NOTHING, "faint")
 
@@ -51,7 +59,7 @@ class Copying(Screen[None]):
         """Copy all lines of the list."""
         rows = self.rows_in_hand()
         if rows and rows.items:
-            self.copy(rows.table_text(), f"the table, {len(rows.items)} lines")
+            self.copy(table_text(rows), f"the table, {len(rows.items)} lines")
         else:
             self.say(NOTHING, "faint")
 

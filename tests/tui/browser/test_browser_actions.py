@@ -194,12 +194,33 @@ def test_palette_lists_what_can_be_done_here(book: Path) -> None:
 def test_copies_go_to_the_clipboard(book: Path) -> None:
     async def script(driver: Driver) -> None:
         await driver.press("t", "a", "r", "n", "enter", "enter", "y")
-        assert driver.app.clipboard.split("\t")[1:4] == ["quarter-left", "surround", "radio"]
+        assert driver.app.clipboard.split("\t") == [
+            "left out", "stays on factory feed", "quarter-l", "quarter-left", "surround", "radio",
+            "", "not measured", "not verified",
+        ]  # fmt: skip
         looks(driver, "copied the marked line")
         await driver.press("c")
         assert driver.app.clipboard == "quarter-l"
         await driver.press("Y")
-        assert driver.app.clipboard.splitlines()[0] == "speaker\tplace\trole\tfed by\tto know"
-        assert len(driver.app.clipboard.splitlines()) == 11
+        heading, *lines = driver.app.clipboard.splitlines()
+        assert heading == ("outcome\teffect\tspeaker\tplace\trole\tfed by\tto know\tpins\tentry")
+        assert len(lines) == 10
+        (centre,) = (line for line in lines if "\tcentre\t" in line)
+        assert centre.startswith("left out\tstays on factory feed\t") and "\tchime\t" in centre
+        (sub,) = (line for line in lines if "\tsub\t" in line)
+        assert "must stay in place: closes a vent" in sub
+        assert not set("✗◐⇄✓?≠=!") & set(driver.app.clipboard)
+
+    drive(book, script)
+
+
+def test_before_a_kit_is_chosen_a_copy_says_what_is_not_documented(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await driver.write("brask")
+        await driver.press("enter")
+        driver.app.screen.query_one("#speakers").focus()
+        await driver.press("Y")
+        (left,) = (line for line in driver.app.clipboard.splitlines() if "\tdash-l\t" in line)
+        assert left.startswith("not documented: meter first\t")
 
     drive(book, script)

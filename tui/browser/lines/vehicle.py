@@ -59,7 +59,7 @@ def speaker_entries(answer: Runs) -> Iterator[Entry]:
                 continue
             yield Heading(_group_heading(outcome, effect, len(group)))
             for speaker in group:
-                yield speaker_item(speaker)
+                yield speaker_item(speaker, answer)
                 if speaker.to_meter:
                     yield Note(f"meter {speaker.to_meter}", "unknown", "    ", spoken=False)
     used = "".join(_signs_of(speaker) for speaker in answer.speakers)
@@ -110,7 +110,7 @@ def _name(mark: str, speaker: SpeakerAnswer | GlanceSpeaker) -> str:
     return f"{mark} {speaker.speaker}{f' {signs}' if signs else ''}"
 
 
-def speaker_item(speaker: SpeakerAnswer) -> Item:
+def speaker_item(speaker: SpeakerAnswer, answer: Runs) -> Item:
     """One speaker as a line: mark, name, place, role, what feeds it, what else to know."""
     leads = leads_in_words(speaker)
     if leads and speaker.outcome == "partial":
@@ -145,6 +145,17 @@ def speaker_item(speaker: SpeakerAnswer) -> Item:
             f"{speaker.outcome}, {effect_in_words(speaker.effect)}: {speaker.speaker}, "
             f"{speaker.role}{place}, "
             f"fed by {speaker.fed_by or 'an unknown unit'}" + "".join(f", {text}" for text in told)
+        ),
+        copied=(
+            ("outcome", speaker.outcome),
+            ("effect", effect_in_words(speaker.effect)),
+            ("speaker", speaker.speaker),
+            ("place", speaker.place or "not recorded"),
+            ("role", speaker.role),
+            ("fed by", speaker.fed_by or "unknown"),
+            ("to know", ", ".join(told)),
+            ("pins", "measured" if speaker.measured else "not measured"),
+            ("entry", trust_in_short(answer).removeprefix("! ") or answer.state),
         ),
     )
 
@@ -183,6 +194,14 @@ def _glance_item(speaker: GlanceSpeaker) -> Item:
         ),
         sentence=f"{speaker.speaker}, {speaker.role}{place}, fed by "
         f"{speaker.fed_by or 'an unknown unit'}" + (f", {remark}" if remark else "") + sounds,
+        copied=(
+            ("pins", "documented" if speaker.documented else "not documented: meter first"),
+            ("speaker", speaker.speaker),
+            ("place", speaker.place or "not recorded"),
+            ("role", speaker.role),
+            ("fed by", speaker.fed_by or "unknown"),
+            ("to know", sounds.removeprefix(", ")),
+        ),
     )  # fmt: skip
 
 

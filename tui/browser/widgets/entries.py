@@ -45,11 +45,20 @@ class Cell:
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """A line that can be marked; `key` is what the screen knows it by."""
+    """A line that can be marked; `key` is what the screen knows it by.
+
+    `copied`: what is copied of it, each text by its heading, where the line has signs for words.
+    """
 
     key: object
     cells: tuple[Cell, ...]
     sentence: str = ""  # the line as a sentence, for flat text
+    copied: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def to_copy(self) -> list[str]:
+        """The texts that leave this screen."""
+        return [clean(text) for _, text in self.copied] or [cell.plain for cell in self.cells]
 
     @property
     def spoken(self) -> str:

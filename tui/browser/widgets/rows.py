@@ -141,12 +141,6 @@ class Rows(ScrollView, can_focus=True):
                 self.marked = at
                 return
 
-    def table_text(self) -> str:
-        """All lines, tab between their columns, headings first where there are any."""
-        lines = ["\t".join(self.headings)] if self.headings else []
-        lines += ["\t".join(cell.plain for cell in item.cells) for item in self.items]
-        return "\n".join(lines) + "\n"
-
     # -- drawing
 
     def _lay_out(self) -> None:
