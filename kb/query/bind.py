@@ -241,13 +241,29 @@ def _with_repair(connection: sqlite3.Connection, error: QueryError, newest: bool
 
     for text in (error.repaired, *error.others):
         found = _that_runs(connection, text, newest)
-        if found is not None and keeps_sense(error.query, found):
+        if (
+            found is not None
+            and keeps_sense(error.query, found)
+            and not _lists_what_is_not(connection, error.query, found, newest)
+        ):
             error.repaired = found
             return error
     if error.plain is not None and error.plain is not error:
         return _with_repair(connection, error.plain, newest)
     error.repaired = None
     return error
+
+
+def _lists_what_is_not(
+    connection: sqlite3.Connection, asked: str, offered: str, newest: bool
+) -> bool:
+    """Whether a list was made of words, one of which is no value: `make in (halden, sedge)`."""
+    if " in (" not in offered or re.search(r"\bin\s*\(", asked, re.IGNORECASE):
+        return False
+    from kb.query.absent import tells_of_absent
+
+    bound = bind_once(connection, parse(offered), offered, newest)
+    return any(map(tells_of_absent, bound.notes))
 
 
 def _that_runs(

@@ -54,13 +54,20 @@ class Conditions:
     """Binds the conditions of one level: those of a question, or those inside a quantifier."""
 
     def __init__(
-        self, connection: sqlite3.Connection, lookup: Lookup, scoped: Scoped, level: int = 0
+        self,
+        connection: sqlite3.Connection,
+        lookup: Lookup,
+        scoped: Scoped,
+        level: int = 0,
+        *,
+        turned: bool = False,
     ) -> None:
         self._level = level
         self._connection = connection
         self._lookup = lookup
         self._scoped = scoped
-        self._turned = False
+        self._turned = turned
+        self._among_others = False
         self.notes: list[str] = []
 
     def bind(self, condition: Condition) -> BoundCondition:
@@ -68,7 +75,10 @@ class Conditions:
         if isinstance(condition, And):
             return Both(tuple(self.bind(part) for part in condition.parts), condition)
         if isinstance(condition, Or):
-            return Either(tuple(self.bind(part) for part in condition.parts), condition)
+            alone, self._among_others = self._among_others, True
+            parts = tuple(self.bind(part) for part in condition.parts)
+            self._among_others = alone
+            return Either(parts, condition)
         if isinstance(condition, Not):
             self._turned = not self._turned
             inner = self.bind(condition.inner)
@@ -94,7 +104,10 @@ class Conditions:
             )
             return Both(tests, condition)
         if isinstance(condition, OneOf):
+            alone = self._among_others
+            self._among_others = alone or len(condition.values) > 1
             each = tuple(self._test(field, "=", value, condition) for value in condition.values)
+            self._among_others = alone
             return each[0] if len(each) == 1 else Either(each, condition)
         return self._test(field, condition.sign, condition.value, condition)
 
@@ -154,7 +167,8 @@ class Conditions:
                 expected=("for VEHICLE",),
             )
         lookup = Lookup(subject, self._lookup.text, given)
-        inside = Conditions(self._connection, lookup, self._scoped, self._level + 1)
+        turned = self._turned != (condition.quantifier == "no")
+        inside = Conditions(self._connection, lookup, self._scoped, self._level + 1, turned=turned)
         inner = None if condition.inner is None else inside.bind(condition.inner)
         self.notes += inside.notes
         tie, gap = outer.parts[subject.name], outer.gaps.get(subject.name, "")
@@ -280,21 +294,31 @@ class Conditions:
         if field.kind is Kind.GAUGE and read != "":
             self.notes.append(ONLY_IN_AWG)
         test = Test(field, sign, read, source)
-        if (" " in value.text or value.text[:1] == "-") and _is_free(field):
-            self._check_swallowed(test, value)
+        if _is_free(field):
+            self._check_free(test, value)
         return test
 
-    def _check_swallowed(self, test: Test, value: Value) -> None:
-        """Raises QueryError where a bare value holds words that were meant as more question."""
-        if self._lookup.text[value.span.start : value.span.start + 1] in QUOTES:
-            return
-        from kb.query.swallowed import check_swallowed
+    def _check_free(self, test: Test, value: Value) -> None:
+        """Notes a value that nothing has, where the answer would hide that.
 
+        Raises QueryError where a bare value holds words that were meant as more question.
+        """
+        place = (self._connection, self._lookup, self._scoped)
+        if (" " in value.text or value.text[:1] == "-") and not self._is_quoted(value):
+            from kb.query.swallowed import check_swallowed
+
+            check_swallowed(*place, test, value)
         turned = self._turned != (test.sign == "!=")
-        note = check_swallowed(
-            self._connection, self._lookup, self._scoped, test, value, turned=turned
-        )
+        others = self._among_others
+        if not (turned or others) or test.value == "":
+            return
+        from kb.query.absent import note_of_absent
+
+        note = note_of_absent(*place, test, value.text, turned=turned, among_others=others)
         self.notes += [note] if note else []
+
+    def _is_quoted(self, value: Value) -> bool:
+        return self._lookup.text[value.span.start : value.span.start + 1] in QUOTES
 
     def _unknown_asked(self, field: Field, value: Value, source: Condition) -> QueryError:
         sentence = f"An unknown `{field.name}` is asked for with `is unknown`."

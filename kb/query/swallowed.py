@@ -13,9 +13,9 @@ from dataclasses import replace
 
 from grammar.errors import QueryError
 from grammar.nearly import KEYWORDS, nearly
-from grammar.tree import Query, Sign, Span, Value, Words, leading_minus
-from kb.query.bound import Bound, Test
-from kb.query.compile import Compiler
+from grammar.tree import Sign, Span, Value, leading_minus
+from kb.query.absent import stands
+from kb.query.bound import Test
 from kb.query.lookup import Lookup
 from kb.query.scope import Scoped
 
@@ -34,23 +34,15 @@ def check_swallowed(
     scoped: Scoped,
     test: Test,
     value: Value,
-    *,
-    turned: bool,
-) -> str | None:
-    """Raises QueryError where a bare value of words holds more than a value.
-
-    Else gives what to say with the answer, if anything: that a condition which is `turned` round
-    leaves nothing out.
-    """
+) -> None:
+    """Raises QueryError where a bare value of words holds more than a value."""
     at = _first_that_asks(value.text.split())
-    if at is None and not turned:
-        return None
-    exact: Sign = "=" if test.sign == "!=" else test.sign
-    if _stands(connection, lookup, scoped, replace(test, sign="~" if at else exact)):
-        return None
-    of = f"no {lookup.subject.singular} of this book has the {test.field.name} "
     if at is None:
-        return f'N{of[1:]}"{value.text}", so that condition leaves nothing out.'
+        return
+    exact: Sign = "=" if test.sign == "!=" else test.sign
+    if stands(connection, lookup, scoped, replace(test, sign="~" if at else exact)):
+        return
+    of = f"no {lookup.subject.singular} of this book has the {test.field.name} "
     word = value.text.split()[at]
     raise QueryError(
         f'`{word}` seems to be no part of a value: {of}"{value.text}". '
@@ -80,22 +72,3 @@ def _place(text: str, value: Value, number: int) -> int:
         start = text.index(word, end)
         end = start + len(word)
     return start
-
-
-def _stands(connection: sqlite3.Connection, lookup: Lookup, scoped: Scoped, test: Test) -> bool:
-    """Whether some row of the book, whatever the question's scope, has the value so."""
-    given = lookup.given if test.field.needs else frozenset[str]()
-    kits, vehicles = (scoped.kits, scoped.vehicles) if test.field.needs else (None, None)
-    query = Query(Words((lookup.subject.name,)))
-    bound = Bound(
-        query, lookup.subject, given, None, vehicles, kits, test, (), None, (), None, False, ()
-    )
-    for newest in (False, True):
-        compiler = Compiler(replace(bound, newest=newest))
-        source = compiler.source([test.field], test, decided_only=True)
-        compiled = compiler.statement(f"SELECT 1\n{source}\nLIMIT 1")
-        if "fold(" in compiled.sql:
-            connection.create_function("fold", 1, str.casefold, deterministic=True)
-        if connection.execute(compiled.sql, compiled.parameters).fetchone():
-            return True
-    return False
