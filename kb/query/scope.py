@@ -5,21 +5,20 @@ Names become numbers of revisions here and nowhere later, so that the SQL narrow
 
 from __future__ import annotations
 
-import re
 import sqlite3
 from dataclasses import dataclass
 from typing import Literal
 
 from grammar.errors import QueryError
 from grammar.tree import AnyPath, Path, Query, Scope, Things, Value, leading_minus, word_key
-from kb.answers.entries import answering
 from kb.answers.mating import not_plugging_in
 from kb.answers.path import Path as KitPath
 from kb.answers.path import choose_path
 from kb.errors import Refused
 from kb.query.bound import Kits
 from kb.query.catalogue import Subject
-from kb.query.vehicles import MOST_LISTED, NoVehicle, begins_word, find_vehicle
+from kb.query.kits_named import NoKit, find_kit
+from kb.query.vehicles import NoVehicle, find_vehicle
 
 ALWAYS_PARTS = "Each kit by the parts that are always used; parts of choice are left aside."
 
@@ -334,50 +333,23 @@ class Scopes:
         return f"{self._text[:at]} where{self._text[at:]}"
 
     def _kit(self, name: Value) -> int:
-        id = "-".join(name.text.lower().split())
         try:
-            return answering(self._connection, "kit", id, newest=self._newest).revision
-        except Refused as fault:
-            return self._kit_by_words(name, str(fault))
-
-    def _kit_by_words(self, name: Value, refusal: str) -> int:
-        """The one kit that all the words point at, said as what it is taken for."""
-        words = re.findall(r"\w+", name.text.casefold())
-        mark = "newest" if self._newest else "answers"
-        rows = self._connection.execute(
-            f"SELECT kit, id, maker, name FROM kit WHERE {mark} = 1 ORDER BY id"
-        ).fetchall()
-        own = {row[0]: re.findall(r"\w+", " ".join(row[1:]).casefold()) for row in rows}
-        whole = [row for row in rows if words and set(words) <= set(own[row[0]])]
-        begun = [
-            row
-            for row in rows
-            if words and all(any(begins_word(one, word) for one in own[row[0]]) for word in words)
-        ]
-        found = whole or begun
-        if len(found) == 1:
-            kit, id, maker, title = found[0]
-            guess = "" if whole else "A guess: "
-            self._notes.append(f'{guess}"{name.text}" taken as {id} ({maker} {title}).')
-            return int(kit)
-        if not found:
+            kit, _, note = find_kit(self._connection, name.text, newest=self._newest)
+        except NoKit as fault:
+            if fault.lines:
+                hint = "\n".join(fault.lines)
+                raise QueryError(str(fault), self._text, name.span, hint=hint) from None
             self._refuse_other_kind(name, "vehicle")
             from kb.query.scopes_meant import plus_in_name
             from kb.query.vehicle_alone import loosely_named
 
             if loosely_named(self._connection, name.text):
-                raise self._named_otherwise(name, f'"{name.text}"', "vehicle")
+                raise self._named_otherwise(name, f'"{name.text}"', "vehicle") from None
             plus = plus_in_name(self._query, self._text, name)
-            raise QueryError(refusal, self._text, name.span, repaired=plus)
-        lines = [f"  {id}  ({maker} {title})" for _, id, maker, title in found[:MOST_LISTED]]
-        if len(found) > MOST_LISTED:
-            lines.append(f"  and {len(found) - MOST_LISTED} more")
-        raise QueryError(
-            f'"{name.text}" fits {len(found)} kits; name one of them.',
-            self._text,
-            name.span,
-            hint="\n".join(["They are:", *lines]),
-        )
+            raise QueryError(str(fault), self._text, name.span, repaired=plus) from None
+        if note:
+            self._notes.append(note)
+        return kit
 
     def _entry(self, name: Value) -> str:
         id = name.text.lower()

@@ -87,7 +87,7 @@ def test_refusals_and_usage(book: Book, tmp_path: Path) -> None:
 def test_loose_words_find_the_vehicle_and_say_how(book: Book) -> None:
     ran = loombook("--db", book.path, "runs", "tarn 22 concert", "--kit", "oku-b6")
     assert ran.status == 0 and f"taken as {CONCERT}" in ran.err
-    guess = loombook("--db", book.path, "runs", "trn 22 concrt", "--kit", "oku-b6")
+    guess = loombook("--db", book.path, "runs", "tran 22 concrt", "--kit", "oku-b6")
     assert guess.status == 0 and "A guess" in guess.err
     several = loombook("--db", book.path, "runs", "tarn", "--kit", "oku-b6")
     assert_refused(several, "fits 3 vehicles", CONCERT, "halden-tarn-19-plain6")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 
+from tui.kit_named import kit_named
 from tui.report import DONE, say
 from tui.vehicle_named import vehicle_named
 
@@ -16,7 +17,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "vehicle", metavar="VEHICLE", help="its id, or words such as 'tarn 22 concert'"
     )
-    parser.add_argument("--kit", required=True, metavar="KIT", help="id of the kit")
+    parser.add_argument(
+        "--kit", required=True, metavar="KIT", help="its id, or words such as 'oku b6'"
+    )
     parser.add_argument(
         "--part",
         action="append",
@@ -48,7 +51,7 @@ def run(arguments: argparse.Namespace) -> int:
         answer = runs_with_costs(
             connection,
             vehicle_named(connection, arguments.vehicle, newest=arguments.newest),
-            arguments.kit,
+            kit_named(connection, arguments.kit, newest=arguments.newest),
             arguments.part,
             place=arguments.place,
             newest=arguments.newest,
