@@ -46,6 +46,7 @@ class Finding:
     what: str
     right: str
     path: Path = ()
+    stands_for: int = 1  # how many, where it only tells of those that are not listed
 
     @property
     def sentence(self) -> str:

@@ -123,10 +123,17 @@ def _placed(
     if len(findings) <= MOST_FINDINGS:
         return findings
     rest = findings[MOST_FINDINGS:]
-    worst: Level = "error" if any(finding.level == "error" for finding in rest) else "warning"
-    what = f"there are {len(rest):,} more findings"
-    last = Finding(worst, source.name, TOP, None, None, what, "mend these first")
-    return [*findings[:MOST_FINDINGS], last]
+    return [*findings[:MOST_FINDINGS], *_not_listed(rest, source.name)]
+
+
+def _not_listed(rest: list[Finding], source: str) -> Iterator[Finding]:
+    levels: tuple[Level, ...] = ("error", "warning")
+    for level in levels:
+        count = sum(finding.level == level for finding in rest)
+        if count:
+            what = f"there are {count:,} more findings"
+            right = "mend these first"
+            yield Finding(level, source, TOP, None, None, what, right, stands_for=count)
 
 
 def _finding(

@@ -22,6 +22,7 @@ class Remark:
     level: str
     sentence: str
     place: tuple[str, int, int] | None
+    stands_for: int = 1  # how many, where it tells of those that are not listed
 
     @property
     def is_error(self) -> bool:
@@ -47,7 +48,11 @@ def remarks(made: Made) -> list[Remark]:
     findings = _read(made.content).findings
     missing = [finding for finding in findings if _is_missing(made.content, finding.path)]
     others = [finding for finding in findings if finding not in missing]
-    found = [*_needed(made, missing), *(_in_words(made, finding) for finding in others)]
+    found = [
+        *_needed(made, missing),
+        *(_in_words(made, finding) for finding in others),
+        *_to_look_at(made),
+    ]
     return sorted(found, key=lambda one: not one.is_error)
 
 
@@ -75,8 +80,30 @@ def _in_words(made: Made, finding: Finding) -> Remark:
     what = finding.what.removeprefix(f"{key}: ")
     heading = _heading(made, finding.path)
     named = f"{heading}: " if heading and what != finding.what else ""
-    sentence = f"{_place(finding.table)}{named}{what}; {finding.right}"
-    return Remark(finding.level, sentence, made.place(finding.path))
+    said = _of_sheets(f"{what}; {finding.right}", str(made.content["kind"]))
+    sentence = f"{_place(finding.table)}{named}{said}"
+    return Remark(finding.level, sentence, made.place(finding.path), finding.stands_for)
+
+
+def _to_look_at(made: Made) -> Iterator[Remark]:
+    """What a file may well say, and a review asks about: better seen while it is written."""
+    from kb.documents.several_ways import on_several_ways
+
+    if made.content["kind"] == "vehicle":
+        for path, what in on_several_ways(made.content):
+            sentence = f"{what}: right only where one wire has two ways"
+            yield Remark("warning", sentence, made.place(path))
+
+
+def _of_sheets(text: str, kind: str) -> str:
+    """What a file calls a table is a row of a sheet here."""
+    from tui.browser.sheet_shapes import SHEETS
+
+    for sheet in SHEETS[kind]:
+        for name in {sheet.name, sheet.under or sheet.name}:
+            text = text.replace(f"no [[{name}]] table", f"no row in the sheet {sheet.title}")
+            text = text.replace(f"[[{name}]]", f"a row in the sheet {sheet.title}")
+    return text
 
 
 def _heading(made: Made, path: tuple[str | int, ...]) -> str:

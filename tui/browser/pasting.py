@@ -11,11 +11,13 @@ from __future__ import annotations
 import csv
 import io
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from tui.browser.sheet_shapes import LISTS, Column
 
+POSITIONS = ("at", "plus", "minus")
+NUMBERED = ("lead", "id", "channel")  # these count on where they are numbers
 NEVER = "\x1f"  # no clipboard's text has a unit separator: the cell is the whole line
 _DECIMAL_COMMA = re.compile(r"\s*-?[0-9]+,[0-9]+\s*")
 _GAP = re.compile(r"\s{2,}")
@@ -102,12 +104,38 @@ def _is_table(rows: list[list[str]], name: str, text: str, column: Column, room:
     return True
 
 
-def next_after(cell: str, key: str) -> str:
-    """What a fill-down puts below: a position counts on, a pole turns round, the rest repeats."""
-    if key == "at":
+def next_row(cells: list[str], keys: list[str]) -> list[str]:
+    """A row below another: a pair of ways that stand side by side counts on by two."""
+    held = dict(zip(keys, cells, strict=True))
+    plus, minus = held.get("plus", ""), held.get("minus", "")
+    pair = plus.isdecimal() and minus.isdecimal() and abs(int(plus) - int(minus)) == 1
+    return [
+        next_after(cell, key, 2 if pair and key in ("plus", "minus") else 1)
+        for cell, key in zip(cells, keys, strict=True)
+    ]
+
+
+def headed(rows: list[list[str]], names: Mapping[str, int]) -> list[int] | None:
+    """Where the cells of a pasted table belong, by its first line, where that names columns.
+
+    `names`: what columns are called, in small letters, and where each is.
+    """
+    first = [cell.strip().casefold() for cell in rows[0]] if len(rows) > 1 else []
+    places = [names[cell] for cell in first if cell in names]
+    if not places or len(places) != len(first) or len(set(places)) != len(places):
+        return None
+    return places
+
+
+def next_after(cell: str, key: str, step: int = 1) -> str:
+    """What a fill-down puts below: a position or a lead counts on, a pole turns round, the rest
+    repeats. `step`: by how many a position counts on."""
+    if key in POSITIONS or (key in NUMBERED and cell.isdecimal()):
         found = re.fullmatch(r"(.*?)([0-9]+)", cell)
         if found and (found[2] == "0" or not found[2].startswith("0")):
-            return f"{found[1]}{int(found[2]) + 1}"
+            return f"{found[1]}{int(found[2]) + step}"
+    if key == "lead" and re.fullmatch(r"(?:.*[^A-Za-z])?[A-Ya-y]", cell):
+        return cell[:-1] + chr(ord(cell[-1]) + 1)
     if key == "carries" and cell[-1:] in "+-" and " " not in cell and len(cell) > 1:
         return cell[:-1] + ("-" if cell[-1] == "+" else "+")
     return cell

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from tui.browser.pasting import Block, next_after
+from tui.browser.pasting import Block, headed, next_after, next_row
 from tui.browser.sheet_shapes import SHEETS, Column, Sheet
 from tui.browser.sheets import (
     Content,
@@ -35,6 +35,7 @@ class Filled:
     columns: int
     columns_without_room: int = 0
     lines_without_room: int = 0
+    by_name: bool = False  # a line of headings said where each column belongs
 
     def in_words(self, parted_by: str, undo: str) -> tuple[str, str]:
         """What to say of it, and in which role; the key `undo` takes it back."""
@@ -49,7 +50,8 @@ class Filled:
         size = _many(self.lines, "line")
         if self.columns > 1:
             size += f" of {self.columns} columns, parted by {parted_by},"
-        said = f"{size} pasted; {undo} takes them back."
+        below = " below their headings" if self.by_name else ""
+        said = f"{size} pasted{below}; {undo} takes them back."
         if lost:
             return f"{' and '.join(lost)} had no room and were left out: {said}", "flag"
         return said, "faint"
@@ -173,11 +175,20 @@ class Worksheet:
             return self._fill_head(place[0], block)
         at_row, at_column = place
         lost = 0
-        for down, line in enumerate(block.rows):
+        named = headed(block.rows, self._names())
+        rows = block.rows if named is None else block.rows[1:]
+        for down, line in enumerate(rows):
             for right, cell in enumerate(line):
-                if not self._put((at_row + down, at_column + right), clean(cell)) and cell:
-                    lost = max(lost, at_column + right + 1 - len(self.sheet.headings))
-        return Filled(len(block.rows), block.width - lost, lost)
+                at = at_column + right if named is None or right >= len(named) else named[right]
+                if not self._put((at_row + down, at), clean(cell)) and cell:
+                    lost = max(lost, at + 1 - len(self.sheet.headings))
+        return Filled(len(rows), block.width - lost, lost, by_name=named is not None)
+
+    def _names(self) -> dict[str, int]:
+        """What the columns of the sheet in hand are called, in words and in a document."""
+        sheet = self.sheet
+        names = {column.key.casefold(): sheet.before + n for n, column in enumerate(sheet.columns)}
+        return names | {name.casefold(): n for n, name in enumerate(sheet.headings)}
 
     def _fill_head(self, at: int, block: Block) -> Filled:
         """One line goes down the keys; lines that begin with a key's name go to that key."""
@@ -208,9 +219,9 @@ class Worksheet:
         if self.sheet.head or not 0 < at_row <= len(self.rows):
             return False
         self._step()
-        for at_column, cell in enumerate(self.rows[at_row - 1].cells):
-            place = (at_row, at_column)
-            self._put(place, next_after(cell, self.column(place).key))
+        keys = [self.column((at_row, n)).key for n in range(len(self.sheet.headings))]
+        for at_column, cell in enumerate(next_row(self.rows[at_row - 1].cells, keys)):
+            self._put((at_row, at_column), cell)
         return True
 
     def insert_row(self, at_row: int) -> bool:

@@ -12,7 +12,7 @@ from textual.events import Paste
 from kb.store.book import open_book
 from seed_data import documents
 from tests.tui.browser.driving import LARGE, Driver, drive, looks
-from tui.browser.pasting import next_after
+from tui.browser.pasting import next_after, next_row
 from tui.browser.sheets import content_of, grids_of, rest_of
 
 SHIPPED = [tomllib.loads(file.read_text("utf-8")) for file in documents()]
@@ -40,7 +40,8 @@ def test_text_stays_text() -> None:
         ("3", "at", "4"), ("B3", "at", "B4"), ("B9", "at", "B10"), ("07", "at", "07"),
         ("door-fl+", "carries", "door-fl-"), ("door-fl-", "carries", "door-fl+"),
         ("battery", "carries", "battery"), ("a+ b+", "carries", "a+ b+"), ("", "at", ""),
-        ("3", "minutes", "3"),
+        ("3", "minutes", "3"), ("A", "lead", "B"), ("Z", "lead", "Z"), ("9", "lead", "10"),
+        ("2", "plus", "3"), ("amp", "id", "amp"), ("2", "id", "3"),
     ],
 )  # fmt: skip
 def test_fill_down_counts_positions_and_turns_poles(cell: str, heading: str, below: str) -> None:
@@ -169,3 +170,65 @@ def test_another_revision_of_a_vehicle(book: Path) -> None:
             "SELECT parent FROM revision WHERE id = 'halden-tarn-19-concert10' ORDER BY number"
         ).fetchall()
     assert [row[0] is None for row in parents] == [True, False]
+
+
+def test_a_lead_counts_on_by_its_pair_of_ways() -> None:
+    keys = ["", "lead", "plug", "plus", "minus", "wire"]
+    assert next_row(["main", "A", "HT-20", "2", "3", "WH"], keys)[1:5] == ["B", "HT-20", "4", "5"]
+    assert next_row(["main", "A", "HT-20", "3", "13", "WH"], keys)[3:5] == ["4", "14"]
+
+
+async def begin_leads(driver: Driver) -> None:
+    await driver.press("f5", "down", "enter")
+    await paste(driver, "kx\tOku\tKX\tradio\t2\t4")
+    await driver.press("f6", "f6")
+    looks(driver, "a row in the sheet Parts")
+    assert "[[" not in driver.text()
+    await paste(driver, "main\talways\tradio\tHR-28\tyes")
+    await driver.press("f6")
+
+
+def test_repeating_a_lead_makes_no_mistake(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await begin_leads(driver)
+        await paste(driver, "main\tA\tHR-28\t2\t3\tWH")
+        looks(driver, "1 line of 6 columns")
+        await driver.press("down", "ctrl+r")
+        looks(driver, "B", "nothing found: it may be stored")
+        # What Ctrl+U takes back now is another change.
+        assert "takes them back" not in driver.text()
+
+    drive(book, script, size=LARGE)
+
+
+def test_a_line_of_headings_says_where_the_columns_belong(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await begin_leads(driver)
+        await paste(driver, "lead\tplug\tminus\tplus\tpart\nA\tHR-28\t3\t2\tmain\n")
+        looks(driver, "1 line of 5 columns", "below their headings", "Leads 1")
+        made = driver.app.screen.sheets.made().content  # type: ignore[attr-defined]
+        assert made["part"][0]["leads"] == [
+            {"lead": "A", "plug": "HR-28", "plus": "2", "minus": "3"}
+        ]
+
+    drive(book, script, size=LARGE)
+
+
+def test_a_pole_on_two_ways_is_seen_while_it_is_written(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await enter_a_vehicle(driver)
+        await paste(driver, "R1\t3\tdoor-l+\tGY")
+        looks(driver, "door-l+ is on R1.1 and R1.3: right only where one wire has two ways")
+
+    drive(book, script, size=LARGE)
+
+
+def test_all_that_is_to_mend_is_counted(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await enter_a_vehicle(driver)
+        await paste(driver, "\n".join(f"R1\t{way}\tdata+\tBL" for way in range(5, 505)))
+        assert "200 to mend" not in driver.text()
+        count = int(driver.text().split(" to mend")[0].split()[-1].replace(",", ""))
+        assert count >= 500
+
+    drive(book, script, size=LARGE)

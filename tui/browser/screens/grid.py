@@ -98,6 +98,7 @@ class EntryGrid(Cells):
 
     def _changed(self) -> None:
         content = self.sheets.made().content
+        self.say("")  # what was said was of the change before
         self._on_disk(lambda: self.kept.keep(content, self.made_from))
         self._show()
         self._check()

@@ -51,8 +51,8 @@ class Findings(Rows, can_focus=False):
             said = f"nothing found: it may be stored ({self._store})"
             self.show([Note(said, "fine", "✓ ")])
             return
-        errors = sum(one.is_error for one in self._remarks)
-        rest = len(self._remarks) - errors
+        errors = sum(one.stands_for for one in self._remarks if one.is_error)
+        rest = sum(one.stands_for for one in self._remarks) - errors
         counts = [f"{errors} to mend"] * bool(errors) + [f"{rest} to look at"] * bool(rest)
         head = row(
             (f" {', '.join(counts)} ", "bold"), (f" {self._key}", "key"), " goes to the next"
