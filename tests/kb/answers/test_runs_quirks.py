@@ -192,6 +192,9 @@ def test_the_pins_shown_are_those_of_the_lead_that_is_named(answer: Answer) -> N
     assert (lit_ways(carried, "A1"), lit_ways(carried, "A2")) == (["8"], ["2", "7"])
     swapped = the(answer(ways, kit(part("main", "P-A2", (7, 2)))), "sub")
     assert [(f.connector, f.plus, f.minus) for f in swapped.feeds] == [("A2", "2", "7")]
+    one_pole = car(plug("A1", {1: "sub+", 2: "sub+", 3: "sub-"}), speakers=("sub",))
+    (short,) = the(answer(one_pole, kit(part("main", "P-A1", (2, 1)))), "sub").feeds
+    assert (short.plus, short.minus) == ("2", "3")  # under the lead's own plus
     (left,) = the(answer(ways, kit()), "sub").feeds
     assert (left.connector, left.plus, left.minus_connector, left.minus) == ("A1", "8", "A2", "7")
 
