@@ -144,8 +144,10 @@ ACTIONS: tuple[Action, ...] = (
       9),
     A("open_entry", "enter", "open", "Begin the marked entry, or go on with it", "entries", 4,
       listed=False, prepares=True),
-    A("discard", "delete", "discard", "Throw the marked work away, after asking", "entries", 5,
-      prepares=True),
+    A("discard", "delete", "discard", "Throw the marked work away, or withdraw the marked draft, "
+      "after asking", "entries", 5, prepares=True),
+    A("edit_entry", "e", "edit", "Enter another revision of a kit, an amplifier or a job that the "
+      "book has", "entries", 6, prepares=True),
     A("submit", "f10", "submit", "Submit it for review", "grid", 2, writes=True),
     A("store_draft", "f9", "draft", "Keep it in the book as a draft", "grid", 2, writes=True),
     A("next_sheet", "f6", "next sheet", "The next sheet of the document", "grid", 4),

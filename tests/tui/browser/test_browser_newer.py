@@ -148,3 +148,27 @@ def test_an_id_that_the_book_has_is_told_before_it_is_submitted(book: Path) -> N
         looks(driver, f"! {TARN}@", "by shipped (submitted) answers now; this was not made")
 
     drive(book, script, size=LARGE)
+
+
+def test_a_kit_that_the_book_has_is_changed_from_the_list_of_entries(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await driver.press("f5", "e")
+        looks(driver, "finds the vehicle")
+        await driver.press("down", "e")
+        looks(driver, "Which kit?", "oku-b6", "Oku B6 bypass")
+        await driver.write("oku-b6")
+        await driver.press("enter")
+        grid = grid_of(driver)
+        assert grid.sheets.title() == "oku-b6" and grid.made_from is not None
+        await write_head(driver, "name", "B6 bypass, new")
+        await driver.press("f10")
+        looks(driver, "Submit it for review?", "B6 bypass → B6 bypass, new")
+        await driver.press("enter")
+        looks(driver, "kit oku-b6@", "is submitted")
+
+    drive(book, script, size=LARGE)
+    with open_book(book).reading() as connection:
+        (count,) = connection.execute(
+            "SELECT count(*) FROM revision WHERE id = 'oku-b6' AND parent IS NOT NULL"
+        ).fetchone()
+    assert count == 1

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import partial
 from typing import Any, ClassVar
 
 from textual import on
@@ -10,13 +11,16 @@ from textual.binding import BindingType
 from textual.widget import Widget
 from textual.widgets import Static
 
+from kb.answers.choices import content_of_revision
 from kb.answers.drafts import TITLES, Draft, drafts
+from kb.answers.listed import Listed, listed
 from kb.errors import Refused
 from kb.review.acts import withdraw
-from tui.browser.actions import bindings_of
+from tui.browser.actions import ACTIONS, bindings_of
 from tui.browser.kept_entries import KeptEntry, Work, kept_of
 from tui.browser.opening import open_entry
 from tui.browser.room import Room
+from tui.browser.screens.pick import Pick
 from tui.browser.shelf import EXAMPLE
 from tui.browser.text import lines, shown
 from tui.browser.widgets.entries import Cell, Entry, Heading, Item
@@ -28,6 +32,7 @@ NEW = (
     ("amplifier", "an amplifier: its channels"),
     ("job", "a job: vehicle, kit and amplifier, which speakers each channel drives"),
 )
+EDIT = next(a for a in ACTIONS if a.room == "entries" and a.id == "edit_entry")
 Kept = list[tuple[str, Work | Refused]]
 
 
@@ -72,7 +77,8 @@ class Entries(Room):
         self.query_one(Rows).show(entries)
 
     def _tell(self, unreadable: list[str]) -> None:
-        said = " To change a vehicle that the book has, find it and press e there."
+        key = self.key_of(EDIT)
+        said = f" {key} changes one of the marked kind that the book has; a vehicle: find it first."
         self.query_one("#answer", Static).update(
             lines([shown(said, "faint"), *(shown(f" {text}", "flag") for text in unreadable)])
         )
@@ -97,6 +103,40 @@ class Entries(Room):
             work = next(work for kept, work in self._kept if kept == name)
             if isinstance(work, Work):
                 open_entry(self, work.content, KeptEntry(name, owner), work.made_from)
+
+    def action_edit_entry(self) -> None:
+        """Choose one of the marked kind, and open the sheets on the revision that answers."""
+        item = self.query_one(Rows).item
+        if item is None or not isinstance(item.key, tuple):
+            return
+        what, kind = item.key
+        if what != "new":
+            self.action_open_entry()
+        elif kind == "vehicle":
+            find = self.key_of(next(action for action in ACTIONS if action.id == "find"))
+            self.say(f"{find} finds the vehicle; {self.key_of(EDIT)} changes it there.", "caution")
+        else:
+            self.ask(lambda connection: listed(connection, kind), partial(self._choose, kind))
+
+    def _choose(self, kind: str, found: list[Listed]) -> None:
+        if not found:
+            self.say(f"The book has no {kind} yet: Enter begins one.", "caution")
+            return
+        entries = {entry.id: entry for entry in found}
+
+        def chosen(id: str | None) -> None:
+            if id is not None:
+                self._edit(kind, entries[id])
+
+        options = [(entry.id, f"{entry.title}, {entry.state}") for entry in found]
+        self.app.push_screen(Pick(f"Which {kind}?", options), chosen)
+
+    def _edit(self, kind: str, entry: Listed) -> None:
+        kept = KeptEntry.of_revision(kind, entry.id, entry.hash, self.shelf.owner)
+        self.ask(
+            lambda connection: content_of_revision(connection, entry.revision),
+            lambda content: open_entry(self, content, kept, entry.hash),
+        )
 
     def action_discard(self) -> None:
         """Throw the marked work away, after asking."""
