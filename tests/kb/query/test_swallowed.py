@@ -79,7 +79,9 @@ def test_a_value_that_some_row_has_may_hold_any_word(shipped: Asked) -> None:
         ask(shipped.connection, "leads where meant for ~ woofer only")
 
 
-def test_a_condition_of_words_that_leaves_nothing_out_for_want_of_its_value_says_so(shipped: Asked) -> None:
+def test_a_condition_of_words_that_leaves_nothing_out_for_want_of_its_value_says_so(
+    shipped: Asked,
+) -> None:
     for query in (
         "pins where carries != battery ground",
         "pins where not carries = battery ground",
