@@ -31,6 +31,22 @@ def test_add_stores_and_says_so(tmp_path: Path) -> None:
     assert stored["new"] is False and stored["state"] == "submitted"
 
 
+def test_a_file_that_takes_back_what_another_wrote_says_so(tmp_path: Path) -> None:
+    """Two work on copies of one file: the second knows nothing of what the first one changed."""
+    book = tmp_path / "book.db"
+    for author, years, audio in (
+        ("tom", "2020-2022", "hall"), ("lena", "2020-2023", "hall"), ("tess", "2020-2022", "plain"),
+    ):  # fmt: skip
+        car = write(tmp_path / f"{author}.toml", as_toml(small_vehicle(years=years, audio=audio)))
+        ran = loombook("--db", book, "--as", author, "add", car)
+        assert ran.status == 0, ran
+        said = " ".join(ran.err.split())
+        assert ("takes back what" in said) == (author == "tess"), ran
+    assert "by lena, submitted, says of vehicle years" in said
+    review = loombook("--db", book, "review", "oster-fell-20")
+    assert "WOULD TAKE BACK" in review.out and "years 2020-2023 → 2020-2022" in review.out
+
+
 def test_standard_input_and_json(tmp_path: Path) -> None:
     data = as_json(small_kit())
     ran = loombook("--db", tmp_path / "b.db", "add", "-", "--json", stdin=data)

@@ -5,7 +5,6 @@ It stands alone because it is worked out when sheets are opened and again before
 
 from __future__ import annotations
 
-import sqlite3
 from typing import Any
 
 from kb.answers.drafts import TITLES
@@ -17,7 +16,7 @@ from tui.browser.sheets import Content
 
 
 def going_of(
-    connection: sqlite3.Connection,
+    connection: Any,
     content: Content,
     made_from: str | None,
     looks: tuple[str, ...] = (),
@@ -46,9 +45,7 @@ def going_of(
     )
 
 
-def job_going(
-    connection: sqlite3.Connection, content: Content, begun_from: Content | None
-) -> Going:
+def job_going(connection: Any, content: Content, begun_from: Content | None) -> Going:
     """What storing a job would do to the one of its name; `begun_from`: that one, as it was."""
     id = str(content["job"]["id"])
     newer = newer_than(connection, "job", id, None)
@@ -62,9 +59,7 @@ def job_going(
     )
 
 
-def base_of(
-    connection: sqlite3.Connection, kind: str, id: str, made_from: str | None
-) -> Content | None:
+def base_of(connection: Any, kind: str, id: str, made_from: str | None) -> Content | None:
     """What the revision holds that the work was begun from, where it is of the same entry."""
     row = connection.execute(
         "SELECT 1 FROM revision WHERE hash = ? AND kind = ? AND id = ?", (made_from, kind, id)
@@ -72,9 +67,7 @@ def base_of(
     return content_of(connection, str(made_from)) if row else None
 
 
-def _not_a_draft(
-    connection: sqlite3.Connection, kind: str, id: str, made_from: str | None
-) -> Content | None:
+def _not_a_draft(connection: Any, kind: str, id: str, made_from: str | None) -> Content | None:
     """What a change is told against: a draft of one's own is no news to anybody."""
     for hash in lineage(connection, made_from) if made_from else ():
         row = connection.execute(
@@ -88,7 +81,7 @@ def _not_a_draft(
 
 
 def bring_in(
-    connection: sqlite3.Connection,
+    connection: Any,
     newer: Newer | None,
     content: Content,
     *,

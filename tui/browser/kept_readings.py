@@ -9,7 +9,6 @@ It stands alone because the form and the list of jobs must find the same reading
 from __future__ import annotations
 
 import re
-import sqlite3
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
@@ -59,7 +58,7 @@ class KeptReadings:
         """Leave them to others."""
         self._lock.release()
 
-    def read(self, connection: sqlite3.Connection) -> Begun | None:
+    def read(self, connection: Any) -> Begun | None:
         """What was kept, under whichever revision."""
         found = [begun for begun in map(_begun, self._older()) if begun]
         now = _begun(self._journal)
@@ -167,7 +166,7 @@ def _begun(journal: Journal) -> Begun | None:
     return Begun(readings, method if isinstance(method, str) else "meter", vehicle)
 
 
-def _with_pins(connection: sqlite3.Connection, job: str, begun: Begun) -> dict[str, Reading]:
+def _with_pins(connection: Any, job: str, begun: Begun) -> dict[str, Reading]:
     """Readings of before said nothing of the pin as it stood: the revision still does."""
     if begun.vehicle is None or all("was" in reading for reading in begun.readings.values()):
         return begun.readings

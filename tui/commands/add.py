@@ -5,9 +5,9 @@ from __future__ import annotations
 import argparse
 import json
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from kb.documents.bounds import LARGEST_FILE
 from kb.documents.findings import TOP, Finding, Reading, Source
@@ -44,6 +44,7 @@ def run(arguments: argparse.Namespace) -> int:
         raise Refused(refusal(findings))
     for finding in reading.warnings:
         warn(f"warning: {finding.sentence}")
+    undoing: list[str] = []
     if arguments.check:
         stored = []
     else:
@@ -54,6 +55,9 @@ def run(arguments: argparse.Namespace) -> int:
             stored = add_documents(
                 database, reading.documents, author=arguments.acting, draft=arguments.draft
             )
+            undoing = [said for done in stored if done.new for said in _undone(database.conn, done)]
+    for said in undoing:
+        warn(said)
     if arguments.json:
         say(json.dumps(_as_json(reading, stored), ensure_ascii=False, indent=2))
         return DONE
@@ -63,6 +67,20 @@ def run(arguments: argparse.Namespace) -> int:
         what = f"stored as {done.state}" if done.new else f"unchanged, already {done.state}"
         say(clean(f"{done.kind} {done.id}: {what} ({done.hash[:12]})"))
     return DONE
+
+
+def _undone(connection: Any, done: Stored) -> Iterator[str]:
+    """What a revision takes back of others, which its file may not have known of."""
+    from kb.review.newer import taken_back
+    from kb.review.revisions import revision_at
+
+    revision = revision_at(connection, done.number)
+    if revision.parent is not None and revision.state != "draft":
+        for one in taken_back(connection, revision):
+            yield (
+                f"{done.kind} {revision.name}: {one.in_words}; `loombook review {revision.name}` "
+                "shows it, and `loombook withdraw` takes this one back."
+            )
 
 
 def _as_json(reading: Reading, stored: Sequence[Stored]) -> dict[str, object]:
