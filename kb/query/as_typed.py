@@ -10,9 +10,10 @@ at every vehicle once.
 
 from __future__ import annotations
 
+import json
 import sqlite3
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any
 
@@ -25,8 +26,8 @@ COUNTED = 1000
 CENTURIES = (1900, 2000)
 
 SIGNED_LESS = (
-    "EXISTS (SELECT 1 FROM entry e WHERE e.revision = v.vehicle"
-    " AND (e.alone = 1 OR e.reason IS NOT NULL))"
+    "coalesce((SELECT CASE WHEN e.reason IS NOT NULL THEN 'on less than measured'"
+    " WHEN e.alone = 1 THEN 'alone' END FROM entry e WHERE e.revision = v.vehicle), '')"
 )
 
 
@@ -43,14 +44,16 @@ class ListedVehicle:
     audio: str | None
     speakers: int
     state: str
-    signed_less: bool
-    """Verified, but alone or on less than a measurement of every feed."""
+    signed_less: str
+    """Of a verified one: `alone`, or `on less than measured`; else empty."""
 
 
 @dataclass(frozen=True)
 class Listing:
     """The first vehicles by make, model and year; `total` is all of them where it is `exact`, else
     counted up to `COUNTED` and one more. `doubt`: why none may be opened before it was looked at.
+    `maker`: that of a VIN, and `by_maker` the ids of those listed for which it is recorded; for the
+    others nobody recorded a maker.
     """
 
     vehicles: tuple[ListedVehicle, ...]
@@ -58,6 +61,8 @@ class Listing:
     note: str | None = None
     exact: bool = False
     doubt: str = ""
+    maker: str | None = None
+    by_maker: frozenset[str] = frozenset()
 
     @property
     def many(self) -> bool:
@@ -77,6 +82,7 @@ class Sought:
     parameters: list[object] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
     first: list[tuple[str, list[object]]] = field(default_factory=list)
+    maker: str | None = None
 
     def listed(self, connection: sqlite3.Connection, limit: int) -> Listing:
         """The vehicles that meet all of it."""
@@ -111,7 +117,29 @@ def vehicles_as_typed(connection: sqlite3.Connection, text: str, *, limit: int =
         by_word(word, sought)
     if not sought.conditions:
         return _all(connection, limit)
-    return sought.listed(connection, limit)
+    listing = sought.listed(connection, limit)
+    return _with_maker(connection, listing, sought.maker) if sought.maker else listing
+
+
+def _with_maker(connection: sqlite3.Connection, listing: Listing, maker: str) -> Listing:
+    """The listing with which of its vehicles are known to be of the maker: they come first."""
+    ids = json.dumps([vehicle.id for vehicle in listing.vehicles])
+    rows = connection.execute(
+        "SELECT v.id FROM wmi w JOIN vehicle v USING (vehicle) WHERE w.wmi = ? AND v.answers = 1"
+        " AND v.id IN (SELECT value FROM json_each(?))",
+        (maker, ids),
+    )
+    known = frozenset(id for (id,) in rows)
+    many = len(known)
+    if not many:
+        said = f"maker {maker} is recorded for none of these, and no other is"
+    elif many == len(listing.vehicles):
+        said = f"maker {maker}"
+    else:
+        first = "the first" if many == 1 else f"the first {many}"
+        said = f"maker {maker} is recorded for {first} only; for the others nobody recorded a maker"
+    note = "; ".join(filter(None, (listing.note, said)))
+    return replace(listing, note=note, maker=maker, by_maker=known)
 
 
 def _listed(row: Sequence[Any]) -> ListedVehicle:
@@ -184,8 +212,7 @@ def _by_vin(connection: sqlite3.Connection, number: str, sought: Sought) -> None
     )
     sought.parameters.append(vin.wmi)
     sought.first.append(("v.vehicle IN (SELECT w.vehicle FROM wmi w WHERE w.wmi = ?)", [vin.wmi]))
-    sought.notes.append(
-        f"maker {vin.wmi}, or not recorded"
-        if named
-        else f"no vehicle here lists maker {vin.wmi}, so the maker is open"
-    )
+    if named:
+        sought.maker = vin.wmi
+    else:
+        sought.notes.append(f"no vehicle here lists maker {vin.wmi}, so the maker is open")

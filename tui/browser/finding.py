@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from kb.query.as_typed import COUNTED, ListedVehicle, vehicles_as_typed
@@ -25,8 +26,9 @@ class Found:
 
     `problem`: what keeps a question from being run, with what could stand there.
     `vehicle`: the one that a question names; `path`: the kit that it names, and the parts that it
-    adds. `doubt`: why the first line of the list may not be
-    the car; a scanner sends Enter with the number, before anybody has read that.
+    adds. `makers`: of a VIN's vehicles, whether the maker that it names is theirs. `doubt`: why the
+    first line of the list may not be the car; a scanner sends Enter with the number, before anybody
+    has read that.
     """
 
     meant: str
@@ -36,6 +38,7 @@ class Found:
     problem: str = ""
     vehicle: str | None = None
     path: tuple[str, tuple[str, ...]] | None = None
+    makers: Mapping[str, str] = field(default_factory=dict)
     guessed: bool = False
     doubt: str = ""
 
@@ -89,7 +92,11 @@ def _by_words(connection: Any, text: str) -> Found:
     if words and not listing.total:
         return _guess(connection, text, Found(meant, count))
     doubt = _doubt(text, listing.total)
-    return Found(meant if words else "", count, listing.vehicles, doubt=doubt)
+    makers = {
+        vehicle.id: f"maker {listing.maker}" if vehicle.id in listing.by_maker else "maker ?"
+        for vehicle in (listing.vehicles if listing.maker else ())
+    }
+    return Found(meant if words else "", count, listing.vehicles, doubt=doubt, makers=makers)
 
 
 def _doubt(text: str, fitting: int) -> str:

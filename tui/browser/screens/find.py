@@ -31,7 +31,8 @@ if TYPE_CHECKING:
 HEADINGS = ("make and model", "years", "audio", "body", "state")
 MOST_OFFERED = 8
 LEAST_NAME = 9
-YIELDS = ((3, 8), (3, 0), (2, 12))
+LESS = "not all measured"  # of a verified one, where the column has no room for all of it
+YIELDS = ((4, len(LESS)), (3, 8), (3, 0), (0, 26), (2, 12))
 ASKED = "What is on the bay?"
 HINT = "Type a make, a model, a year; a VIN; or a question such as:  speakers where ohms < 4"
 
@@ -132,7 +133,7 @@ class Find(Room):
         else:
             same = {}
             rows.headings, rows.yields, rows.told_above = HEADINGS, YIELDS, frozenset()
-            rows.show([_line(vehicle) for vehicle in found.vehicles], keep=keep)
+            rows.show([_line(vehicle, found) for vehicle in found.vehicles], keep=keep)
         meant = [shown(found.meant or HINT, "faint")]
         if same:
             told = (f"{rows.headings[at]} {text}" for at, text in same.items())
@@ -234,11 +235,13 @@ class Find(Room):
             self.say("This is the first screen; Ctrl+Q leaves.", "faint")
 
 
-def _line(vehicle: ListedVehicle) -> Item:
+def _line(vehicle: ListedVehicle, found: Found) -> Item:
     span = years(vehicle.first_year, vehicle.last_year)
     name = f"{vehicle.make} {vehicle.model}"
-    state = f"{vehicle.state}, less" if vehicle.signed_less else vehicle.state
-    told = (f"{name} {span}", vehicle.body, vehicle.audio, state)
+    state = f"{vehicle.state} {vehicle.signed_less}".strip()
+    maker = found.makers.get(vehicle.id, "")
+    spoken = "maker not recorded" if maker.endswith("?") else maker
+    told = (f"{name} {span}", vehicle.body, vehicle.audio, state, spoken)
     return Item(
         (vehicle.id,),
         (
@@ -246,7 +249,12 @@ def _line(vehicle: ListedVehicle) -> Item:
             Cell(span),
             Cell(vehicle.audio or ""),
             Cell(vehicle.body or "", "faint"),
-            Cell(state, "fine" if state == "verified" else "caution"),
+            Cell(
+                state,
+                "fine" if state == "verified" else "caution",
+                short=LESS if vehicle.signed_less.startswith("on less") else "",
+            ),
+            *([Cell(maker, "unknown" if maker.endswith("?") else "fine")] if maker else ()),
         ),
         sentence=", ".join(part for part in told if part),
     )
