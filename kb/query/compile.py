@@ -14,13 +14,7 @@ from functools import lru_cache
 from typing import Any
 
 from kb.answers.outcomes import lead_pin_members, lead_pins_join, pin_shown, with_outcomes
-from kb.query.bound import (
-    Bound,
-    BoundCondition,
-    Kits,
-    Order,
-    Parts,
-)
+from kb.query.bound import Bound, BoundCondition, Kits, Order, Parts
 from kb.query.catalogue import ORDERED, Field, Kind
 from kb.query.compile_conditions import ConditionSql, conjuncts, decided, fields_of, joins_sql
 from kb.query.disputes import MORE_FEEDS, MORE_WAYS
@@ -44,6 +38,11 @@ tally (vehicle, path, carried, left_out, partial, reversed, unknown) AS MATERIAL
     GROUP BY s.vehicle, k.path
 )
 """
+
+MORE_PINS = (
+    f"(SELECT (count(*) > 1) * {MORE_FEEDS} + max(z.doubled) * {MORE_WAYS} FROM feed z"
+    " WHERE z.vehicle = s.vehicle AND z.speaker = s.speaker)"
+)
 
 
 @dataclass(frozen=True)
@@ -174,6 +173,12 @@ class Compiler:
         sql = f"SELECT DISTINCT {', '.join(rests.values()) or 'NULL'}\n{source}"
         return Compiled(self.members() + sql, self._parameters, (), False, tuple(rests))
 
+    def more_pins(self, by: Field) -> Compiled:
+        """How many speakers that are counted by one feed, or one way, have more of them."""
+        bits = (f"coalesce(sum({MORE_PINS} & {one} > 0), 0)" for one in (MORE_FEEDS, MORE_WAYS))
+        source = self.source([by], self._bound.where, decided_only=True)
+        return self.statement(f"SELECT {', '.join(bits)}\n{source}")
+
     def statement(self, sql: str) -> Compiled:
         """Any other statement around a `source` of this compiler, with its parameters."""
         return Compiled(self.members() + sql, self._parameters, (), False)
@@ -195,10 +200,7 @@ class Compiler:
         if self.on_tally:
             made["unknown"] = f"t.unknown + {self._at(UNLISTED, 0)}"
         if subject.name == "speakers" and any(field.each for field in bound.columns):
-            made["more_pins"] = (
-                f"(SELECT (count(*) > 1) * {MORE_FEEDS} + max(z.doubled) * {MORE_WAYS} FROM feed z"
-                " WHERE z.vehicle = s.vehicle AND z.speaker = s.speaker)"
-            )
+            made["more_pins"] = MORE_PINS
         return made
 
     @property

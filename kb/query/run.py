@@ -176,12 +176,20 @@ def _counted_rests(connection: sqlite3.Connection, bound: Bound) -> Rests:
     """What a count rests on, as far as there is anything to say of it."""
     narrow = bound.scope is not None or bound.vehicles is not None
     compiler = Compiler(bound)
-    if not narrow and not compiler.on_tally and not anything_said(connection):
-        return Rests()
-    compiled = compiler.resting()
+    rests = Rests()
     cursor = connection.cursor()
     cursor.row_factory = None
-    return Rests.of(compiled.rests, cursor.execute(compiled.sql, compiled.parameters).fetchall())
+    if narrow or compiler.on_tally or anything_said(connection):
+        compiled = compiler.resting()
+        rows = cursor.execute(compiled.sql, compiled.parameters).fetchall()
+        rests = Rests.of(compiled.rests, rows)
+    # There many rows that rest on the same are one; and here each counts.
+    rests.rows_with_more_feeds = rests.rows_with_more_ways = 0
+    if bound.by is not None and bound.by.each:
+        compiled = Compiler(bound).more_pins(bound.by)
+        more = cursor.execute(compiled.sql, compiled.parameters).fetchone()
+        rests.rows_with_more_feeds, rests.rows_with_more_ways = more
+    return rests
 
 
 def _held_back(rests: Rests, bound: Bound) -> tuple[str, ...]:
@@ -198,19 +206,20 @@ def _held_back(rests: Rests, bound: Bound) -> tuple[str, ...]:
             "neither as carried nor as left out. `speakers of VEHICLE with KIT where unknown` "
             "lists what to meter."
         )
-    if rests.rows_with_more_feeds and not bound.query.count:
+    told = "counted" if bound.query.count else "shown"
+    if rests.rows_with_more_feeds:
         number = rests.rows_with_more_feeds
         of = "1 speaker has" if number == 1 else f"{number} speakers have"
         said.append(
-            f"{of} a second feed that these columns do not show (column feeds); "
+            f"{of} a second feed that is not {told} here (column feeds); "
             "`pins of VEHICLE where any speaker (speaker = NAME)` lists all its pins."
         )
-    if rests.rows_with_more_ways and not bound.query.count:
+    if rests.rows_with_more_ways:
         number = rests.rows_with_more_ways
         of = "1 speaker is" if number == 1 else f"{number} speakers are"
         shown = "those under its lead, else the first," if bound.kits else "the first"
         said.append(
-            f"{of} on more ways than these columns show ({shown} of each pole), and a cut must be "
+            f"{of} on more ways than are {told} here ({shown} of each pole), and a cut must be "
             "made on all; `pins of VEHICLE where any speaker (speaker = NAME)` lists them."
         )
     return tuple(said)
