@@ -15,6 +15,8 @@ def _like(text: str, match: re.Match[str]) -> list[str]:
     value = own(text, match, "value").strip("\"'“”‘’")
     if not value.strip("*%") or re.search(r"[*%]", value.strip("*%")):
         return []
+    if value == value.strip("*%") and "like" in match["mark"].lower() and match["value"][0] == "\0":
+        return [cut(text, match, f'= "{value}"')]  # the other language finds the whole of it alone
     if (value[0] in "*%" and value[-1] in "*%") or value == value.strip("*%"):
         return [cut(text, match, f'~ "{value.strip("*%")}"')]
     return []  # `~` would find it anywhere
@@ -102,7 +104,8 @@ CONDITION_MISTAKES: tuple[Mistake, ...] = (
         "like",
         r"(?P<mark>\b(?:i?like|contains|containing|includes|matches|has)\b)\s+"
         r"(?P<value>\0+|[\w\-./#°+*%]+)",
-        "Text that contains something is found with `~`; nothing says where it begins or ends.",
+        "Text that contains something is found with `~`, the whole of it with `=`; nothing says "
+        "where it begins or ends.",
         _like,
         'vehicles where make like "%hal%"',
         'vehicles where make ~ "hal"',

@@ -62,8 +62,11 @@ def _not_holding(text: str, match: re.Match[str]) -> list[str]:
     value = own(text, match, "value").strip("\"'“”‘’")
     if "~" not in match["mark"] and (value[:1] in "*%") != (value[-1:] in "*%"):
         return []  # how a text begins or ends: `~` would find it anywhere
-    value = value.strip("*%")
     field = own(text, match, "field")
+    whole = value == value.strip("*%") and match["value"].startswith("\0")
+    if whole and re.search("like", match["mark"], re.IGNORECASE):
+        return [cut(text, match, own(text, match, "lead"), f'{field} != "{value}"')]
+    value = value.strip("*%")
     return [cut(text, match, own(text, match, "lead"), f'not {field} ~ "{value}"')]
 
 

@@ -22,6 +22,9 @@ from kb.query.scope import Scoped
 from kb.query.subjects import SUBJECTS
 
 MOST_VALUES = 5_000
+MOST_LOOKED_AT = 200_000
+"""Rows that a hint looks through for values; it may miss one, and is never late for it."""
+
 _COLUMN = re.compile(r"(\w)@\.(\w+)")
 _TOLD = " of this book has the "
 
@@ -65,7 +68,7 @@ def note_of_absent(
     so = f"that {'value' if among_others else 'condition'} leaves nothing out"
     so = so if turned else "that value finds nothing"
     said = f'No {lookup.subject.singular}{_TOLD}{field.name} "{typed}", so {so}.'
-    return said + (_near(connection, stored, field, typed) if stored else "")
+    return said + (_near(connection, field, typed) if stored else "")
 
 
 def tells_of_absent(note: str) -> bool:
@@ -144,15 +147,25 @@ def _holds(
     return connection.execute(sql, (text, *(own or ()))).fetchone() is not None
 
 
-def _near(connection: sqlite3.Connection, stored: _Stored, field: Field, typed: str) -> str:
-    """The nearest value, no other number; or that some values hold it as a part."""
+def known_values(connection: sqlite3.Connection, field: Field) -> list[str]:
+    """The texts that stand in a field somewhere in the book; none of one that is worked out."""
+    stored = _stored(field)
+    if stored is None:
+        return []
     sql = (
-        f"SELECT DISTINCT {stored.column} FROM {stored.source}"
-        f" WHERE {stored.column} <> '' AND {stored.live} LIMIT {MOST_VALUES}"
+        f"SELECT DISTINCT value FROM (SELECT {stored.column} AS value FROM {stored.source}"
+        f" WHERE {stored.column} <> '' AND {stored.live} LIMIT {MOST_LOOKED_AT})"
+        f" LIMIT {MOST_VALUES}"
     )
     values = [str(row[0]) for row in connection.execute(sql)]
     if field.kind is Kind.MANY:
-        values = list(dict.fromkeys(word for value in values for word in value.split()))
+        return list(dict.fromkeys(word for value in values for word in value.split()))
+    return values
+
+
+def _near(connection: sqlite3.Connection, field: Field, typed: str) -> str:
+    """The nearest value, no other number; or that some values hold it as a part."""
+    values = known_values(connection, field)
     from kb.nearest import nearest
 
     digits = re.findall(r"[0-9]+", typed)

@@ -56,10 +56,12 @@ def read_and_bind(connection: sqlite3.Connection, text: str, *, newest: bool = F
     except TooMuch:
         raise
     except QueryError as error:
+        from kb.query.said_again import quoted_whole
         from kb.query.scopes_meant import bare_word_for_all, one_revision
 
         error = (
             _quoted_choice(text, error)
+            or quoted_whole(connection, text)
             or bare_word_for_all(text, error)
             or one_revision(text)
             or _first_word_first(text, error)

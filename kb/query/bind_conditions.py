@@ -212,7 +212,17 @@ class Conditions:
                 repaired=one_more_value(*value, self._lookup.text, words.span)
                 or self._lookup.replaced(words.span, alone),
             )
-        raise self._lookup.unknown_word(words, "field or word")
+        from kb.query.said_again import meant_by_value
+
+        meant = meant_by_value(self._connection, self._lookup, words)
+        if meant is None:
+            raise self._lookup.unknown_word(words, "field or word")
+        raise QueryError(
+            f"`{words.text}` is a value, and stands with its field.",
+            self._lookup.text,
+            words.span,
+            repaired=meant,
+        )
 
     def _refuse_known_alone(self, condition: Mention) -> None:
         """Raises QueryError for `unknown ohms` and `ohms missing`."""

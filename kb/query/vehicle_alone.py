@@ -152,7 +152,9 @@ def _as_condition(
     if error.span is None or subject is None or not head.rest or error.span.start < head.start:
         return None
     words = words_of_text(text[error.span.start : error.span.end])
-    meant = conditions_of(connection, words) if words else None
+    if all(re.fullmatch(r"[0-9]{1,3}", word) for word in words):
+        return None  # a bare number may be anything
+    meant = conditions_of(connection, words)
     if meant is None or (subject is not VEHICLES and "vehicle" not in subject.fields_by_key):
         return None
     if subject is not VEHICLES:

@@ -1,0 +1,189 @@
+"""A value without its field or its sign: `at = 3 and 4`, `place ~ left or right`, `ground` alone.
+
+What is offered instead is made only of values that the field can have: numbers that it reads, and
+texts that stand in the book. It stands apart because only a query that is refused comes here.
+"""
+
+from __future__ import annotations
+
+import re
+import sqlite3
+
+from grammar.errors import QueryError
+from grammar.tree import Span, Words
+from grammar.unparse import write_value
+from kb.query.absent import known_values
+from kb.query.catalogue import ORDERED, Field, Kind, Subject
+from kb.query.lookup import Lookup
+from kb.query.subjects import SUBJECTS_BY_WORD
+from kb.query.values import Unreadable, read_value, units_of
+
+_ONE = r"(?:\"[^\"]*\"|[^\s\"(),=<>~!]+(?:[ ](?!and\b|or\b)[^\s\"(),=<>~!]+)?)"
+_LISTED = r"[^\s\"'(),=<>~!]+(?:[ ]+[^\s\"'(),=<>~!]+)*?"
+_WITH_COMMAS = re.compile(
+    rf"(?P<field>[\w-]+(?: [\w-]+)?)\s*(?:!?=)\s*(?P<value>{_LISTED}(?:\s*,\s*{_LISTED})+?)"
+    r"(?=\s*$|\)|\s+(?:and|or|sorted|show)\b|\s+first\s+[0-9])",
+    re.IGNORECASE,
+)
+_BEFORE = re.compile(
+    rf"(?P<sign>=|~|\bin\b)\s*(?:\((?P<several>[^()]*)\)|(?P<one>{_ONE}))(?P<closed>\))?"
+    r"\s+(?P<join>and|or)\s+$",
+    re.IGNORECASE,
+)
+_NAMED = re.compile(r"(?P<field>[\w-]+(?: [\w-]+)?)\s*$")
+_NAMES = frozenset({"id", "kit", "part", "lead", "speaker", "connector", "panel"})
+"""What is named in a scope as well: alone it says no condition."""
+
+_MEASURE = re.compile(r"[0-9.]+(?:/0)?\s*(?P<unit>[a-z²2]+)", re.IGNORECASE)
+
+
+def meant_by_value(connection: sqlite3.Connection, lookup: Lookup, words: Words) -> str | None:
+    """The query with the field and the sign that a value alone was meant with."""
+    return _joined(connection, lookup, words) or _alone(connection, lookup, words)
+
+
+def quoted_whole(connection: sqlite3.Connection, text: str) -> QueryError | None:
+    """`audio = concert, 10 speakers`, where the book has the whole as one value."""
+    subject = _subject(text)
+    for found in _WITH_COMMAS.finditer(text) if subject else ():
+        field = _field_named(subject, found["field"]) if subject else None
+        if field is None or not _is_free(field):
+            continue
+        whole = next(
+            (
+                one
+                for one in known_values(connection, field)
+                if one.casefold() == found["value"].casefold()
+            ),
+            None,
+        )
+        if whole is not None:
+            span = Span(*found.span("value"))
+            return QueryError(
+                "A value that holds a comma is quoted.",
+                text,
+                span,
+                repaired=f"{text[: span.start]}{write_value(found['value'])}{text[span.end :]}",
+            )
+    return None
+
+
+def _subject(text: str) -> Subject | None:
+    words = text.casefold().removeprefix("count ").split()
+    return SUBJECTS_BY_WORD.get(words[0]) if words else None
+
+
+def _field_named(subject: Subject, words: str) -> Field | None:
+    """The field whose name the last words are: `where audio` names `audio`."""
+    parts = words.casefold().replace("-", "_").split()
+    found = subject.fields_by_key.get("_".join(parts))
+    return found or subject.fields_by_key.get(parts[-1])
+
+
+def _is_free(field: Field) -> bool:
+    return not field.choices and field.kind in (Kind.TEXT, Kind.MANY)
+
+
+def _joined(connection: sqlite3.Connection, lookup: Lookup, words: Words) -> str | None:
+    """`at = 3 and 4` as `at in (3, 4)`: no row has both; `place ~ front and left` as both."""
+    head, tail = lookup.text[: words.span.start], lookup.text[words.span.end :]
+    before = _BEFORE.search(head)
+    if before is None or (before["sign"].casefold() == "in") != bool(before["several"]):
+        return None
+    named = _NAMED.search(head[: before.start()])
+    field = _field_named(lookup.subject, named["field"]) if named else None
+    if named is None or field is None or (field.needs and field.needs not in lookup.given):
+        return None
+    start = named.start("field")
+    if _key(named["field"]) != field.key:
+        start = named.end("field") - len(named["field"].split(" ")[-1])
+    opened = head[:start]
+    if before["sign"] == "~":
+        return _held_as_well(connection, field, before, words.text, (opened, head, tail))
+    if before["closed"] or not _can_be(connection, field, words.text):
+        return None
+    one, value = before["one"], write_value(words.text)
+    if before["join"].casefold() == "and" and _may_have_both(field, words.text):
+        made = f"{field.name} = {one} and {field.name} = {value}" if one else None
+    elif one and not _can_be(connection, field, one.strip('"')):
+        made = None
+    else:
+        made = f"{field.name} in ({before['several'] or one}, {value})"
+    return f"{opened}{made}{tail}" if made else None
+
+
+def _held_as_well(
+    connection: sqlite3.Connection,
+    field: Field,
+    before: re.Match[str],
+    value: str,
+    around: tuple[str, str, str],
+) -> str | None:
+    """`place ~ left or right` as the same field twice, in parentheses where others stand beside."""
+    opened, head, tail = around
+    if re.search(r"\bnot\s+$", opened, re.IGNORECASE) or not _is_free(field):
+        return None
+    known = known_values(connection, field)
+    if not any(value.casefold() in one.casefold() for one in known):
+        return None
+    more = f" {before['join']} {field.name} ~ {write_value(value)}"
+    if before["closed"]:
+        inside = head[: before.start("closed")].rpartition("(")[2]
+        if re.search(r"\b(?:and|not)\b", inside, re.IGNORECASE):
+            return None
+        return f"{head[: before.start('closed')]}{more}){tail}"
+    made = f"{field.name} ~ {before['one']}{more}"
+    alone = re.search(r"(?:\bwhere|\()\s*$", opened, re.IGNORECASE) and re.match(
+        r"\s*(?:$|\))", tail
+    )
+    either = before["join"].casefold() == "or"
+    return f"{opened}{f'({made})' if either and not alone else made}{tail}"
+
+
+def _may_have_both(field: Field, value: str) -> bool:
+    """Whether a row may have two of it: years of a span, speakers on one wire; no `ground`."""
+    return field.kind is Kind.YEARS or (field.kind is Kind.MANY and value[-1:] in "+-")
+
+
+def _key(words: str) -> str:
+    return re.sub(r"[\s-]+", "_", words.casefold())
+
+
+def _can_be(connection: sqlite3.Connection, field: Field, value: str) -> bool:
+    """Whether it is a number that the field reads, or a text that the book has in it."""
+    if field.kind in ORDERED:
+        try:
+            read_value(field, "=", value)
+        except Unreadable:
+            return False
+        return True
+    if not _is_free(field):
+        return False
+    return any(value.casefold() == known.casefold() for known in known_values(connection, field))
+
+
+def _alone(connection: sqlite3.Connection, lookup: Lookup, words: Words) -> str | None:
+    """`4 ohm` as `ohms = 4 ohm`; `ground` as `carries = ground`, where one field alone has it."""
+    measure = _MEASURE.fullmatch(words.text)
+    fields = [f for f in lookup.subject.fields if not f.needs or f.needs in lookup.given]
+    if measure:
+        unit = measure["unit"].casefold()
+        with_unit = [f for f in fields if {unit, unit.removesuffix("s")} & set(units_of(f))]
+        with_unit = [f for f in with_unit if f.kind is not Kind.GAUGE] or with_unit
+        names = [field.name for field in with_unit]
+        # `size` and `mm2` are the same area; the first is the one that takes each unit.
+        name = "size" if "size" in names else names[0] if len(names) == 1 else None
+        return lookup.replaced(words.span, f"{name} = {words.text}") if name else None
+    value = words.text.casefold()
+    if len(value) < 3 or words.text[0].isdigit():
+        return None
+    holding = [
+        (field, known)
+        for field in fields
+        if _is_free(field) and field.name != "vehicle"
+        for known in known_values(connection, field)
+        if value == known.casefold()
+    ]
+    if len(holding) != 1 or holding[0][0].key in _NAMES:
+        return None
+    return lookup.replaced(words.span, f"{holding[0][0].name} = {write_value(holding[0][1])}")
