@@ -268,7 +268,7 @@ class Review(Room):
         from tui.browser.lines.signing import against_in_words, signed_in_words
 
         assert self.seen is not None
-        return f"{signed_in_words(self.seen)} {against_in_words(self.seen)} {question}"
+        return f"You sign {signed_in_words(self.seen)} {against_in_words(self.seen)} {question}"
 
     def action_withdraw(self) -> None:
         """Take one's own back, with the reason."""
