@@ -1,9 +1,8 @@
 """Which disputed pins an answer rests on: those of its rows, and those that may have kept one out.
 
 A claim is told where it could meet the condition, be it this revision's or the rival's: so what
-only the rival documents is told, and a dispute that cannot change the answer is not. For pins,
-connectors and speakers by themselves the very condition is asked of the rival's rows too; for what
-follows from all pins of a vehicle, and for outcomes, that would be dear, and there only the
+only the rival documents is told, and a dispute that cannot change the answer is not: the very
+condition is asked of the rival's rows too. For outcomes that would be dear, and there only the
 conditions that cannot hang on pins narrow what is told. It stands alone because only a book that
 holds rival claims needs it.
 """
@@ -93,47 +92,72 @@ class Disputed:
 def disputed_pins(connection: sqlite3.Connection, bound: Bound, revisions: set[int]) -> Disputed:
     """What to tell of an answer whose rows rest on these revisions."""
     hangs = bound.where is not None and hangs_on_pins(bound.where)
-    pins: set[tuple[int, str, str]] = set()
-    theirs: set[tuple[int, str, str]] = set()
-    cursor = connection.cursor()
-    cursor.row_factory = None
-    for compiled in _statements(bound, hangs):
-        for revision, connector, at, only_theirs in cursor.execute(
-            compiled.sql, compiled.parameters
-        ):
-            (theirs if only_theirs else pins).add((revision, connector, at))
-    kept = frozenset(pin for pin in pins if hangs or pin[0] in revisions)
-    return Disputed(kept, frozenset(theirs), hangs)
+
+    def found(compiled: Compiled) -> set[tuple[int, str, str, int]]:
+        cursor = connection.cursor()
+        cursor.row_factory = None
+        return set(cursor.execute(compiled.sql, compiled.parameters))
+
+    told = set().union(*map(found, _statements(bound, hangs)))
+    if bound.subject.name == "vehicles" and bound.kits is None and hangs:
+        told |= found(_whatever_pins_are(bound)) & found(_of_rival_vehicles(bound))
+    pins = {pin[:3] for pin in told if not pin[3] and (hangs or pin[0] in revisions)}
+    return Disputed(frozenset(pins), frozenset(pin[:3] for pin in told if pin[3]), hangs)
 
 
 def _statements(bound: Bound, hangs: bool) -> Iterator[Compiled]:
-    subject, where = bound.subject, bound.where
+    subject = bound.subject
     name = subject.name
     if name not in _OWN_PINS and not _looks_at_pins(bound, hangs):
         return
     if subject.of != "vehicle" and bound.vehicles is None:
         return
     columns, tie = _OWN_PINS.get(name, _ALL_PINS)
-    here = columns.partition(" ")[0]
-    among = f"{here} IN (SELECT revision FROM dispute)"
-    if name not in _RIVAL_PINS or bound.kits is not None:
+    # Of ways and connectors that nobody documented, no claim tells anything.
+    maybe = hangs and name in ("pins", "speakers")
+    if bound.kits is not None or subject.of != "vehicle":
         if hangs:
-            where = _together([part for part in conjuncts(where) if not hangs_on_pins(part)])
-        yield _told(replace(bound, where=where), hangs, columns, tie, among)
+            yield _whatever_pins_are(bound)
+        else:
+            yield _told(bound, False, columns, tie, _is_disputed(columns))
         return
-    yield _told(bound, hangs, columns, tie, among)
-    yield _told(replace(bound, subject=_of_rivals(subject)), hangs, *_RIVAL_PINS[name])
+    yield _told(bound, maybe, columns, tie, _is_disputed(columns))
+    if name in _RIVAL_PINS:
+        yield _told(replace(bound, subject=_of_rivals(subject)), maybe, *_RIVAL_PINS[name])
     if name == "pins" and hangs:
         silent = replace(bound, subject=replace(subject, base=_EMPTY_WAYS))
-        yield _told(silent, hangs, columns, tie, among, _RIVAL_IS_SILENT)
+        yield _told(silent, maybe, columns, tie, _is_disputed(columns), _RIVAL_IS_SILENT)
 
 
-def _told(bound: Bound, hangs: bool, columns: str, tie: str, *also: str) -> Compiled:
-    """The disputed pins of the rows that meet a question, or that may where it hangs on pins; and
-    whether only a rival documents them.
+def _is_disputed(columns: str) -> str:
+    return f"{columns.partition(' ')[0]} IN (SELECT revision FROM dispute)"
+
+
+def _whatever_pins_are(bound: Bound) -> Compiled:
+    """By the conditions alone that cannot hang on pins."""
+    columns, tie = _OWN_PINS.get(bound.subject.name, _ALL_PINS)
+    where = _together([part for part in conjuncts(bound.where) if not hangs_on_pins(part)])
+    return _told(replace(bound, where=where), True, columns, tie, _is_disputed(columns))
+
+
+def _of_rival_vehicles(bound: Bound) -> Compiled:
+    """By the conditions alone that hang on pins, asked of the rivals of vehicles that answer."""
+    where = _together([part for part in conjuncts(bound.where) if hangs_on_pins(part)])
+    base = (
+        f"{bound.subject.base} JOIN (SELECT DISTINCT revision, rival FROM dispute) y@"
+        " ON y@.rival = v@.vehicle JOIN vehicle u@ ON u@.vehicle = y@.revision"
+    )
+    rivals = replace(bound.subject, base=base, scope="u@.vehicle", answers="u@.{answers}")
+    columns, tie = "u.vehicle AS vehicle", _ALL_PINS[1]
+    return _told(replace(bound, subject=rivals, where=where), False, columns, tie)
+
+
+def _told(bound: Bound, maybe: bool, columns: str, tie: str, *also: str) -> Compiled:
+    """The disputed pins of the rows that meet a question, or that `maybe` do; and whether only a
+    rival documents them.
     """
     compiler = Compiler(bound)
-    source = compiler.source([], bound.where, decided_only=not hangs, also=also)
+    source = compiler.source([], bound.where, decided_only=not maybe, also=also)
     return compiler.statement(
         "SELECT DISTINCT own.vehicle, d.connector, d.at, NOT EXISTS (SELECT 1 FROM pin a"
         " WHERE a.vehicle = own.vehicle AND a.connector = d.connector AND a.at = d.at)\n"
