@@ -57,7 +57,10 @@ def _in_parentheses(text: str, match: re.Match[str]) -> list[str]:
     how = "every" if match["how"].lower() in ("all", "each") else match["how"]
     inner = text[match.start("inner") : match.end("inner")]
     what = _one(match["what"]) if how == "every" else match["what"]
-    return [f"{text[: match.start()]}{how}{what} ({inner}){text[match.end() :]}"]
+    made = [f"{text[: match.start()]}{how}{what} ({inner}){text[match.end() :]}"]
+    if how.lower() == "no" and not match["mark"]:
+        made.append(f"{text[: match.start()]}not{what} {inner}{text[match.end() :]}")
+    return made
 
 
 def _one(word: str) -> str:
@@ -349,6 +352,15 @@ MISTAKES: tuple[Mistake, ...] = (
         _drop_parenthesis,
         "speakers where ohms < 4)",
         "speakers where ohms < 4",
+        certain=False,
+    ),
+    mistake(
+        "where left out before not",
+        r"^(?:(?!\bwhere\b).)*?\s(?P<mark>not)\s+(?=\w)",
+        "Conditions come after `where`.",
+        lambda text, match: [f"{text[: match.start('mark')]}where {text[match.start('mark') :]}"],
+        "speakers with oku-b6 not carried",
+        "speakers with oku-b6 where not carried",
         certain=False,
     ),
     mistake(

@@ -38,6 +38,20 @@ def _at_least(more: int, negation: str = "") -> Repair:
     return repair
 
 
+def _exactly(text: str, match: re.Match[str]) -> list[str]:
+    """So many and not one more; without parentheses it may be a number that the row has."""
+    lead, what, number = (
+        own(text, match, "lead"),
+        own(text, match, "what"),
+        _number(match["number"]),
+    )
+    inner = own(text, match, "inner")
+    if not inner:
+        return [cut(text, match, f"{lead}{what} = {number}")]
+    more = f"not at least {number + 1} {what} {inner}"
+    return [cut(text, match, f"{lead}(at least {number} {what} {inner} and {more})")]
+
+
 def _what_feeds(text: str, match: re.Match[str]) -> list[str]:
     speaker, vehicle = own(text, match, "speaker"), own(text, match, "vehicle")
     of = f" of {vehicle}" if vehicle else ""
@@ -53,6 +67,13 @@ def _way_numbered(text: str, match: re.Match[str]) -> list[str]:
         which = f"connector = {match['connector']} and {which}"
     head = re.sub(r"^(\s*(?:count\s+)?)pin\b", r"\1pins", own(text, match, "head"), flags=re.I)
     return [f"{head}{named} where {which}{rest[len(named) :]}"]
+
+
+def _table_sign(text: str, match: re.Match[str]) -> list[str]:
+    turned = match["sign"].lower() not in ("=", "is")
+    if match["mark"] == "?":
+        return [cut(text, match, f"is {'known' if turned else 'unknown'}")]
+    return [cut(text, match, f"{'!=' if turned else '='} none")]
 
 
 def _having(text: str, match: re.Match[str]) -> list[str]:
@@ -181,6 +202,24 @@ PHRASES: tuple[Mistake, ...] = (
         "vehicles where at most 2 speakers (ohms = 4)",
         "vehicles where not at least 3 speakers (ohms = 4)",
         reads=True,
+    ),
+    mistake(
+        "exactly so many",
+        rf"{OPENS}(?P<mark>exactly|just|precisely)\s+(?P<number>{_NUMBER})\s+(?P<what>{WORD})"
+        r"\s*(?P<inner>\((?:[^()]|\([^()]*\))*\))?",
+        "So many and no more is said with `at least` and `not at least`.",
+        _exactly,
+        "vehicles where exactly 2 speakers (ohms = 4)",
+        "vehicles where (at least 2 speakers (ohms = 4) and not at least 3 speakers (ohms = 4))",
+        reads=True,
+    ),
+    mistake(
+        "a table's own sign",
+        rf"(?P<sign>!=|<>|≠|=|\bis\s+not\b|\bis\b)\s*(?P<mark>[–—?]){ENDS}",
+        "In a table – is a known nothing, said as `none`, and ? is `unknown`.",
+        _table_sign,
+        "speakers where ohms = ?",
+        "speakers where ohms is unknown",
     ),
     mistake(
         "more than a value",

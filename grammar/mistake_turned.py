@@ -104,9 +104,9 @@ TURNED_MISTAKES: tuple[Mistake, ...] = (
     ),
     mistake(
         "not misspelt",
-        rf"(?<![\w.\-/#°+'’])(?P<mark>{_SURELY_NOT})(?=\s+\S)",
+        rf"(?<![\w.\-/#°+'’])(?P<mark>{_SURELY_NOT})\s+(?=\S)",
         "What turns a condition round is `not`.",
-        put("not"),
+        put("not "),
         "speakers where nto carried",
         "speakers where not carried",
         certain=False,

@@ -25,6 +25,7 @@ _IS_NOT = (
 )
 _MORE, _LESS = r"(?:more|greater|larger|bigger|higher)", r"(?:less|fewer|smaller|lower)"
 _NEXT = r"(?!(?:any|every|no|not|at)\b)"
+_LONGEST_RANGE = 40
 _NUMBER = r"[0-9]+(?:\.[0-9]+)?"
 _UNIT = r"(?:[ ]*(?:awg|mm2|ohms?|m|cm|ft|in|min|h)\b)?"
 
@@ -73,6 +74,21 @@ def _not_holding(text: str, match: re.Match[str]) -> list[str]:
 def _field_again(text: str, match: re.Match[str]) -> list[str]:
     at = match.start("mark")
     return [f"{text[:at]}{own(text, match, 'field')} {text[at:]}"]
+
+
+def _side_by_side(text: str, match: re.Match[str]) -> list[str]:
+    several = "not in" if match["sign"] == "!=" else "in"
+    return [cut(text, match, f"{several} ({', '.join(match['mark'].split())})")]
+
+
+def _range(text: str, match: re.Match[str]) -> list[str]:
+    """From one to the other; whole numbers one by one, for a field whose numbers are names."""
+    low, high = own(text, match, "low"), own(text, match, "high")
+    made = [cut(text, match, f" between {low} and {high}")]
+    if low.isdigit() and high.isdigit() and 0 < int(high) - int(low) < _LONGEST_RANGE:
+        each = ", ".join(str(one) for one in range(int(low), int(high) + 1))
+        made.append(cut(text, match, f" in ({each})"))
+    return made
 
 
 def _counted(text: str, match: re.Match[str]) -> list[str]:
@@ -157,7 +173,7 @@ VALUE_MISTAKES: tuple[Mistake, ...] = (
     ),
     mistake(
         "at least a value",
-        rf"{OPENS}{FIELD}\s+(?:is\s+)?(?P<mark>at\s+least|not?\s+(?:less|fewer|smaller)\s+than"
+        rf"{OPENS}{FIELD}\s+(?:is\s+)?(?P<mark>at\s+least|since|from|not?\s+(?:less|fewer|smaller)\s+than"
         rf"|{_MORE}\s+than\s+or\s+equals?(?:\s+to)?|equals?\s+(?:to\s+)?or\s+{_MORE}\s+than)"
         r"\s+(?=[0-9])",
         "At least a value is `>=` here.",
@@ -168,13 +184,31 @@ VALUE_MISTAKES: tuple[Mistake, ...] = (
     ),
     mistake(
         "at most a value",
-        rf"{OPENS}{FIELD}\s+(?:is\s+)?(?P<mark>at\s+most|up\s+to|not?\s+{_MORE}\s+than"
+        rf"{OPENS}{FIELD}\s+(?:is\s+)?(?P<mark>at\s+most|up\s+to|until|till|not?\s+{_MORE}\s+than"
         rf"|{_LESS}\s+than\s+or\s+equals?(?:\s+to)?|equals?\s+(?:to\s+)?or\s+{_LESS}\s+than)"
         r"\s+(?=[0-9])",
         "At most a value is `<=` here.",
         put("{lead}{field} <= "),
         "speakers where ohms at most 4",
         "speakers where ohms <= 4",
+        reads=True,
+    ),
+    mistake(
+        "after a year",
+        rf"{OPENS}{FIELD}\s+(?:is\s+)?(?P<mark>after|(?:later|newer)\s+than)\s+(?=[0-9])",
+        "After is `>` here.",
+        put("{lead}{field} > "),
+        "vehicles where year after 2020",
+        "vehicles where year > 2020",
+        reads=True,
+    ),
+    mistake(
+        "before a year",
+        rf"{OPENS}{FIELD}\s+(?:is\s+)?(?P<mark>before|earlier\s+than)\s+(?=[0-9])",
+        "Before is `<` here.",
+        put("{lead}{field} < "),
+        "vehicles where year before 2020",
+        "vehicles where year < 2020",
         reads=True,
     ),
     mistake(
@@ -223,10 +257,20 @@ VALUE_MISTAKES: tuple[Mistake, ...] = (
         rf"\s*(?P<mark>(?:(?<![!<>])=|\bin\b|\bfrom\b|\bis\b)\s*\(?(?P<low>{_NUMBER}{_UNIT})"
         rf"\s*(?:-|–|\.\.\.?|\bto\b|\bthrough\b|\btill\b)\s*(?P<high>(?!0[0-9]){_NUMBER}{_UNIT})"
         rf"\)?){ENDS}",
-        "From one value to another is said with `between`.",
-        put(" between {low} and {high}"),
+        "From one value to another is said with `between`, or each by itself with `in ( )`.",
+        _range,
         "vehicles where year = 2019-2023",
         "vehicles where year between 2019 and 2023",
+        certain=False,
+        reads=True,
+    ),
+    mistake(
+        "values side by side",
+        rf"(?P<sign>!?=)\s*(?P<mark>[0-9]+(?:\s+[0-9]+)+){ENDS}",
+        "Several values of one field stand in `in ( )`.",
+        _side_by_side,
+        "pins where at = 3 4",
+        "pins where at in (3, 4)",
         certain=False,
         reads=True,
     ),

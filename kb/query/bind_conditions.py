@@ -149,7 +149,7 @@ class Conditions:
                 self._lookup.text,
                 condition.subject.span,
                 expected=tuple(outer.parts),
-                repaired=self._of_its_kind(condition) or repaired,
+                repaired=self._of_its_kind(condition) or self._not_so(condition) or repaired,
             )
         if condition.inner is None and condition.quantifier == "every":
             raise QueryError(
@@ -185,6 +185,13 @@ class Conditions:
                 inside = f"{found[0].name} = {write_value(found[1])}"
                 return self._lookup.replaced(condition.subject.span, f"{part.singular} ({inside})")
         return None
+
+    def _not_so(self, condition: Quantified) -> str | None:
+        """`no carried` as `not carried`."""
+        flag = self._lookup.subject.flags_by_key.get(condition.subject.key)
+        if flag is None or condition.inner is not None or condition.quantifier != "no":
+            return None
+        return self._instead(condition, f"not {flag.name}")
 
     def _mention(self, condition: Mention) -> BoundCondition:
         words = condition.words
@@ -355,13 +362,14 @@ class Conditions:
     def _with_value(
         self, field: Field, value: Value, near: str | None, source: Condition
     ) -> str | None:
-        """The query with a near value; with `!=` where the one typed says the opposite of it."""
-        from kb.query.meant import turned_value
+        """The query with what a value was meant as, or else with a near one."""
+        from kb.query.meant import value_meant
 
-        turned = turned_value(field, source, value.text)
-        if turned is not None:
-            return self._instead(source, turned)
-        return self._lookup.replaced(value.span, write_value(near)) if near else None
+        meant = value_meant(field, source, value.text)
+        if meant is not None:
+            return self._instead(source, meant)
+        whole = near is not None and "/" not in value.text  # else a near word drops the other
+        return self._lookup.replaced(value.span, write_value(near)) if near and whole else None
 
     def _check_unit(self, field: Field, unit: str, value: Value, source: Condition) -> None:
         """Raises QueryError where neither a kind of unit nor a unit of the book bears the name."""

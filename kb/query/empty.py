@@ -5,6 +5,7 @@ An empty table alone would not tell a wrong question from a true `none`.
 
 from __future__ import annotations
 
+import re
 import sqlite3
 from dataclasses import replace
 
@@ -14,6 +15,10 @@ from kb.answers.entries import not_answering
 from kb.query.bound import Both, Bound, BoundCondition, Test
 from kb.query.catalogue import Kind
 from kb.query.compile import Compiler
+
+_FREE = (Kind.TEXT, Kind.MANY)
+_OWN_WORDS: dict[str, tuple[Kind, ...]] = {"=": (*_FREE, Kind.UNIT, Kind.COLOUR), "~": _FREE}
+"""By sign, the kinds of field whose values in the scope are looked at for what is near."""
 
 MOST_CONDITIONS = 12
 MOST_VALUES = 5_000
@@ -97,9 +102,7 @@ def _nearest(connection: sqlite3.Connection, bound: Bound, condition: BoundCondi
         return []
     if condition.field.kind is Kind.WRITTEN:
         return _written(connection, bound, condition)
-    if condition.sign != "=":
-        return []
-    if condition.field.kind not in (Kind.TEXT, Kind.MANY, Kind.UNIT, Kind.COLOUR):
+    if condition.field.kind not in _OWN_WORDS.get(condition.sign, ()):
         return []
     if why := _not_answering(connection, bound, condition):
         return why
@@ -112,9 +115,12 @@ def _nearest(connection: sqlite3.Connection, bound: Bound, condition: BoundCondi
     if condition.field.kind is Kind.MANY and not condition.field.choices:
         return _circuits(condition, values)
     piece = str(condition.value).casefold()
-    if any(piece in value.casefold() != piece for value in values):
+    if condition.sign == "=" and any(piece in value.casefold() != piece for value in values):
         return _as_a_part(condition)
-    return _near_in_spelling(condition, values)
+    said = _otherwise_joined(condition, values)
+    if condition.sign == "~":
+        values = [part for value in values for part in re.findall(r"\w+", value)]
+    return said or _near_in_spelling(condition, values)
 
 
 def _not_answering(connection: sqlite3.Connection, bound: Bound, condition: Test) -> list[str]:
@@ -132,6 +138,24 @@ def _as_a_part(condition: Test) -> list[str]:
     return [f"Some hold it as a part: `{text}` finds those."] if "~" in text else []
 
 
+def _otherwise_joined(condition: Test, values: list[str]) -> list[str]:
+    """`five door` where `five-door` stands: a value is literal, so its own hyphen must be typed."""
+    words = re.findall(r"\w+", str(condition.value))
+    if len(words) < 2:
+        return []
+    joined = re.compile(r"[\s_./-]*".join(map(re.escape, words)), re.IGNORECASE)
+    for value in values:
+        if found := joined.search(value):
+            test = f"{condition.field.name} ~ {write_value(found[0])}"
+            return [f"It is written otherwise: `{test}` finds some."]
+    apart = [word for word in words if any(word.casefold() in one.casefold() for one in values)]
+    if apart != words or condition.sign != "~":
+        return []
+    text = " and ".join(f"{condition.field.name} ~ {write_value(word)}" for word in words)
+    whole = [one for one in values if all(word.casefold() in one.casefold() for word in words)]
+    return [f"Its words stand apart: `{text}` finds those."] if whole else []
+
+
 def _near_in_spelling(condition: Test, values: list[str]) -> list[str]:
     from kb.nearest import nearest
 
@@ -145,7 +169,7 @@ def _circuits(condition: Test, values: list[str]) -> list[str]:
     """What a way may carry is not one list: the circuits that are here, those of speakers aside."""
     words = list(dict.fromkeys(word for value in values for word in value.split()))
     typed = str(condition.value).casefold()
-    if any(word.casefold().startswith(typed) for word in words):
+    if condition.sign == "=" and any(word.casefold().startswith(typed) for word in words):
         return _as_a_part(condition)
     said = _near_in_spelling(condition, words)
     from kb.documents.circuits import NamedCircuit, read_circuit

@@ -15,6 +15,7 @@ from grammar.tree import (
     Compare,
     Condition,
     IsUnknown,
+    Mention,
     OneOf,
     Span,
     Words,
@@ -85,8 +86,14 @@ def turned_flag(subject: Subject, words: Words, usable: Sequence[str]) -> str | 
     return f"not {field.name}" if field is not None and yes else None
 
 
-def turned_value(field: Field, condition: Condition, text: str) -> str | None:
-    """`role = nontweeter` as `role != tweeter`."""
+def value_meant(field: Field, condition: Condition, text: str) -> str | None:
+    """`role = nontweeter` as `role != tweeter`, `role = tweeter/woofer` as both of them."""
+    several = [field.choices_by_key.get(word_key(one)) for one in re.split(r"[/;]", text) if one]
+    if len(several) > 1 and None not in several and isinstance(condition, Compare | Mention):
+        sign = condition.sign if isinstance(condition, Compare) else "="
+        among = {"=": "in", "!=": "not in"}.get(sign)
+        listed = ", ".join(write_value(one) for one in several if one)
+        return f"{field.name} {among} ({listed})" if among else None
     key = word_key(_NOT.sub("", text, count=1))
     value = field.choices_by_key.get(key) or field.choices_by_key.get(key.removeprefix("_"))
     if value is None or key == word_key(text):

@@ -27,11 +27,15 @@ _BEGINNINGS = re.compile(
 _BOUND = re.compile(
     r"\bnot?\s+(?=(?:more|greater|larger|bigger|higher|less|fewer|smaller)\s)", re.I
 )
-_NOTHING = re.compile(r"\b(?:unknown|null|nil|none|missing|undefined|empty|blank|nothing)\b", re.I)
+_NOTHING = re.compile(
+    r"\?|\b(?:unknown|null|nil|none|missing|undefined|empty|blank|nothing)\b", re.I
+)
 _KNOWN = re.compile(r"\bis\s+known\b", re.IGNORECASE)
 _TAIL = re.compile(r"\b(?:sort(?:ed)?|order(?:ed)?)\b.*", re.IGNORECASE | re.DOTALL)
 _DOWN = re.compile(r"\b(?:down|desc(?:ending)?)\b", re.IGNORECASE)
-_FEW = re.compile(r"\b(?:fewer|less|under|at\s+most|below|not?\s+more)\b|<", re.IGNORECASE)
+_FEW = re.compile(
+    r"\b(?:exactly|just|precisely|fewer|less|under|at\s+most|below|not?\s+more)\b|<", re.IGNORECASE
+)
 
 
 def keeps_sense(asked: str, offered: str) -> bool:

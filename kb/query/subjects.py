@@ -140,7 +140,7 @@ SPEAKERS = Subject(
         Field("duties", Kind.MANY, "s@.duties", "chime, emergency call, ...; none: no duty",
               choices=DUTIES, none=True),
         Field("fed by", Kind.UNIT, "b@.unit", "the unit that drives it, by id or kind",
-              also="b@.kind", choices=UNIT_KINDS, joins=("fed",), said=("fed",)),
+              also="b@.kind", choices=UNIT_KINDS, joins=("fed",), said=("fed", "feed")),
         of_feed("connector", Kind.TEXT, "where it leaves that unit", "plus_connector",
                 "minus_connector"),
         of_feed("plus", Kind.TEXT, "way of its plus there", "plus"),

@@ -25,6 +25,7 @@ _ASKING = frozenset(
     | {"plz", "pls", "&", "&&", "||"}
 )
 _BEFORE_A_NUMBER = frozenset({"first", "last", "top", "bottom", "head", "offset", "skip", "max"})
+_TO = frozenset({"to", "till", "through", "until", "-", "–"})
 _NEARLY = (*KEYWORDS, "limit", "order")
 
 
@@ -54,11 +55,13 @@ def check_swallowed(
 
 def _first_that_asks(words: list[str]) -> int | None:
     """The first word that is no part of a value, by its number."""
-    if leading_minus(words[0]):
+    if leading_minus(words[0]) or words[0] == "-":
         return 0
     for at, word in enumerate(words[1:], start=1):
         folded = word.casefold()
         numbered = at + 1 < len(words) and words[at + 1].isdigit()
+        if words[at - 1].isdigit() and (folded.isdigit() or (folded in _TO and numbered)):
+            return at  # a way and another one, or a range of them
         if folded in _ASKING or leading_minus(word) or nearly(folded, _NEARLY) is not None:
             return at
         if folded in _BEFORE_A_NUMBER and numbered:

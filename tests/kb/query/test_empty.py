@@ -75,3 +75,32 @@ def test_a_note_that_nobody_wrote_is_unknown(shipped: Asked) -> None:
     assert known and all(row["note"] for row in known)
     assert unknown and all(row["note"] is None for row in unknown)
     assert len(known) + len(unknown) == len(ask(shipped.connection, "routes").rows)
+
+
+OTHERWISE = "It is written otherwise: `{}` finds some."
+APART = "Its words stand apart: `{}` finds those."
+
+
+@pytest.mark.parametrize(
+    ("query", "said"),
+    [
+        ("vehicles where body ~ five door", OTHERWISE.format("body ~ five-door")),
+        ("vehicles where body = five door", OTHERWISE.format("body ~ five-door")),
+        ("speakers where place ~ front left", OTHERWISE.format("place ~ front-left")),
+        ("speakers where place ~ left front", APART.format("place ~ left and place ~ front")),
+        ("speakers where place ~ frnt", "The nearest place here is front."),
+    ],
+)  # fmt: skip
+def test_a_part_of_a_text_that_no_row_holds_says_what_is_near(
+    shipped: Asked, query: str, said: str
+) -> None:
+    assert said in ask(shipped.connection, query).why_empty
+    if "`" in said:
+        better = f"{query.partition(' where ')[0]} where {said.split('`')[1]}"
+        assert ask(shipped.connection, better).rows
+
+
+def test_a_part_of_a_circuit_that_is_not_there_is_told_which_are(shipped: Asked) -> None:
+    for sign in "=~":
+        why = ask(shipped.connection, f"pins where carries {sign} power").why_empty
+        assert any(line.startswith("Circuits here") for line in why)
