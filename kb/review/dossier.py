@@ -15,7 +15,7 @@ from kb.review.effect import Effect, effect_of
 from kb.review.findings import Finding, findings_of
 from kb.review.history import Done, acts_upon
 from kb.review.measured import unmeasured
-from kb.review.newer import TakenBack, taken_back
+from kb.review.newer import TakenBack, answers_now, taken_back
 from kb.review.queue import Risk, content_of, risks_of, verified_before
 from kb.review.revisions import (
     Revision,
@@ -71,6 +71,8 @@ class Dossier:
     acts: tuple[Done, ...]
     effect: Effect
     takes_back: tuple[TakenBack, ...] = ()
+    made_from: Revision | None = None  # its parent, where the book has it
+    answers: Revision | None = None  # what answers now, this one or another
 
 
 def dossier(connection: sqlite3.Connection, entry: str) -> Dossier:
@@ -106,11 +108,16 @@ def dossier(connection: sqlite3.Connection, entry: str) -> Dossier:
         acts=acts_upon(connection, revision),
         effect=effect_of(connection, revision),
         takes_back=takes_back,
+        made_from=_of_hash(connection, revision.parent),
+        answers=answers_now(connection, revision.kind, revision.id),
     )
 
 
 def _against(connection: sqlite3.Connection, revision: Revision) -> Revision | None:
-    hash = verified_before(connection, revision) or revision.parent
+    return _of_hash(connection, verified_before(connection, revision) or revision.parent)
+
+
+def _of_hash(connection: sqlite3.Connection, hash: str | None) -> Revision | None:
     row = connection.execute("SELECT number FROM revision WHERE hash = ?", (hash,)).fetchone()
     return None if row is None else revision_at(connection, row[0])
 

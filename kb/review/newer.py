@@ -65,18 +65,23 @@ def newer_than(
 
     Without `made_from`, any that answers: what is written anew has the id of an entry of the book.
     """
-    row = connection.execute(
-        "SELECT revision FROM entry WHERE kind = ? AND id = ? AND answers = 1", (kind, id)
-    ).fetchone()
-    if row is None:
+    answers = answers_now(connection, kind, id)
+    if answers is None:
         return None
-    answers = revision_at(connection, row[0])
     before = lineage(connection, made_from) if made_from else []
     if answers.hash in before:
         return None
     parted = _first_common(connection, before, answers.hash)
     base = content_of(connection, parted.hash) if parted else {"kind": kind, kind: {}}
     return Newer(answers, parted, all_changes(base, content_of(connection, answers.hash)))
+
+
+def answers_now(connection: sqlite3.Connection, kind: str, id: str) -> Revision | None:
+    """The revision of an entry that answers; None where none does."""
+    row = connection.execute(
+        "SELECT revision FROM entry WHERE kind = ? AND id = ? AND answers = 1", (kind, id)
+    ).fetchone()
+    return None if row is None else revision_at(connection, row[0])
 
 
 def taken_back(connection: sqlite3.Connection, revision: Revision) -> tuple[TakenBack, ...]:

@@ -69,7 +69,21 @@ def _title(seen: Dossier, here: str, names: Mapping[str, str], width: int, ink: 
         lines += wrap(text, width, INDENT, INDENT)
     else:
         lines.append(f"{INDENT}the first revision of this entry")
+    for text in _lineage(seen):
+        lines += wrap(text, width, INDENT, INDENT)
     return lines
+
+
+def _lineage(seen: Dossier) -> Iterator[str]:
+    """What it was made from, where the changes are against another; and what answers instead."""
+    made_from, answers = seen.made_from, seen.answers
+    if made_from and made_from != seen.against:
+        yield f"made from {made_from.name}, {made_from.state}, by {made_from.author}"
+    if made_from and answers and answers.hash not in (seen.revision.hash, made_from.hash):
+        yield (
+            f"{made_from.name} does not answer now: {answers.name}, {answers.state}, by "
+            f"{answers.author}, does"
+        )
 
 
 def _last_act(seen: Dossier) -> str:

@@ -152,3 +152,26 @@ def test_the_page_says_it(book: Database) -> None:
     assert "WOULD TAKE BACK" in page and "A1.3: wire VT violet → GY/RD grey/red" in page
     assert "years 2020-2023 → 2020" in page
     assert revisions_of(book.conn, CAR)
+
+
+def test_the_page_says_when_the_parent_answers_no_longer(book: Database) -> None:
+    from tui.drawing.review_page import review_page
+    from tui.ink import Ink
+
+    def head(hash: str) -> str:
+        seen = dossier(book.conn, f"{CAR}@{hash}")
+        page = review_page(seen, "shop-0000000a", {}, 100, Ink(colour=False))
+        return " ".join(page[:7])
+
+    evidence = [meter(ALL_PINS)]
+    base = store(book, "tom", car(evidence=evidence))
+    assert "does not answer" not in head(base)
+    tess = change(book, "tess", car({"1": {"wire": "BU"}}), base)
+    assert "does not answer" not in head(tess)
+    lena = change(book, "tom", car(evidence=evidence, years="2020-2023"), base)
+    with whole(book):
+        verify(book, f"{CAR}@{lena}", by="lena")
+    assert f"made from {CAR}@{base[:12]}, " in head(tess)
+    assert f"{CAR}@{base[:12]} does not answer now: {CAR}@{lena[:12]}, verified, by tom" in head(
+        tess
+    )
