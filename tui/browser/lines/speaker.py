@@ -256,9 +256,13 @@ def _cost(fix: Fix, answer: Runs) -> str:
 
 
 def _short_cost(fix: Fix, answer: Runs) -> str:
-    if answer.costs_from is None or (fix.minutes is None and fix.metres is None):
-        return "cost unknown" if fix.cost_unknown else ""
-    return f"{_minutes(fix)}, {_metres(fix)}"
+    """The same in few columns; what nobody recorded is `?`."""
+    if answer.costs_from is None or (fix.panels is None and fix.minutes is None):
+        return ""
+    panels = "? panels" if fix.panels is None else _panels(len(fix.panels))
+    minutes = "?" if fix.minutes is None else f"{fix.minutes:g}"
+    metres = "?" if fix.metres is None else f"{fix.metres:g}"
+    return f"{panels}, {minutes} min, {metres} m"
 
 
 def _minutes(fix: Fix) -> str:

@@ -53,7 +53,7 @@ class Queue(Room):
         yield Rows(
             "waiting",
             headings=("revision", "kind", "author", "submitted", "risk"),
-            yields=((3, 0), (1, 0), (2, 6), (0, 16)),
+            yields=((3, 5), (1, 0), (2, 6), (0, 16)),
             with_notes=True,
         )
 
@@ -116,7 +116,7 @@ def _line(revision: Revision, found: Waits, last: Cell) -> Item:
             Cell(revision.name, "bold"),
             Cell(revision.kind),
             Cell(f"by {author}"),
-            Cell(moment(revision.submitted)[:10], "faint"),
+            Cell(moment(revision.submitted)[:10], "faint", short=moment(revision.submitted)[5:10]),
             last,
         ),
         sentence=", ".join(

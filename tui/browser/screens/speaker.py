@@ -15,7 +15,7 @@ from textual.widgets import Static
 from kb.answers.face import Face, Side
 from kb.answers.rivals import Rival
 from kb.answers.runs import SpeakerAnswer
-from tui.browser.actions import bindings_of
+from tui.browser.actions import ACTIONS, Action, bindings_of
 from tui.browser.faces import connectors_of, lit_ways, read_faces
 from tui.browser.lines.speaker import about_speaker, fix_entries
 from tui.browser.room import Room
@@ -29,6 +29,10 @@ from tui.drawing.pieces import Line, Piece
 if TYPE_CHECKING:
     from tui.browser.lines.vehicle_head import KitAnswer
     from tui.browser.screens.vehicle import Vehicle
+
+
+SHORT_COST = 25  # columns
+NO_PART = "Only a part can be taken here: new wire and taps are planned with the job."
 
 
 class Speaker(Room):
@@ -51,7 +55,8 @@ class Speaker(Room):
 
     def body(self) -> Iterable[Widget]:
         with Horizontal(id="speaker-body"):
-            yield Rows("fixes", headings=("way", "cost"))
+            # What a way is stays whole, the swapped poles of a lead too; the cost has a short form.
+            yield Rows("fixes", headings=("way", "cost"), yields=((1, SHORT_COST),))
             with VerticalScroll(id="speaker-right", can_focus=False):
                 yield Static(id="face-beside")
 
@@ -164,11 +169,38 @@ class Speaker(Room):
         self.call_after_refresh(self._draw)
 
     @on(Rows.Chosen, "#fixes")
-    def _fix_chosen(self, message: Rows.Chosen) -> None:
-        key = message.item.key
-        if isinstance(key, tuple) and key[1] == "part":
-            self.vehicle.take_part(str(key[2]))
-            self.app.pop_screen()
+    def _fix_chosen(self) -> None:
+        self.action_take_part()
+
+    @on(Rows.Marked, "#fixes")
+    def _fix_marked(self) -> None:
+        self.refresh_foot()
+
+    def _part(self) -> str | None:
+        """The part of the kit that the marked way is."""
+        item = self.query_one("#fixes", Rows).item
+        key = item.key if item else None
+        return str(key[2]) if isinstance(key, tuple) and key[1] == "part" else None
+
+    def why_not(self, action: Action) -> str:
+        """Only a part can be taken here."""
+        if action.id == "take_part" and self._part() is None:
+            return NO_PART
+        return super().why_not(action)
+
+    def action_take_part(self) -> None:
+        """Take the marked part, and stay to see what becomes of the speaker."""
+        part = self._part()
+        if part is None:
+            self.say(NO_PART, "faint")
+            return
+        lists = next(self.vehicle.key_of(a) for a in ACTIONS if a.id == "choose_parts")
+
+        def taken() -> None:
+            self._show()
+            self.say(f"{part} is taken; {lists} on the vehicle's page leaves it.", "fine")
+
+        self.vehicle.take_part(part, taken)
 
     def action_next_speaker(self) -> None:
         """The next speaker in the list's order."""

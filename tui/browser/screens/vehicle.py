@@ -160,13 +160,13 @@ class Vehicle(Beside):
 
         self.ask(self._read, answered, again=self._arrived_anew)
 
-    def take_part(self, part: str) -> None:
-        """Take another part of the kit, or leave one that was taken."""
+    def take_part(self, part: str, then: Callable[[], None]) -> None:
+        """Take another part of the kit, or leave one; `then` once that is answered."""
         if self.kit is None:
             return
         kept = tuple(other for other in self.parts if other != part)
         self.parts = kept if part in self.parts else (*kept, part)
-        self._take_kit(self.kit)
+        self._take_kit(self.kit, then)
 
     # -- the speakers
 

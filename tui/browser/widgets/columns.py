@@ -7,6 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from tui.browser.widgets.entries import Entry, Item, Titles
+from tui.clean import clean
+from tui.tables import cells
+
 GAP = 2
 LEAST_COLUMN = 3
 LEAST_WORTH = 8  # a column that may vanish does so before it is cut to less than this
@@ -38,3 +42,17 @@ def fit_columns(
     while widths and over() > 0 and max(widths) > LEAST_COLUMN:
         widths[widths.index(max(widths))] -= 1
     return widths, gap
+
+
+def widest_cells(entries: Sequence[Entry], headings: Sequence[str], room: int) -> list[int]:
+    """What each column would take: its widest cell, or its heading where that is shown."""
+    titled = any(isinstance(entry, Titles) for entry in entries)
+    widths = [cells(clean(heading)) for heading in headings] if titled else []
+    for entry in entries:
+        if not isinstance(entry, Item):
+            continue
+        for column, cell in enumerate(entry.cells):
+            if column == len(widths):
+                widths.append(0)
+            widths[column] = max(widths[column], min(cells(cell.plain), room))
+    return widths

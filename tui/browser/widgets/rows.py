@@ -28,13 +28,14 @@ from textual.visual import Visual
 from textual.widget import Widget
 
 from tui.browser.text import ROLES, row, shown
-from tui.browser.widgets.columns import GAP, fit_columns
+from tui.browser.widgets.columns import GAP, fit_columns, widest_cells
 from tui.browser.widgets.entries import Drawn, Entry, Heading, Item, Note, Titles, paragraph
 from tui.clean import clean
-from tui.tables import cells, fit, wrap
+from tui.tables import fit, wrap
 
 ARROW = "▸ "
 BARE = "  "
+SPARE = 2  # rows that a line said below may take from a list
 REVERSED = Style(reverse=True)
 
 
@@ -98,6 +99,7 @@ class Rows(ScrollView, can_focus=True):
         self.told_above: frozenset[int] = frozenset()  # columns that a line above tells once
         self.entries: list[Entry] = []
         self._lines: list[tuple[int | None, Content]] = []
+        self._spread = False
         self._widths: list[int] = []
         self._gap = GAP
         self._styles: dict[tuple[str, Style], RichStyle] = {}
@@ -143,15 +145,24 @@ class Rows(ScrollView, can_focus=True):
 
     # -- drawing
 
-    def _lay_out(self) -> None:
-        """Widths of the columns, and the lines that the entries take."""
+    def _lay_out(self, *, resized: bool = False) -> None:
+        """Widths of the columns, and the lines that the entries take.
+
+        A line that is said below takes a row from the list and gives it back: that alone neither
+        spreads a list nor draws it together.
+        """
         room = self.scrollable_content_region.width
         if not room:
             return
         self._widths = self._fit_columns(room - len(ARROW))
         self._lines = list(self._lines_of(room, spread=False))
         spread = list(self._lines_of(room, spread=True))
-        if len(spread) <= self.spread_within():
+        slack = self.spread_within() - len(spread)
+        if resized:
+            self._spread = slack >= (0 if self._spread else 2 * SPARE)
+        else:
+            self._spread = slack >= SPARE
+        if self._spread:
             self._lines = spread
         self.virtual_size = Size(room, len(self._lines))
 
@@ -201,15 +212,7 @@ class Rows(ScrollView, can_focus=True):
 
     def _fit_columns(self, room: int) -> list[int]:
         """Each column as wide as its widest cell; where that is too much, some give way."""
-        widths: list[int] = []
-        titled = any(isinstance(entry, Titles) for entry in self.entries)
-        if titled:
-            widths = [cells(clean(heading)) for heading in self.headings]
-        for item in self.items:
-            for column, cell in enumerate(item.cells):
-                if column == len(widths):
-                    widths.append(0)
-                widths[column] = max(widths[column], min(cells(cell.plain), room))
+        widths = widest_cells(self.entries, self.headings, room)
         for column in self.told_above:
             widths[column] = 0
         widths, self._gap = fit_columns(widths, self.yields, room)
@@ -383,7 +386,7 @@ class Rows(ScrollView, can_focus=True):
 
     def on_resize(self, _: Resize) -> None:
         first = not self._lines
-        self._lay_out()
+        self._lay_out(resized=not first)
         self.refresh()
         if first and self.marked is not None:  # marked before there was a place for it
             self._see(self.marked)
