@@ -17,7 +17,6 @@ from kb.answers.path import choose_path
 from kb.errors import Refused
 from kb.query.bound import Kits
 from kb.query.catalogue import Subject
-from kb.query.kits_named import NoKit, find_kit
 from kb.query.vehicles import NoVehicle, find_vehicle
 
 ALWAYS_PARTS = "Each kit by the parts that are always used; parts of choice are left aside."
@@ -333,6 +332,8 @@ class Scopes:
         return f"{self._text[:at]} where{self._text[at:]}"
 
     def _kit(self, name: Value) -> int:
+        from kb.query.kits_named import NoKit, find_kit
+
         try:
             kit, _, note = find_kit(self._connection, name.text, newest=self._newest)
         except NoKit as fault:
