@@ -76,6 +76,7 @@ def mistake(
 WORD = r"[\w\-./#°+]+"
 VALUE = rf"(?:\0+|{WORD}(?:[ ]+(?!and\b|or\b|of\b|on\b|for\b|with\b|sorted\b|show\b){WORD})*)"
 CONTRACTED = (
-    r"\b(?:is|si|ins|are|does|dose|doens|do|was|were|has|have)(?:n[’']?t|[’']n?t|nt[’']|not)(?!\w)"
+    r"\b(?:(?:is|si|ins|are|does|dose|doens|do|was|were|has|have)(?:n[’']?t|[’']n?t|nt[’']|not)"
+    r"|(?:ai|ca|did|must|need|should|would|could|wo)n[’']?t|can\s?not(?:\s+be)?)(?!\w)"
 )
 """`isn't`, however its letters and its apostrophe were typed."""

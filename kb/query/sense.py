@@ -22,7 +22,7 @@ _TURNS = re.compile(
 )
 _WORD = re.compile(r"[^\W\d_]+(?:[-_][^\W\d_]+)*")
 _BEGINNINGS = re.compile(
-    r"(?:not|non|no|un|mis|dis|in|im|ir|il|de|a)[-_]?(?=[^\W_]{3})", re.IGNORECASE
+    r"(?:not|non|no|never|un|mis|dis|in|im|ir|il|de|anti|ex|a)[-_]?(?=[^\W_]{3})", re.IGNORECASE
 )
 _BOUND = re.compile(
     r"\bnot?\s+(?=(?:more|greater|larger|bigger|higher|less|fewer|smaller)\s)", re.I
@@ -80,8 +80,11 @@ def _turned_in(word: str, gained: list[str]) -> bool:
         alike = max(fuzz.ratio(word, other), fuzz.ratio(rest, other))
         if alike > likeness:
             nearest, likeness = other, alike
-    apart = len(word) - len(nearest)
-    if len(nearest) > 2 and word.endswith(nearest) and apart > (nearest != "known"):
+    if nearest and re.fullmatch(rf"{re.escape(nearest)}[-_]?(?:less|free)", word):
+        return True
+    stem = nearest.removesuffix("s")
+    apart = len(word) - len(stem)
+    if len(stem) > 2 and word.endswith(stem) and apart > (nearest != "known"):
         # Whatever is too much in front, but for two words written as one: `atleast`.
         return word[:apart] not in gained or word[:apart] == "not"
     return likeness >= LEAST_LIKENESS and fuzz.ratio(rest, nearest) > fuzz.ratio(word, nearest)
