@@ -39,20 +39,38 @@ def colour(name: str, sql: str, help: str, *joins: str, **more: Any) -> Field:
 
 
 def of_feed(name: str, kind: Kind, help: str, *columns: str) -> Field:
-    """A pin of a speaker's feed, in the first of `columns` that is known. A pole may be on several
-    ways of its unit; with a kit, the one of its lead is shown."""
-    shown, tested = (
-        ", ".join(f"{{shown {feed} {column}}}" for column in columns) for feed in ("f@", "g")
+    """A pin of a speaker's feed, in the first of `columns` that is known.
+
+    A pole may be on several ways of its unit. One is shown, with a kit that of its lead; conditions
+    look at all of them, of every feed.
+    """
+    shown, first = (
+        ", ".join(sql.format(c) for c in columns) for sql in ("{{shown f@ {}}}", "g.{}")
     )
     if len(columns) > 1:
-        shown, tested = f"coalesce({shown})", f"coalesce({tested})"
-    counted = "" if kind is Kind.COLOUR else f"counted({shown})"
+        shown, first = f"coalesce({shown})", f"coalesce({first})"
+    pole, _, fact = columns[0].partition("_")
+    way = {"": "w.at", "wire": "n.wire", "connector": "w.connector"}[fact]
+    only = "" if fact == "connector" else f" AND w.pole = '{'+' if pole == 'plus' else '-'}'"
+    each = f"feed g{_WAYS}{only}{_WIRE if fact == 'wire' else ''}{_OF_SPEAKER}"
     return Field(
-        name, kind, shown, help, joins=("feed",), tested=tested, each=_FEEDS, order=counted
+        name,
+        kind,
+        shown,
+        help,
+        joins=("feed",),
+        tested=f"iif(g.doubled, {way}, {first})",
+        each=each,
+        order="" if kind is Kind.COLOUR else f"counted({shown})",
     )
 
 
-_FEEDS = "feed g{lead_pins g} WHERE g.vehicle = s@.vehicle AND g.speaker = s@.speaker"
+_WAYS = (
+    " LEFT JOIN pole w ON g.doubled = 1 AND w.vehicle = g.vehicle AND w.speaker = g.speaker"
+    " AND w.coil = g.coil AND w.unit = g.unit"
+)
+_WIRE = " LEFT JOIN pin n ON n.vehicle = w.vehicle AND n.connector = w.connector AND n.at = w.at"
+_OF_SPEAKER = " WHERE g.vehicle = s@.vehicle AND g.speaker = s@.speaker"
 
 
 def counts(needs: Needs) -> tuple[Field, ...]:

@@ -10,6 +10,7 @@ from typing import Any
 from kb.answers.runs import runs
 from kb.query.run import ask
 from tests.books import book_of
+from tests.kb.query.world import read_world
 from tests.topologies import kit, vehicle
 
 PINS = ("connector", "plus", "minus", "plus_wire", "minus_wire")
@@ -52,6 +53,39 @@ def test_the_columns_are_the_pins_of_runs(tmp_path: Path) -> None:
                             found = [r["speaker"] for r in ask(connection, question).rows]
                             assert row["speaker"] in found
     assert moved > 10  # pins that are not the first in the document's order
+
+
+def test_a_speaker_is_found_by_every_way_and_wire_of_its_poles(tmp_path: Path) -> None:
+    """Held against the documents: a way that is not shown is no way that it is not on."""
+    doubled = 0
+    for seed in range(6):
+        chance = Random(seed)
+        cars = [with_wires(chance, vehicle(chance, f"car-{n}")) for n in range(25)]
+        with book_of(tmp_path / f"{seed}.db", [*cars, kit(chance, "kit")]).reading() as connection:
+            world = read_world(connection)
+            for car in cars:
+                id = car["vehicle"]["id"]
+                for speaker in (row["id"] for row in car["speaker"]):
+                    unit = world.fed_by(id, speaker)
+                    ways = [
+                        (c, at, pole)
+                        for c, at, _, pole in world.poles(id, speaker)
+                        if unit is not None and c.get("unit") == unit
+                    ]
+                    doubled += len(ways) > 2
+                    for connector, at, pole in ways:
+                        field = "plus" if pole == "+" else "minus"
+                        wire = next(p for p in connector["pins"] if str(p["at"]) == at).get("wire")
+                        asked = [f'{field} = "{at}"', f"connector = {connector['id']}"]
+                        asked.append(
+                            f"{field} wire = {wire}" if wire else f"{field} wire is unknown"
+                        )
+                        for condition in asked:
+                            for scope in (f"of {id}", f"of {id} with kit"):
+                                question = f"speakers {scope} where {condition}"
+                                found = [row["speaker"] for row in ask(connection, question).rows]
+                                assert speaker in found, (question, car)
+    assert doubled > 10
 
 
 def test_it_is_said_that_a_pole_is_on_more_ways(tmp_path: Path) -> None:
