@@ -40,6 +40,12 @@ def _listed(text: str, match: re.Match[str], word: str) -> list[str]:
     return [cut(text, match, own(text, match, "lead"), f"{field} {word} ({', '.join(parts)})")]
 
 
+def _any_held(text: str, match: re.Match[str]) -> list[str]:
+    parts = re.split(r"\s*,\s*(?:or\s+)?", own(text, match, "values"), flags=re.IGNORECASE)
+    each = " or ".join(f"{own(text, match, 'field')} ~ {part}" for part in parts)
+    return [cut(text, match, own(text, match, "lead"), f"({each})")]
+
+
 def one_of(text: str, match: re.Match[str]) -> list[str]:
     """`FIELD in (A, B)`."""
     return _listed(text, match, "in")
@@ -263,6 +269,15 @@ VALUE_MISTAKES: tuple[Mistake, ...] = (
         "vehicles where year between 2019 and 2023",
         certain=False,
         reads=True,
+    ),
+    mistake(
+        "contains with commas",
+        rf"{OPENS}{FIELD}\s*~\s*(?P<values>(?P<mark>{ONE}(?:\s*,\s*(?:or\s+)?{ONE})+)){ENDS}",
+        "Text that contains one or another is said with `~` for each, and `or` between.",
+        _any_held,
+        "speakers where place ~ door, dash",
+        "speakers where (place ~ door or place ~ dash)",
+        certain=False,
     ),
     mistake(
         "values side by side",

@@ -30,6 +30,9 @@ _BEFORE = re.compile(
     r"\s+(?P<join>and|or)\s+$",
     re.IGNORECASE,
 )
+_OR_AFTER_NOT = re.compile(r"\bnot\s[^()]*\bor\s+$", re.IGNORECASE)
+"""`not place ~ left or`: whether what follows is turned round as well cannot be told."""
+
 _NAMED = re.compile(r"(?P<field>[\w-]+(?: [\w-]+)?)\s*$")
 _NAMES = frozenset({"id", "kit", "part", "lead", "speaker", "connector", "panel"})
 """What is named in a scope as well: alone it says no condition."""
@@ -39,7 +42,15 @@ _MEASURE = re.compile(r"[0-9.]+(?:/0)?\s*(?P<unit>[a-z²2]+)", re.IGNORECASE)
 
 def meant_by_value(connection: sqlite3.Connection, lookup: Lookup, words: Words) -> str | None:
     """The query with the field and the sign that a value alone was meant with."""
-    return _joined(connection, lookup, words) or _alone(connection, lookup, words)
+    made = _joined(connection, lookup, words)
+    if made is not None:
+        return made
+    head = lookup.text[: words.span.start]
+    before = _BEFORE.search(head)
+    unsure = before is not None and before["sign"] == "~"
+    if unsure or _OR_AFTER_NOT.search(head):
+        return None
+    return _alone(connection, lookup, words)
 
 
 def quoted_whole(connection: sqlite3.Connection, text: str) -> QueryError | None:
@@ -184,6 +195,29 @@ def _alone(connection: sqlite3.Connection, lookup: Lookup, words: Words) -> str 
         for known in known_values(connection, field)
         if value == known.casefold()
     ]
+    if not holding:
+        return _part_alone(connection, lookup, words, fields)
     if len(holding) != 1 or holding[0][0].key in _NAMES:
         return None
     return lookup.replaced(words.span, f"{holding[0][0].name} = {write_value(holding[0][1])}")
+
+
+def _part_alone(
+    connection: sqlite3.Connection, lookup: Lookup, words: Words, fields: list[Field]
+) -> str | None:
+    """`front left` as `place ~ front-left`, where one field alone has these words in its texts."""
+    parts = re.findall(r"\w+", words.text.casefold())
+    of_flags = {part for flag in lookup.subject.flags for part in flag.key.split("_")}
+    if not parts or lookup.subject.name == "vehicles" or of_flags.issuperset(parts):
+        return None  # of vehicles more is known than the words of one field
+    side_by_side = r"[\s_./-]".join(map(re.escape, parts))
+    joined = re.compile(rf"(?<!\w){side_by_side}(?!\w)", re.IGNORECASE)
+    held: dict[str, set[str]] = {}
+    for field in fields:
+        if _is_free(field) and field.key not in _NAMES and field.name != "vehicle":
+            found = filter(None, map(joined.search, known_values(connection, field)))
+            held |= {field.name: pieces} if (pieces := {one[0] for one in found}) else {}
+    if len(held) != 1:
+        return None
+    (name, pieces), *_ = held.items()
+    return lookup.replaced(words.span, f"{name} ~ {min(pieces)}") if len(pieces) == 1 else None

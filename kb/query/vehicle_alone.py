@@ -25,6 +25,8 @@ _YEARS = re.compile(
     r"(?:(?P<from>after|since|from|before|until|till|in)\s+)?(?P<year>(?:19|20)[0-9]{2})",
     re.IGNORECASE,
 )
+_ONE_MORE = re.compile(r"[<>]=?\s*[^\s()]+\s+(?:and|or)\s+$", re.IGNORECASE)
+_OR_AFTER_NOT = re.compile(r"\bnot\s[^()]*\bor\s+$", re.IGNORECASE)
 _SIGNS = {"after": ">", "since": ">=", "from": ">=", "before": "<", "until": "<=", "till": "<="}
 _SPOKEN_OF = ("make", "model", "body", "audio", "id")
 _ASKED_OF_ONE = ("vehicles", "speakers", "pins")
@@ -154,10 +156,16 @@ def _as_condition(
     words = words_of_text(text[error.span.start : error.span.end])
     if all(re.fullmatch(r"[0-9]{1,3}", word) for word in words):
         return None  # a bare number may be anything
+    before = text[: error.span.start]
+    if _OR_AFTER_NOT.search(before) or (words[0].isdigit() and _ONE_MORE.search(before)):
+        return None  # `year > 2018 and 2020`: up to it, or that one besides?
     meant = conditions_of(connection, words)
     if meant is None or (subject is not VEHICLES and "vehicle" not in subject.fields_by_key):
         return None
     if subject is not VEHICLES:
+        ids = connection.execute("SELECT id FROM vehicle WHERE answers = 1")
+        if not any(all(word in row[0] for word in words) for row in ids):
+            return None  # `vehicle` is its id: `five-door` is in none
         meant = " and ".join(f"vehicle ~ {word}" for word in words)
     repaired = f"{text[: error.span.start]}{meant}{text[error.span.end :]}"
     sentence = "A word of a vehicle stands with its field."
