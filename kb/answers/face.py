@@ -81,15 +81,20 @@ def read_face(
     Raises Refused where the book has no such vehicle, or the vehicle no such connector.
     """
     entry = answering(connection, "vehicle", vehicle, newest=newest)
-    row = connection.execute(
-        "SELECT * FROM connector WHERE vehicle = ? AND connector = ?", (entry.revision, connector)
-    ).fetchone()
+    rows = connection.execute(
+        "SELECT * FROM connector WHERE vehicle = ? AND connector = ? COLLATE NOCASE"
+        " ORDER BY connector = ? DESC",
+        (entry.revision, connector, connector),
+    ).fetchall()
+    # In any case, as in a question; where two differ in case alone, as it is written.
+    row = rows[0] if len(rows) == 1 or (rows and rows[0]["connector"] == connector) else None
     if row is None:
         raise Refused(_no_such_connector(connection, entry, connector))
     shape = {key: row[key] for key in ("plug", "unit", "kind", "place", "ways", "rows")}
+    connector = row["connector"]
     return Face(
         vehicle=entry.id,
-        connector=row["connector"],
+        connector=connector,
         numbering=row["numbering"],
         seen_from=row["seen_from"],
         pins=_pins(connection, entry.revision, connector),

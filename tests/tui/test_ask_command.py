@@ -176,6 +176,19 @@ def test_words_lists_every_field() -> None:
         assert loombook("words", meant).status == 0
 
 
+@pytest.mark.parametrize(
+    ("word", "told"),
+    [
+        ("colour", "speakers (plus wire, minus wire); pins (wire, base, stripe); leads (wire)"),
+        ("radio", "speakers (fed by); pins (unit); connectors (unit)"),
+        ("ohms", "speakers (ohms)"),
+    ],
+)
+def test_words_says_where_a_field_or_a_value_is(word: str, told: str) -> None:
+    error = loombook("words", word).err
+    assert f"It is a field, or a value of one: {told}." in " ".join(error.split())
+
+
 def test_words_lists_what_a_when_can_speak_of() -> None:
     from kb.plan.fact_names import FACTS
 

@@ -135,3 +135,7 @@ def test_a_mistake_gets_one_clear_sentence(
     assert said in done.stderr
     assert done.stdout == ""
     assert done.stderr.count("\n") == 1
+
+
+def test_a_connector_is_found_in_any_case(book: Path) -> None:
+    assert face(book, TARN, "a1").stdout == face(book, TARN, "A1").stdout

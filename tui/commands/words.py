@@ -74,7 +74,27 @@ def _named_subject(named: str) -> Subject:
         # What is offered is a question; here its subject alone is wanted.
         meant = (error.repaired or "").partition(" ")[0]
         error.repaired = f"loombook words {meant}" if meant else None
+        if not meant:
+            error.hint = _where_it_is(named)
         raise
+
+
+def _where_it_is(word: str) -> str | None:
+    """Which subjects have a field of this name or kind, or one that takes this value."""
+    from grammar.tree import word_key
+    from kb.query.subjects import SUBJECTS
+
+    key, said = word_key(word), []
+    for subject in SUBJECTS:
+        fields = [
+            field.name
+            for field in subject.fields
+            if key in (field.key, *map(word_key, field.said), *field.choices_by_key)
+            or key in word_key(field.kind.value).split("_")
+        ]
+        if fields:
+            said.append(f"{subject.name} ({', '.join(fields)})")
+    return f"It is a field, or a value of one: {'; '.join(said)}." if said else None
 
 
 def _subject_json(subject: Subject) -> dict[str, Any]:
