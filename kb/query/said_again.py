@@ -30,7 +30,7 @@ _BEFORE = re.compile(
     r"\s+(?P<join>and|or)\s+$",
     re.IGNORECASE,
 )
-_OR_AFTER_NOT = re.compile(r"\bnot\s[^()]*\bor\s+$", re.IGNORECASE)
+OR_AFTER_NOT = re.compile(r"\bnot\s[^()]*\bor\s+$", re.IGNORECASE)
 """`not place ~ left or`: whether what follows is turned round as well cannot be told."""
 
 _NAMED = re.compile(r"(?P<field>[\w-]+(?: [\w-]+)?)\s*$")
@@ -48,7 +48,7 @@ def meant_by_value(connection: sqlite3.Connection, lookup: Lookup, words: Words)
     head = lookup.text[: words.span.start]
     before = _BEFORE.search(head)
     unsure = before is not None and before["sign"] == "~"
-    if unsure or _OR_AFTER_NOT.search(head):
+    if unsure or OR_AFTER_NOT.search(head):
         return None
     return _alone(connection, lookup, words)
 

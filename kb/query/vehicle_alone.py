@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from grammar.errors import QueryError
 from grammar.tree import Span, word_key
 from grammar.unparse import write_value
+from kb.query.said_again import OR_AFTER_NOT
 from kb.query.subjects import SUBJECTS_BY_WORD, VEHICLES
 from kb.query.vehicles import Found, NoVehicle, find_vehicle
 from kb.store.words import words_of_text
@@ -26,7 +27,6 @@ _YEARS = re.compile(
     re.IGNORECASE,
 )
 _ONE_MORE = re.compile(r"[<>]=?\s*[^\s()]+\s+(?:and|or)\s+$", re.IGNORECASE)
-_OR_AFTER_NOT = re.compile(r"\bnot\s[^()]*\bor\s+$", re.IGNORECASE)
 _SIGNS = {"after": ">", "since": ">=", "from": ">=", "before": "<", "until": "<=", "till": "<="}
 _SPOKEN_OF = ("make", "model", "body", "audio", "id")
 _ASKED_OF_ONE = ("vehicles", "speakers", "pins")
@@ -157,7 +157,7 @@ def _as_condition(
     if all(re.fullmatch(r"[0-9]{1,3}", word) for word in words):
         return None  # a bare number may be anything
     before = text[: error.span.start]
-    if _OR_AFTER_NOT.search(before) or (words[0].isdigit() and _ONE_MORE.search(before)):
+    if OR_AFTER_NOT.search(before) or (words[0].isdigit() and _ONE_MORE.search(before)):
         return None  # `year > 2018 and 2020`: up to it, or that one besides?
     meant = conditions_of(connection, words)
     if meant is None or (subject is not VEHICLES and "vehicle" not in subject.fields_by_key):
