@@ -170,7 +170,9 @@ def _near(connection: sqlite3.Connection, field: Field, typed: str) -> str:
 
     digits = re.findall(r"[0-9]+", typed)
     near = nearest(typed, [one for one in values if re.findall(r"[0-9]+", one) == digits])
-    if near is not None:
+    from kb.query.sense import says_opposite
+
+    if near is not None and not says_opposite(typed, near):
         return f" The nearest {field.name} is {near}."
     if len(typed) > 2 and any(typed.casefold() in value.casefold() for value in values):
         return f" Some hold it as a part; `{field.name} ~` finds those."

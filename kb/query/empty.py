@@ -160,7 +160,10 @@ def _near_in_spelling(condition: Test, values: list[str]) -> list[str]:
     from kb.nearest import nearest
 
     near = nearest(str(condition.value), values)
-    if near is None or near.casefold() == str(condition.value).casefold():
+    from kb.query.sense import says_opposite
+
+    typed = str(condition.value)
+    if near is None or near.casefold() == typed.casefold() or says_opposite(typed, near):
         return []
     return [f"The nearest {condition.field.name} here is {near}."]
 

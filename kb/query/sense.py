@@ -57,6 +57,11 @@ def keeps_sense(asked: str, offered: str) -> bool:
     return bool(after and few)  # fewer than two: `not at least 2`
 
 
+def says_opposite(word: str, near: str) -> bool:
+    """Whether a word is another one turned round: `nothalden` is not near `halden`."""
+    return _turned_in(word.casefold(), [near.casefold()])
+
+
 def _turned_words(asked: str, offered: str) -> int:
     """How many words are offered as words that they say the opposite of: `noempty` as `empty`."""
     had, has = (Counter(_WORD.findall(text.casefold())) for text in (asked, offered))

@@ -61,6 +61,14 @@ def test_nothing_is_told_of_a_value_that_stands_or_that_finds_no_row(
     assert not [note for note in notes if "of this book has" in note]
 
 
+@pytest.mark.parametrize(
+    "query", ["vehicles where make = nothalden", "vehicles where make != nonhalden"]
+)
+def test_a_value_turned_round_is_near_none(shipped: Asked, query: str) -> None:
+    answer = ask(shipped.connection, query)
+    assert "nearest" not in " ".join([*answer.notes, *answer.why_empty])
+
+
 def test_no_list_is_offered_that_holds_a_word_of_another_field(shipped: Asked) -> None:
     with pytest.raises(QueryError) as caught:
         ask(shipped.connection, "vehicles where make = halden or sedge")
