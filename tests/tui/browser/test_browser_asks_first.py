@@ -63,6 +63,14 @@ def test_keys_that_come_at_once_take_nothing(book: Path) -> None:
         for _ in range(5):
             await driver.settle()
         assert isinstance(driver.app.screen, Confirm)
+        # The Enters that came while it was summed up read no further pin either.
+        looks(driver, "1 as documented", "1 of")
+        driver.app.screen._is_shown()
+        driver.app.post_message(Key("enter", "\r"))
+        await driver.settle()
+        await driver.pilot.pause(0.4)
+        assert isinstance(driver.app.screen, Confirm)
+        looks(driver, "press it once more")
 
     drive(book, script)
 

@@ -136,6 +136,8 @@ class Readings(Room):
 
     def why_not(self, action: Action) -> str:
         """Readings that somebody else writes down are only looked at."""
+        if "change" in self._pending and (action.writes or action.prepares):
+            return "What was read is being summed up; one moment."
         held = self._held_by and (action.writes or action.prepares)
         return self._elsewhere() if held else super().why_not(action)
 
