@@ -110,7 +110,7 @@ ACTIONS: tuple[Action, ...] = (
       "speaker's pins", "vehicle"),
     A("edit_vehicle", "e", "edit", "Enter another revision of this vehicle", "vehicle",
       prepares=True),
-    A("take_part", "enter", "take this part", "Take the marked part of the kit, and see what "
+    A("take_part", "enter", "take it", "Take the marked part of the kit, and see what "
       "becomes of the speaker then", "speaker", 4, listed=False),
     A("next_speaker", "right,n", "next", "The next speaker", "speaker", 4),
     A("previous_speaker", "left,N", "before", "The speaker before", "speaker", 5),

@@ -51,9 +51,9 @@ def test_enter_on_a_part_takes_it_and_stays_and_the_foot_says_so(book: Path) -> 
     async def script(driver: Driver) -> None:
         await driver.write(TARN)
         await driver.press("enter", "1", "enter")
-        assert "Enter take this part" in driver.screen_lines()[-1]
+        assert "Enter take it" in driver.screen_lines()[-1]
         await driver.press("down")
-        assert "take this part" not in driver.screen_lines()[-1]
+        assert "take it" not in driver.screen_lines()[-1]
         await driver.press("enter")
         looks(driver, "Only a part can be taken here")
         await driver.press("up", "enter")
