@@ -7,6 +7,7 @@ from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
+from textual.events import Key
 
 from kb.review.acts import send_back, verify, withdraw
 from kb.review.people import add_person
@@ -433,3 +434,20 @@ def test_a_draft_is_withdrawn_from_the_list_of_entries(book: Path) -> None:
             "SELECT state FROM revision_state WHERE id = 'a-car'"
         ).fetchone()
     assert state == "withdrawn"
+
+
+def test_a_paste_that_comes_as_keys_signs_nothing(reviewed: Path) -> None:
+    """A reason and its Enter in one go, as a terminal without bracketed paste hands them over."""
+
+    async def script(driver: Driver) -> None:
+        await open_review(driver, "shipped")
+        await driver.press("v")
+        for letter in "fine\r":
+            driver.app.post_message(Key("enter" if letter == "\r" else letter, letter))
+        await driver.settle()
+        looks(driver, "That came all at once")
+        assert states(reviewed)["shipped"] == "submitted"
+        await driver.press("enter")
+        looks(driver, "is verified")
+
+    drive(reviewed, script)
