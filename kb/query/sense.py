@@ -40,6 +40,7 @@ _FEW = re.compile(
 
 def keeps_sense(asked: str, offered: str) -> bool:
     """Whether `offered` is turned round exactly where `asked` is."""
+    turned_words = _turned_words(asked, offered)  # also those that the offer quotes
     asked, offered = (QUOTED.sub('""', text) for text in (asked, offered))
     in_order = sum(len(MINUS.findall(tail)) for tail in _TAIL.findall(asked))
     if in_order and len(_DOWN.findall(offered)) != in_order:
@@ -47,7 +48,7 @@ def keeps_sense(asked: str, offered: str) -> bool:
     few = _FEW.search(asked)
     asked = _BOUND.sub("", asked)  # `not less than 4` is `>= 4`
     before, after = len(_TURNS.findall(asked)), len(_TURNS.findall(offered))
-    before += _turned_words(asked, offered)
+    before += turned_words
     before += len(MINUS.findall(asked)) - in_order
     after += len(MINUS.findall(offered))
     if _NOTHING.search(asked) and not _KNOWN.search(asked):

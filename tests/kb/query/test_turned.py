@@ -96,6 +96,7 @@ def test_what_turns_a_question_round_stays_in_what_is_offered(
         "speakers where role = tweeterless",
         "vehicles where neverspeaker (role = tweeter)",
         "speakers where fed by anti-radio",
+        "speakers with oku-b6 where effect misstays on factory feed",
         "nonspeakers where role = tweeter",
         "vehicles where no nonspeaker (role = tweeter)",
         f"speakers of -{V}",
