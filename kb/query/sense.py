@@ -93,4 +93,6 @@ def _turned_in(word: str, gained: list[str]) -> bool:
     if len(stem) > 2 and word.endswith(stem) and apart > (nearest != "known"):
         # Whatever is too much in front, but for two words written as one: `atleast`.
         return word[:apart] not in gained or word[:apart] == "not"
+    if begins is not None and begins.end() == 1:
+        return rest == nearest  # `acrried` begins with a slip of the keys
     return likeness >= LEAST_LIKENESS and fuzz.ratio(rest, nearest) > fuzz.ratio(word, nearest)

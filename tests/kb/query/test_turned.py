@@ -154,6 +154,8 @@ def test_a_minus_before_a_sort_key_is_said_by_down() -> None:
         ("speakers where role = midwoofer", "speakers where role = woofer", False),
         ("vehicles where atleast 2 speakers", "vehicles where at least 2 speakers", True),
         ("speakers where fed by amplifer", "speakers where fed by amplifier", True),
+        ("speakers where acrried", "speakers where carried", True),
+        ("speakers where acarried", "speakers where carried", False),
         ("speakers where disconected", "speakers where disconnected", True),
         ("speakers where ohms is unkown sorted by ohms dwon", "speakers where ohms is unknown sorted by ohms down", True),
     ],
