@@ -14,17 +14,23 @@ from tui.browser.sheets import Content
 
 
 def open_entry(
-    room: Room, content: Content, kept: KeptEntry | None = None, made_from: str | None = None
+    room: Room,
+    content: Content,
+    kept: KeptEntry | None = None,
+    made_from: str | None = None,
+    *,
+    exactly: bool = False,
 ) -> None:
     """Open the grid over a room on what is kept, else on `content`; or say why it cannot be.
 
-    `made_from`: the hash of the revision that it changes.
+    `made_from`: the hash of the revision that it changes. What was begun on another revision of the
+    entry is gone on with, unless `exactly` this one is meant.
     """
     from tui.browser.screens.grid import EntryGrid
 
     owner = room.shelf.owner
     kept = kept or KeptEntry.new(content["kind"], owner)
-    if made_from is not None and not kept.is_there:
+    if made_from is not None and not kept.is_there and not exactly:
         kept = begun_before(content, owner) or kept
     said = ""
     try:

@@ -172,3 +172,20 @@ def test_a_kit_that_the_book_has_is_changed_from_the_list_of_entries(book: Path)
             "SELECT count(*) FROM revision WHERE id = 'oku-b6' AND parent IS NOT NULL"
         ).fetchone()
     assert count == 1
+
+
+def test_a_dossier_opens_its_own_revision_whatever_was_begun(book: Path) -> None:
+    drive(book, begin)
+    lena = lena_adds(book, years="2019-2027")
+
+    async def script(driver: Driver) -> None:
+        await driver.press("f3")
+        rows = driver.app.screen.query_one("#waiting")
+        key = next(item.key for item in rows.items if lena[:12] in str(item.key))  # type: ignore[attr-defined]
+        rows.mark_key(key)  # type: ignore[attr-defined]
+        await driver.press("enter", "e")
+        grid = grid_of(driver)
+        assert grid.made_from == lena
+        assert grid.sheets.made().content["vehicle"]["years"] == "2019-2027"
+
+    drive(book, script, size=LARGE)

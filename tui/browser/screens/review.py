@@ -374,7 +374,7 @@ class Review(Room):
 
             owner = self.shelf.owner
             kept = KeptEntry.of_revision(revision.kind, revision.id, revision.hash, owner)
-            open_entry(self, content, kept, revision.hash)
+            open_entry(self, content, kept, revision.hash, exactly=True)
 
         self.ask(read, open_sheets, group="edit")
 
