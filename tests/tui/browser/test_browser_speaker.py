@@ -11,7 +11,7 @@ import pytest
 
 from kb.store.book import open_book
 from kb.store.revisions import add_documents
-from tests.tui.browser.driving import SIZES, SMALL, Driver, drive, looks
+from tests.tui.browser.driving import SIZES, SMALL, WIDE, Driver, drive, looks
 
 TARN = "halden-tarn-19-concert10"
 
@@ -106,3 +106,30 @@ def test_a_line_that_is_said_draws_no_list_together(book: Path) -> None:
             assert left == [line[:48] for line in before], height
 
     drive(book, script)
+
+
+@pytest.mark.parametrize("vehicle", ["sedge 20", "tarn 22 concert", "quessel marl 22"])
+def test_a_wide_screen_hides_no_way_of_a_connector(book: Path, vehicle: str) -> None:
+    """What no key can scroll to would be hidden: beside the list or below it, all is read."""
+
+    async def script(driver: Driver) -> str:
+        await driver.write(vehicle)
+        await driver.press("enter", "1", "enter")
+        seen = driver.text()
+        for _ in range(4):
+            await driver.press("pagedown")
+            seen += driver.text()
+        return seen
+
+    seen = drive(book, script, size=WIDE)
+    assert "not documented, so take each as live until metered" in seen
+    assert "way  carries" in seen
+
+
+def test_a_face_longer_than_the_screen_is_read_below_the_list(book: Path) -> None:
+    async def script(driver: Driver) -> str:
+        await driver.write(TARN)
+        await driver.press("enter", "1", "enter", *("pagedown",) * 4)
+        return driver.text()
+
+    assert "not documented, so take each as live" in drive(book, script, size=(160, 30))

@@ -32,6 +32,7 @@ if TYPE_CHECKING:
 
 
 SHORT_COST = 25  # columns
+ABOVE_AND_BELOW = 4  # lines of the screen that are the title's, the footer's and a message's
 NO_PART = "Only a part can be taken here: new wire and taps are planned with the job."
 
 
@@ -137,9 +138,14 @@ class Speaker(Room):
         self._ask_faces(arrived)
 
     def _draw(self, *, keep: bool = True) -> None:
+        width, half = self.size.width - 3, self.size.width // 2 - 3
         beside = self.has_class("-wide") and not self.browser.flat
+        drawing = self._face(max(20, half if beside else width))
+        if beside and len(drawing) > self.size.height - ABOVE_AND_BELOW:
+            # No key scrolls it there: what is longer than the screen goes on below the list.
+            beside, drawing = False, self._face(max(20, width))
+        width = half if beside else width
         self.query_one("#speaker-right").display = beside
-        width = self.size.width // 2 - 3 if beside else self.size.width - 3
         answer = self.answer
         found, colours = self.with_kit, self.browser.in_colour
         known = (found.rivals.get(self.speaker, ()), found.unmeasured.get(self.speaker, ()))
@@ -147,7 +153,7 @@ class Speaker(Room):
             *about_speaker(answer, found.answer, *known, colours=colours, width=max(40, width)),
             *fix_entries(answer, found.answer, panels=self.has_class("-high")),
         ]
-        face = [Drawn(drawn(line)) for line in self._face(max(20, width))]
+        face = [Drawn(drawn(line)) for line in drawing]
         if beside:
             self.query_one("#face-beside", Static).update(lines(line.text for line in face))
         else:
