@@ -67,7 +67,7 @@ def test_enter_goes_on_and_escape_goes_back(book: Path) -> None:
 
 def test_a_part_of_the_kit_is_taken_as_the_fix(book: Path) -> None:
     async def script(driver: Driver) -> None:
-        await driver.press("t", "a", "r", "n", "enter", "1", "enter", "enter")
+        await driver.press("t", "a", "r", "n", "enter", "1", "enter", "enter", "escape")
         looks(driver, "1 OF 10 SPEAKERS NEEDS A WAY OF ITS OWN", "main + radio-28")
         await driver.press("p")
         looks(driver, "[x]", "radio-14", "does not plug in here")

@@ -129,7 +129,7 @@ def test_what_changed_since_it_was_read_is_not_signed(two_leads: Path) -> None:
         review = driver.app.screen
         assert isinstance(review, Review)
         add(two_leads, "nell", wire="VT")
-        review._verify(reason=None, alone=False)
+        review._verify(reason=None, alone=False, sure=True)
         await driver.settle()
         assert driver.app.screen is review
         said = " ".join(driver.text().split())
@@ -148,7 +148,7 @@ def test_a_change_of_another_entry_keeps_nobody_from_signing(two_leads: Path) ->
         assert isinstance(review, Review)
         with open_book(two_leads).writing() as database:
             add_person(database, "ole", "tech", by="mira")
-        review._verify(reason=None, alone=False)
+        review._verify(reason=None, alone=False, sure=True)
         await driver.settle()
         looks(driver, "is verified")
 
