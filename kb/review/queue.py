@@ -147,11 +147,11 @@ def risks_of(
         yield from _removes([*pins, *other_changes(before, content)])
     yield from _disputes(connection, revision)
     yield from _measures(connection, revision)
-    yield from _newcomer(connection, revision)
     if revision.kind == "job" and plan:
         yield from _faults_of_plan(connection, content)
     elif revision.kind == "job":
         yield Risk("plan not made", 1, "its plan is not made for this list: open it to see faults")
+    yield from _newcomer(connection, revision)
 
 
 def content_of(connection: sqlite3.Connection, hash: str) -> Content:
