@@ -18,10 +18,10 @@ from tui.drawing.face import draw_face, side_words
 from tui.drawing.face_layout import Layout, lay_out
 from tui.drawing.face_table import colour_words, spans
 from tui.drawing.pieces import Line, Style
+from tui.entry_named import vehicle_named
 from tui.ink import Ink, ink_for_output
 from tui.report import DONE, say
 from tui.tables import terminal_width
-from tui.vehicle_named import vehicle_named
 
 HELP = (
     "A connector's face as a technician sees it, way by way: position, circuit, wire colour.\n"

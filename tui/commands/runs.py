@@ -5,9 +5,8 @@ from __future__ import annotations
 import argparse
 import json
 
-from tui.kit_named import kit_named
+from tui.entry_named import kit_named, vehicle_named
 from tui.report import DONE, say
-from tui.vehicle_named import vehicle_named
 
 HELP = "Which speakers of a vehicle a kit carries, which it leaves out, and the ways to those."
 
