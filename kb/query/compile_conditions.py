@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
+from kb.query import gaps
 from kb.query.bound import Both, BoundCondition, Either, Missing, Negated, Parts, Test
 from kb.query.catalogue import Field, Subject
 from kb.query.signs import Bind, any_sql, test_sql
@@ -55,11 +56,12 @@ class ConditionSql:
             # What is surely not it narrows the search; only the rest may stay undecided.
             sure, inner = _split(inner)
             source += "".join(f" AND ({self.sql(part, level + 1)})" for part in sure)
+        open_ways = _gap(condition)
         if inner is None and condition.quantifier != "every":
-            return self._counted(condition, source, self._at(condition.gap, level + 1))
+            return self._counted(condition, source, self._at(open_ways, level + 1))
         assert inner is not None
         met = f"({self.sql(inner, level + 1)})"
-        gap = self._at(condition.gap, level + 1)
+        gap = self._at(open_ways, level + 1)
         if condition.quantifier == "at least":
             least = self._bind(condition.least)
             more = f" + {gap}" if gap else ""
@@ -111,6 +113,17 @@ class ConditionSql:
             return f"{'NOT ' if not yes else ''}EXISTS (SELECT 1 {source})"
         found = f"EXISTS (SELECT 1 {source})"
         return f"CASE WHEN {found} THEN {yes} WHEN {gap} > 0 THEN NULL ELSE {no} END"
+
+
+def _gap(condition: Parts) -> str:
+    """How many more parts there may be that the condition could be true or false of."""
+    inner = condition.inner
+    if inner is None or condition.quantifier == "at least" or condition.subject.name != "pins":
+        return condition.gap
+    shared = all(field.key in gaps.OF_THE_CONNECTOR for field in fields_of(inner))
+    if not shared or any(isinstance(part, Parts) for part in parts_of(inner)):
+        return condition.gap
+    return gaps.OPEN_ONLY_WHERE_BARE.get(condition.gap, condition.gap)
 
 
 def _unless(gap: str, value: int) -> str:
@@ -165,6 +178,16 @@ def decided(condition: BoundCondition) -> bool:
     if isinstance(condition, Parts):
         return not condition.gap and (condition.inner is None or decided(condition.inner))
     return all(decided(part) for part in condition.parts)
+
+
+def parts_of(condition: BoundCondition) -> Iterator[BoundCondition]:
+    """A condition and all that it is made of at its own level."""
+    yield condition
+    if isinstance(condition, Negated):
+        yield from parts_of(condition.inner)
+    elif isinstance(condition, Both | Either):
+        for part in condition.parts:
+            yield from parts_of(part)
 
 
 def fields_of(condition: BoundCondition) -> Iterator[Field]:

@@ -9,6 +9,12 @@ from kb.query.gaps import UNLISTED
 
 # Nothing is not unknown: a way that is known to be empty has no wire, a plain wire no stripe.
 EMPTY_WAY = "p@.carries IS ''"
+# Two coils make two feeds; where no pole of it is documented, nobody knows how many it has.
+FEEDS = (
+    "(SELECT nullif(count(*), 0) FROM feed z@ WHERE z@.vehicle = s@.vehicle"
+    " AND z@.speaker = s@.speaker AND EXISTS (SELECT 1 FROM pole y@"
+    " WHERE y@.vehicle = s@.vehicle AND y@.speaker = s@.speaker))"
+)
 PIN_WIRE = f"iif({EMPTY_WAY}, '', p@.wire)"
 PIN_BASE = f"iif({EMPTY_WAY}, '', p@.base)"
 PIN_STRIPE = f"iif({EMPTY_WAY} OR p@.wire IS NOT NULL, coalesce(p@.stripe, ''), NULL)"

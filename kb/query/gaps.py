@@ -19,6 +19,20 @@ OPEN_WAYS_OF_VEHICLE = (
     f"(SELECT coalesce(sum({_WAYS.format(c='z@')}), 0) FROM connector z@"
     " WHERE z@.vehicle = v^.vehicle)"
 )
+
+OF_THE_CONNECTOR = frozenset({"vehicle", "connector", "unit", "plug", "state"})
+"""Fields of a pin that all ways of a connector share: a way that nobody wrote down has them too, so
+that it leaves nothing open where another way of its connector is documented."""
+
+_PINS_OF = "x@.vehicle = {c}.vehicle AND x@.connector = {c}.connector"
+OPEN_ONLY_WHERE_BARE = {
+    OPEN_WAYS: f"iif(EXISTS (SELECT 1 FROM pin x@ WHERE {_PINS_OF.format(c='c^')}), 0,"
+    f" {OPEN_WAYS})",
+    OPEN_WAYS_OF_VEHICLE: OPEN_WAYS_OF_VEHICLE[:-1] + " AND NOT EXISTS (SELECT 1 FROM pin x@"
+    f" WHERE {_PINS_OF.format(c='z@')}))",
+}
+"""The same gaps, of connectors without any documented pin alone."""
+
 OPEN_POLES = (
     "(SELECT coalesce(sum((z@.plus IS NULL) + (z@.minus IS NULL)), 0) FROM feed z@"
     " WHERE z@.vehicle = s^.vehicle AND z@.speaker = s^.speaker)"

@@ -155,9 +155,8 @@ SPEAKERS = Subject(
              tested=_EACH_LEAD, each=_GRIPS, order=f"counted({_LEAD})"),
         state(),
         text("keep", "s@.keep", "why it must stay in place", listed=False),
-        number("feeds", Kind.NUMBER, "(SELECT count(*) FROM feed z@ WHERE z@.vehicle = s@.vehicle"
-               " AND z@.speaker = s@.speaker)", "pairs that drive it: two for two coils",
-               known=True, of_pins=True, listed=False),
+        number("feeds", Kind.NUMBER, shapes.FEEDS, "pairs that drive it: two for two coils",
+               of_pins=True, listed=False),
     ),
     flags=(
         *(Flag(word, "outcome", word) for word in OUTCOMES),

@@ -38,6 +38,6 @@ def test_a_count_that_leaves_none_aside_says_nothing(shipped: Asked, query: str)
 def test_it_is_as_many_as_the_rows_have(asked: Asked) -> None:
     for scope in ("", f"of {asked.vehicle} ", f"with {asked.kit} "):
         rows = ask(asked.connection, f"speakers {scope}show speaker, feeds, plus").rows
-        more = sum(row["feeds"] > 1 for row in rows)
+        more = sum((row["feeds"] or 0) > 1 for row in rows)
         said = second_feeds(asked, f"count speakers {scope}by plus")
         assert [int(note.split()[0]) for note in said] == ([more] if more else [])
