@@ -18,6 +18,8 @@ _OWN_WORDS = frozenset({*KEYWORDS, "not", "no", "where", "at", "least", "none", 
     *("here", "there", "shop", "how", "own", "son"),
 }
 _ANAGRAMS_UP_TO, _LETTERS_FOR_ONE_WRONG = 5, 4
+_LIKE_KNOWN = 0.7
+"""Of two lengths, what they share in order: `nown` and `jnown` are above it, `brown` below."""
 
 
 @lru_cache(maxsize=512)
@@ -34,6 +36,20 @@ def nearly(word: str, keywords: tuple[str, ...] = KEYWORDS) -> str | None:
         if abs(len(keyword) - len(folded)) <= 1 and folded != keyword and _near(folded, keyword):
             return keyword
     return None
+
+
+def may_say_known(word: str) -> bool:
+    """Whether a word may be a misspelt `known` or `unknown`, be it unsure which of them.
+
+    More slips count here than where a word is put right, because nothing is made of it.
+    """
+    from difflib import SequenceMatcher
+
+    folded = word.casefold()
+    return any(
+        SequenceMatcher(None, folded, said, autojunk=False).ratio() >= _LIKE_KNOWN
+        for said in ("known", "unknown")
+    )
 
 
 def _near(word: str, keyword: str) -> bool:

@@ -12,6 +12,7 @@ from collections import Counter
 
 from grammar.mistake_shapes import CONTRACTED, QUOTED
 from grammar.mistake_turned import MINUS, NEARLY_NOT
+from grammar.nearly import may_say_known
 from kb.nearest import LEAST_LIKENESS
 
 _TURNS = re.compile(
@@ -31,6 +32,7 @@ _NOTHING = re.compile(
     r"\?|\b(?:unknown|null|nil|none|missing|undefined|empty|blank|nothing)\b", re.I
 )
 _KNOWN = re.compile(r"\bis\s+known\b", re.IGNORECASE)
+_COMPARED = re.compile(r"[=~]\s*\"?([a-z-]{3,9})(?![\w-])", re.IGNORECASE)
 _TAIL = re.compile(r"\b(?:sort(?:ed)?|order(?:ed)?)\b.*", re.IGNORECASE | re.DOTALL)
 _DOWN = re.compile(r"\b(?:down|desc(?:ending)?)\b", re.IGNORECASE)
 _FEW = re.compile(
@@ -40,6 +42,8 @@ _FEW = re.compile(
 
 def keeps_sense(asked: str, offered: str) -> bool:
     """Whether `offered` is turned round exactly where `asked` is."""
+    if _takes_known_for_a_value(asked, offered):
+        return False
     turned_words = _turned_words(asked, offered)  # also those that the offer quotes
     asked, offered = (QUOTED.sub('""', text) for text in (asked, offered))
     in_order = sum(len(MINUS.findall(tail)) for tail in _TAIL.findall(asked))
@@ -56,6 +60,14 @@ def keeps_sense(asked: str, offered: str) -> bool:
     if before % 2 == after % 2:
         return True
     return bool(after and few)  # fewer than two: `not at least 2`
+
+
+def _takes_known_for_a_value(asked: str, offered: str) -> bool:
+    """Whether `is nown` became `= nown`, which turned round (`not (plus = nown)`) lets all rows in
+    that `is known` leaves out. Whoever typed the sign meant a value.
+    """
+    made = set(map(str.casefold, _COMPARED.findall(offered)))
+    return any(map(may_say_known, made - set(map(str.casefold, _COMPARED.findall(asked)))))
 
 
 def says_opposite(word: str, near: str) -> bool:

@@ -8,7 +8,7 @@ from grammar.errors import QueryError
 from grammar.nearly import KEYWORDS, nearly
 from kb.query.run import ask
 from tests.kb.query.conftest import Asked
-from tests.kb.query.refused import assert_meant
+from tests.kb.query.refused import assert_meant, refused
 
 V = "halden-tarn-19-concert10"
 # ruff: noqa: E501 (a question is one line)
@@ -60,6 +60,21 @@ def test_what_may_be_known_or_unknown_is_neither(shipped: Asked, word: str) -> N
     with pytest.raises(QueryError) as caught:
         ask(shipped.connection, f"speakers where ohms is {word}")
     assert caught.value.repaired is None
+
+
+@pytest.mark.parametrize("word", ["nown", "jnown", "iknown", "unown", "un-known"])
+@pytest.mark.parametrize("said", ["is", "is not", "isn't", "has", "not", ""])
+def test_a_misspelt_known_is_never_offered_as_a_value(
+    shipped: Asked, said: str, word: str
+) -> None:
+    """`not (place = nown)` is true of every row, `not (place is known)` of hardly one."""
+    for text in (f"not (place {said} {word})", f"place {said} {word}"):
+        assert f"= {word}" not in (refused(shipped, f"speakers where {text}").repaired or "")
+
+
+@pytest.mark.parametrize("value", ["brown", "down-left"])
+def test_a_value_that_is_like_known_by_chance_is_offered(shipped: Asked, value: str) -> None:
+    assert refused(shipped, f"speakers where place is {value}").repaired
 
 
 @pytest.mark.parametrize("word", [*KEYWORDS, "not", "no", "where", "none", "door", "left", "rear"])
