@@ -140,16 +140,14 @@ class Conditions:
             )
         subject = SUBJECTS_BY_WORD.get(condition.subject.key)
         if subject is None or subject.name not in outer.parts:
-            from kb.nearest import nearest
+            from kb.query.meant import quantified_meant
 
-            near = nearest(condition.subject.key, outer.parts)
-            repaired = self._lookup.replaced(condition.subject.span, near) if near else None
             raise QueryError(
                 f"{outer.name.capitalize()} have no `{condition.subject.text}` to look at.",
                 self._lookup.text,
                 condition.subject.span,
                 expected=tuple(outer.parts),
-                repaired=self._of_its_kind(condition) or self._not_so(condition) or repaired,
+                repaired=quantified_meant(self._lookup, condition),
             )
         if condition.inner is None and condition.quantifier == "every":
             raise QueryError(
@@ -173,25 +171,6 @@ class Conditions:
         self.notes += inside.notes
         tie, gap = outer.parts[subject.name], outer.gaps.get(subject.name, "")
         return Parts(condition.quantifier, condition.least, subject, tie, inner, condition, gap)
-
-    def _of_its_kind(self, condition: Quantified) -> str | None:
-        """`no subwoofer` as `no speaker (role = subwoofer)`."""
-        if condition.inner is not None:
-            return None
-        for name in self._lookup.subject.parts:
-            part = SUBJECTS_BY_WORD[name]
-            found = self._lookup.of_field(condition.subject.text, part)
-            if found is not None:
-                inside = f"{found[0].name} = {write_value(found[1])}"
-                return self._lookup.replaced(condition.subject.span, f"{part.singular} ({inside})")
-        return None
-
-    def _not_so(self, condition: Quantified) -> str | None:
-        """`no carried` as `not carried`."""
-        flag = self._lookup.subject.flags_by_key.get(condition.subject.key)
-        if flag is None or condition.inner is not None or condition.quantifier != "no":
-            return None
-        return self._instead(condition, f"not {flag.name}")
 
     def _mention(self, condition: Mention) -> BoundCondition:
         words = condition.words

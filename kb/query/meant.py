@@ -17,12 +17,15 @@ from grammar.tree import (
     IsUnknown,
     Mention,
     OneOf,
+    Quantified,
     Span,
     Words,
     word_key,
 )
 from grammar.unparse import write_value
 from kb.query.catalogue import Field, Flag, Kind, Subject
+from kb.query.lookup import Lookup
+from kb.query.subjects import SUBJECTS_BY_WORD
 from kb.query.values import SAID_OF_KNOWING, asks_for_nothing
 
 YES, NO = frozenset({"yes", "true", "1", "y"}), frozenset({"no", "false", "0", "n"})
@@ -78,12 +81,38 @@ def turned_flag(subject: Subject, words: Words, usable: Sequence[str]) -> str | 
 
     yes_or_no = [field.key for field in subject.fields if field.kind is Kind.YES]
     key = nearest(key, [*subject.flags_by_key, *yes_or_no]) or key
-    flag = subject.flags_by_key.get(key)
-    if flag is not None and flag.name in usable:
-        return f"not {flag.name}"
-    field = subject.fields_by_key.get(key)
-    yes = field is not None and field.kind is Kind.YES and field.name in usable
-    return f"not {field.name}" if field is not None and yes else None
+    name = said_alone(subject, key)
+    return f"not {name}" if name in usable else None
+
+
+def said_alone(subject: Subject, key: str) -> str | None:
+    """The word of a subject that is a whole condition: a flag, or a field that is yes or no."""
+    flag, field = subject.flags_by_key.get(key), subject.fields_by_key.get(key)
+    if flag is not None:
+        return flag.name
+    return field.name if field is not None and field.kind is Kind.YES else None
+
+
+def quantified_meant(lookup: Lookup, condition: Quantified) -> str | None:
+    """The query with what `no carried`, `no subwoofer` or `any speeker` were meant as.
+
+    A word of the row itself comes before any of its things: `no verified` is `not verified`.
+    """
+    from kb.nearest import nearest
+
+    subject = lookup.subject
+    turns = {"no": "not ", "any": ""}.get(condition.quantifier)
+    alone = said_alone(subject, condition.subject.key)
+    if condition.inner is None and alone and turns is not None:
+        return lookup.replaced(condition.span, f"{turns}{alone}")
+    for name in subject.parts if condition.inner is None else ():
+        part = SUBJECTS_BY_WORD[name]
+        found = lookup.of_field(condition.subject.text, part)
+        if found is not None:
+            inside = f"{found[0].name} = {write_value(found[1])}"
+            return lookup.replaced(condition.subject.span, f"{part.singular} ({inside})")
+    near = nearest(condition.subject.key, subject.parts)
+    return lookup.replaced(condition.subject.span, near) if near else None
 
 
 def value_meant(field: Field, condition: Condition, text: str) -> str | None:

@@ -55,6 +55,10 @@ TURNED = [
     ("vehicles with oku-b6 where nofits", "vehicles with oku-b6 where not fits"),
     ("speakers with oku-b6 where notcarried", "speakers with oku-b6 where not carried"),
     ("entries where unverifed", "entries where not verified"),
+    ("connectors where no verified", "connectors where not verified"),
+    ("speakers where no verified", "speakers where not verified"),
+    ("speakers where any verified", "speakers where verified"),
+    ("kits for halden-tarn-19-concert10 where no fits", "kits for halden-tarn-19-concert10 where not fits"),
 ]  # fmt: skip
 
 
