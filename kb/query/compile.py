@@ -17,7 +17,7 @@ from kb.answers.outcomes import lead_pin_members, lead_pins_join, pin_shown, wit
 from kb.query.bound import Bound, BoundCondition, Kits, Order, Parts
 from kb.query.catalogue import ORDERED, Field, Kind
 from kb.query.compile_conditions import ConditionSql, conjuncts, decided, fields_of, joins_sql
-from kb.query.disputes import MORE_FEEDS, MORE_WAYS
+from kb.query.disputes import MINUS_APART, MORE_FEEDS, MORE_PINS, MORE_WAYS, SHOW_A_MINUS
 from kb.query.gaps import UNLISTED
 from kb.query.subjects import PLUGS_IN
 
@@ -38,11 +38,6 @@ tally (vehicle, path, carried, left_out, partial, reversed, unknown) AS MATERIAL
     GROUP BY s.vehicle, k.path
 )
 """
-
-MORE_PINS = (
-    f"(SELECT (count(*) > 1) * {MORE_FEEDS} + max(z.doubled) * {MORE_WAYS} FROM feed z"
-    " WHERE z.vehicle = s.vehicle AND z.speaker = s.speaker)"
-)
 
 
 @dataclass(frozen=True)
@@ -179,6 +174,12 @@ class Compiler:
         source = self.source([by], self._bound.where, decided_only=True)
         return self.statement(f"SELECT {', '.join(bits)}\n{source}")
 
+    def minus_apart(self, by: Field) -> Compiled:
+        """The speakers that are counted by the connector of their plus, and whose minus is on
+        another."""
+        source = self.source([by], self._bound.where, decided_only=True)
+        return self.statement(f"SELECT DISTINCT {self._at(MINUS_APART, 0)}\n{source}")
+
     def statement(self, sql: str) -> Compiled:
         """Any other statement around a `source` of this compiler, with its parameters."""
         return Compiled(self.members() + sql, self._parameters, (), False)
@@ -201,6 +202,9 @@ class Compiler:
             made["unknown"] = f"t.unknown + {self._at(UNLISTED, 0)}"
         if subject.name == "speakers" and any(field.each for field in bound.columns):
             made["more_pins"] = MORE_PINS
+            shown = () if bound.query.count else bound.columns
+            if not SHOW_A_MINUS.isdisjoint(field.key for field in shown):
+                made["minus_apart"] = self._at(MINUS_APART, 0)
         return made
 
     @property

@@ -28,15 +28,31 @@ _MOST_LOOKED_UP = 40
 MORE_FEEDS, MORE_WAYS = 1, 2
 """Why a row has more pins than it shows: a second feed; a pole on several ways of its unit."""
 
+MORE_PINS = (
+    f"(SELECT (count(*) > 1) * {MORE_FEEDS} + max(z.doubled) * {MORE_WAYS} FROM feed z"
+    " WHERE z.vehicle = s.vehicle AND z.speaker = s.speaker)"
+)
+
+SHOW_A_MINUS = frozenset({"connector", "minus", "minus_wire"})
+"""Columns that mislead where the minus leaves the unit on another connector, and it is not said."""
+
+MINUS_APART = (
+    "iif({shown f@ plus_connector} <> {shown f@ minus_connector}, s@.speaker || ' of ' || v@.id"
+    " || ' (' || {shown f@ minus_connector} || ' way ' || {shown f@ minus} || ')', NULL)"
+)
+
 
 @dataclass
 class Rests:
-    """The revisions that rows rest on, and which rows hold more than they show."""
+    """The revisions that rows rest on, and which rows hold more than they show. `minus_apart`: the
+    speakers whose minus is on another connector than their plus, each with its way.
+    """
 
     revisions: set[int] = field(default_factory=set)
     rows_with_unknowns: int = 0
     rows_with_more_feeds: int = 0
     rows_with_more_ways: int = 0
+    minus_apart: frozenset[str] = frozenset()
 
     @classmethod
     def of(cls, names: tuple[str, ...], rows: Sequence[tuple[Any, ...]]) -> Rests:
@@ -51,6 +67,7 @@ class Rests:
             _truths(found.get("unknown", ())),
             sum(bits & MORE_FEEDS > 0 for bits in more),
             sum(bits & MORE_WAYS > 0 for bits in more),
+            frozenset(found.get("minus_apart", ())) - {None},
         )
 
 
@@ -86,10 +103,10 @@ def weight_of(connection: sqlite3.Connection, bound: Bound, revisions: set[int])
     said = []
     alone = sorted({row[1] for row in signed if row[2]})
     if alone:
-        said.append(f"Verified alone, by a shop of one: {_named(alone)}.")
+        said.append(f"Verified alone, by a shop of one: {named(alone)}.")
     reasons = sorted({f"{row[1]} ({row[3]})" for row in signed if row[3] is not None})
     if reasons:
-        said.append(f"Verified on less than a measurement of every feed: {_named(reasons)}.")
+        said.append(f"Verified on less than a measurement of every feed: {named(reasons)}.")
     said += _disputed(connection, bound, revisions)
     return Weight(tuple(said), bool(alone or reasons))
 
@@ -124,7 +141,7 @@ def _by_vehicle(connection: sqlite3.Connection, told: frozenset[tuple[int, str, 
     pins: dict[str, list[str]] = {id: [] for id in sorted(names.values())}
     for revision, connector, at in told:
         pins[names[revision]].append(f"{connector}.{at}")
-    return _named([f"{id} ({_pins(ways)})" for id, ways in pins.items()], " vehicles")
+    return named([f"{id} ({_pins(ways)})" for id, ways in pins.items()], " vehicles")
 
 
 def _pins(ways: list[str]) -> str:
@@ -146,6 +163,7 @@ def _among(
     return cursor.execute(f"{sql} AND {column} IN ({marks}){end}", sorted(wanted)).fetchall()
 
 
-def _named(names: list[str], of: str = "") -> str:
+def named(names: list[str], of: str = "") -> str:
+    """The first few names, and how many more."""
     more = f" and {len(names) - MOST_NAMED} more{of}" if len(names) > MOST_NAMED else ""
     return ", ".join(names[:MOST_NAMED]) + more

@@ -44,7 +44,32 @@ def colour(name: str, sql: str, help: str, *joins: str, **more: Any) -> Field:
     return Field(name, Kind.COLOUR, sql, help, joins=joins, **more)
 
 
-def of_feed(name: str, kind: Kind, help: str, *columns: str) -> Field:
+def pins_of_feed() -> tuple[Field, ...]:
+    """Where a speaker's feed leaves its unit: a pole may be on another connector than the other."""
+    return (
+        _of_feed(
+            "connector",
+            Kind.TEXT,
+            "where its plus leaves that unit; a condition looks at either pole, so with `minus = 1`"
+            " write `minus connector = C1`",
+            "plus_connector",
+            "minus_connector",
+        ),
+        _of_feed("plus", Kind.TEXT, "way of its plus there", "plus"),
+        _of_feed(
+            "minus connector",
+            Kind.TEXT,
+            "where its minus leaves that unit; in the table where it is another for some speaker",
+            "minus_connector",
+            listed=False,
+        ),
+        _of_feed("minus", Kind.TEXT, "way of its minus, on its own connector", "minus"),
+        _of_feed("plus wire", Kind.COLOUR, "colour on the plus", "plus_wire"),
+        _of_feed("minus wire", Kind.COLOUR, "colour on the minus", "minus_wire"),
+    )
+
+
+def _of_feed(name: str, kind: Kind, help: str, *columns: str, listed: bool = True) -> Field:
     """A pin of a speaker's feed, in the first of `columns` that is known.
 
     A pole may be on several ways of its unit. One is shown, with a kit that of its lead; conditions
@@ -57,22 +82,28 @@ def of_feed(name: str, kind: Kind, help: str, *columns: str) -> Field:
         shown, first = f"coalesce({shown})", f"coalesce({first})"
     pole, _, fact = columns[0].partition("_")
     way = {"": "w.at", "wire": "n.wire", "connector": "w.connector"}[fact]
-    only = "" if fact == "connector" else f" AND w.pole = '{'+' if pole == 'plus' else '-'}'"
-    each = f"feed g{_WAYS}{only}{_WIRE if fact == 'wire' else ''}{_OF_SPEAKER}"
+    either = len(columns) > 1
+    only = "" if either else f" AND w.pole = '{'+' if pole == 'plus' else '-'}'"
+    # A condition on either pole also looks at both where they leave the unit apart.
+    several = f"(g.doubled = 1 OR {' <> '.join(f'g.{c}' for c in columns)})"
+    several = several if either else "g.doubled = 1"
+    ways = _WAYS.format(several=several)
+    each = f"feed g{ways}{only}{_WIRE if fact == 'wire' else ''}{_OF_SPEAKER}"
     return Field(
         name,
         kind,
         shown,
         help,
         joins=("feed",),
-        tested=f"iif(g.doubled, {way}, {first})",
+        tested=f"iif({several}, {way}, {first})",
         each=each,
+        listed=listed,
         order="" if kind is Kind.COLOUR else f"counted({shown})",
     )
 
 
 _WAYS = (
-    " LEFT JOIN pole w ON g.doubled = 1 AND w.vehicle = g.vehicle AND w.speaker = g.speaker"
+    " LEFT JOIN pole w ON {several} AND w.vehicle = g.vehicle AND w.speaker = g.speaker"
     " AND w.coil = g.coil AND w.unit = g.unit"
 )
 _WIRE = " LEFT JOIN pin n ON n.vehicle = w.vehicle AND n.connector = w.connector AND n.at = w.at"

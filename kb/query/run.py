@@ -21,7 +21,7 @@ from kb.query.bind import COUNT, read_and_bind
 from kb.query.bound import Bound
 from kb.query.catalogue import Kind
 from kb.query.compile import Compiled, Compiler, compile_question
-from kb.query.disputes import Rests, anything_said, weight_of
+from kb.query.disputes import Rests, anything_said, named, weight_of
 
 MOST_ROWS = 100_000
 LONGEST_SECONDS = 20.0
@@ -89,6 +89,9 @@ def answer(connection: sqlite3.Connection, bound: Bound) -> Answer:
             rests = _counted_rests(connection, bound)
         else:
             made, rests = _rows(connection, bound, compiled)
+            if rests.minus_apart and not bound.query.show:
+                bound = _with_minus_connector(bound)
+                made, rests = _rows(connection, bound, compile_question(bound))
         weight = weight_of(connection, bound, rests.revisions)
         made = replace(
             made,
@@ -172,6 +175,13 @@ def _rows(connection: sqlite3.Connection, bound: Bound, compiled: Compiled) -> t
     return answer, rests
 
 
+def _with_minus_connector(bound: Bound) -> Bound:
+    """The question with the column that says on which connector the minus is, before its way."""
+    at = next(n for n, field in enumerate(bound.columns) if field.key == "minus")
+    column = bound.subject.fields_by_key["minus_connector"]
+    return replace(bound, columns=(*bound.columns[:at], column, *bound.columns[at:]))
+
+
 def _counted_rests(connection: sqlite3.Connection, bound: Bound) -> Rests:
     """What a count rests on, as far as there is anything to say of it."""
     narrow = bound.scope is not None or bound.vehicles is not None
@@ -189,6 +199,10 @@ def _counted_rests(connection: sqlite3.Connection, bound: Bound) -> Rests:
         compiled = Compiler(bound).more_pins(bound.by)
         more = cursor.execute(compiled.sql, compiled.parameters).fetchone()
         rests.rows_with_more_feeds, rests.rows_with_more_ways = more
+        if bound.by.key == "connector":
+            compiled = Compiler(bound).minus_apart(bound.by)
+            apart = {name for (name,) in cursor.execute(compiled.sql, compiled.parameters)}
+            rests.minus_apart = frozenset(apart - {None})
     return rests
 
 
@@ -207,6 +221,8 @@ def _held_back(rests: Rests, bound: Bound) -> tuple[str, ...]:
             "lists what to meter."
         )
     told = "counted" if bound.query.count else "shown"
+    if rests.minus_apart:
+        said.append(_minus_apart(sorted(rests.minus_apart)))
     if rests.rows_with_more_feeds:
         number = rests.rows_with_more_feeds
         of = "1 speaker has" if number == 1 else f"{number} speakers have"
@@ -223,6 +239,16 @@ def _held_back(rests: Rests, bound: Bound) -> tuple[str, ...]:
             "made on all; `pins of VEHICLE where any speaker (speaker = NAME)` lists them."
         )
     return tuple(said)
+
+
+def _minus_apart(ways: list[str]) -> str:
+    """Nobody shall look for a minus on the connector of the plus: another speaker may be there."""
+    number = len({way.partition(" (")[0] for way in ways})
+    of = "1 speaker" if number == 1 else f"{number} speakers"
+    return (
+        f"Of {of} the minus is on another connector than the plus (column minus connector): "
+        f"{named(ways)}."
+    )
 
 
 def _counts(connection: sqlite3.Connection, bound: Bound, compiled: Compiled) -> Answer:

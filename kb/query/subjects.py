@@ -6,7 +6,7 @@ from kb.documents.vocabulary import DUTIES, IN_LINE, KINDS, ROLES, UNIT_KINDS
 from kb.query import field_shapes as shapes
 from kb.query import gaps
 from kb.query.catalogue import Field, Flag, Kind, Subject
-from kb.query.field_shapes import choice, colour, counts, known, number, of_feed, text
+from kb.query.field_shapes import choice, colour, counts, known, number, pins_of_feed, text
 
 STATES = ("draft", "submitted", "returned", "verified", "superseded", "withdrawn")
 LIVE = ("submitted", "verified")
@@ -141,12 +141,7 @@ SPEAKERS = Subject(
               choices=DUTIES, none=True),
         Field("fed by", Kind.UNIT, "b@.unit", "the unit that drives it, by id or kind",
               also="b@.kind", choices=UNIT_KINDS, joins=("fed",), said=("fed", "feed")),
-        of_feed("connector", Kind.TEXT, "where it leaves that unit", "plus_connector",
-                "minus_connector"),
-        of_feed("plus", Kind.TEXT, "way of its plus there", "plus"),
-        of_feed("minus", Kind.TEXT, "way of its minus there", "minus"),
-        of_feed("plus wire", Kind.COLOUR, "colour on the plus", "plus_wire"),
-        of_feed("minus wire", Kind.COLOUR, "colour on the minus", "minus_wire"),
+        *pins_of_feed(),
         choice("outcome", "o@.outcome", OUTCOMES, "what the kit does to it", "outcome",
                tested=_OUT, unknown_word="unknown", needs="kit"),
         choice("effect", "o@.effect", EFFECTS, "what it does after the job", "outcome",

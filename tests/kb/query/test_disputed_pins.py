@@ -190,7 +190,16 @@ def test_what_follows_from_pins_is_known_of_each_field() -> None:
     outcomes = {"carried", "left out", "partial", "reversed", "unknown"}
     assert found == {
         "vehicles": outcomes,
-        "speakers": {"fed by", "connector", "plus", "minus", "plus wire", "minus wire", "feeds"}
+        "speakers": {
+            "fed by",
+            "connector",
+            "plus",
+            "minus connector",
+            "minus",
+            "plus wire",
+            "minus wire",
+            "feeds",
+        }
         | {"outcome", "effect", "lead"},
         "pins": {"carries", "wire", "base", "stripe", "mm2", "awg", "size", "empty"},
         "connectors": set(),
