@@ -92,7 +92,7 @@ CONDITION_MISTAKES: tuple[Mistake, ...] = (
     ),
     mistake(
         "field and colon",
-        rf"(?P<field>{WORD})(?P<mark>\s*:\s*)(?P<sign>[<>]=?|=)?\s*",
+        rf"(?<![\w\-./#°+])(?P<field>(?![0-9]){WORD})(?P<mark>\s*:\s*)(?P<sign>[<>]=?|=)?\s*",
         "A field and its value are joined by `=`.",
         lambda text, match: [
             f"{text[: match.start()]}{match['field']} {match['sign'] or '='} {text[match.end() :]}"

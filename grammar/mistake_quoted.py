@@ -1,4 +1,5 @@
-"""Known mistakes of values that need quotes or a hyphen: a plus at the start, a keyword at the end.
+"""Known mistakes of values that need quotes or a hyphen: a plus at the start, a keyword at the end,
+the colon of a time.
 
 A part of the phrases of the trade, apart from `mistake_values` because in these nothing is said
 otherwise, only written.
@@ -21,6 +22,15 @@ QUOTED_MISTAKES = (
         put('{sign}"{mark}"'),
         "pins where carries = +12V",
         'pins where carries = "+12V"',
+    ),
+    mistake(
+        "date with a time",
+        r"(?P<mark>(?<![\w\-./])[0-9]{4}-[0-9]{1,2}-[0-9]{1,2}(?:\s*T\s*|\s+)"
+        r"[0-9]{1,2}(?::[0-9]{2}(?:\.[0-9]+)?){1,2}(?:\s*Z\b|\s*[+-][0-9]{2}(?::?[0-9]{2})?)?)",
+        "A date with a time is quoted.",
+        put('"{mark}"'),
+        "entries where submitted > 2026-11-26 17:00",
+        'entries where submitted > "2026-11-26 17:00"',
     ),
     mistake(
         "turn on",

@@ -181,7 +181,7 @@ VALUE_MISTAKES: tuple[Mistake, ...] = (
         "at least a value",
         rf"{OPENS}{FIELD}\s+(?:is\s+)?(?P<mark>at\s+least|since|from|not?\s+(?:less|fewer|smaller)\s+than"
         rf"|{_MORE}\s+than\s+or\s+equals?(?:\s+to)?|equals?\s+(?:to\s+)?or\s+{_MORE}\s+than)"
-        r"\s+(?=[0-9])",
+        r"\s+(?=[0-9]|\0)",
         "At least a value is `>=` here.",
         put("{lead}{field} >= "),
         "speakers where ohms at least 4",
@@ -192,7 +192,7 @@ VALUE_MISTAKES: tuple[Mistake, ...] = (
         "at most a value",
         rf"{OPENS}{FIELD}\s+(?:is\s+)?(?P<mark>at\s+most|up\s+to|until|till|not?\s+{_MORE}\s+than"
         rf"|{_LESS}\s+than\s+or\s+equals?(?:\s+to)?|equals?\s+(?:to\s+)?or\s+{_LESS}\s+than)"
-        r"\s+(?=[0-9])",
+        r"\s+(?=[0-9]|\0)",
         "At most a value is `<=` here.",
         put("{lead}{field} <= "),
         "speakers where ohms at most 4",
@@ -201,7 +201,7 @@ VALUE_MISTAKES: tuple[Mistake, ...] = (
     ),
     mistake(
         "after a year",
-        rf"{OPENS}{FIELD}\s+(?:is\s+)?(?P<mark>after|(?:later|newer)\s+than)\s+(?=[0-9])",
+        rf"{OPENS}{FIELD}\s+(?:is\s+)?(?P<mark>after|(?:later|newer)\s+than)\s+(?=[0-9]|\0)",
         "After is `>` here.",
         put("{lead}{field} > "),
         "vehicles where year after 2020",
@@ -210,7 +210,7 @@ VALUE_MISTAKES: tuple[Mistake, ...] = (
     ),
     mistake(
         "before a year",
-        rf"{OPENS}{FIELD}\s+(?:is\s+)?(?P<mark>before|earlier\s+than)\s+(?=[0-9])",
+        rf"{OPENS}{FIELD}\s+(?:is\s+)?(?P<mark>before|earlier\s+than)\s+(?=[0-9]|\0)",
         "Before is `<` here.",
         put("{lead}{field} < "),
         "vehicles where year before 2020",

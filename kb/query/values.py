@@ -62,7 +62,13 @@ EXAMPLES: dict[Kind, str] = {
 }
 _AWG = re.compile(r"(.*?)\s*(?:awg|ga|gauge)\.?", re.IGNORECASE)
 _AWG_BEFORE = re.compile(r"(?:awg|ga|gauge|#)[\s#.]*([0-9]+(?:/0)?)(?:\s*awg)?", re.IGNORECASE)
-_DATE = re.compile(r"[0-9]{4}(?:-[0-9]{2}(?:-[0-9]{2}(?:[T ][0-9:.]{2,15})?)?)?")
+_TIME = r"[0-9]{2}(?::[0-9]{2}(?::[0-9]{2}(?:\.[0-9]{1,6})?)?)?"
+_DATE = re.compile(rf"([0-9]{{4}}(?:-[0-9]{{2}}(?:-[0-9]{{2}}(?:[T ]{_TIME})?)?)?)")
+_STAMP = re.compile(rf"([0-9]{{4}}-[0-9]{{2}}-[0-9]{{2}}[T ]{_TIME}) ?(?:Z|[+-]00(?::?00)?)", re.I)
+"""As `ask --json` gives a time: the book keeps them all in UTC."""
+
+_ELSEWHERE = re.compile(rf"[0-9-]{{10}}[T ]{_TIME} ?[+-][0-9]{{2}}(?::?[0-9]{{2}})?", re.IGNORECASE)
+_ONE_DIGIT_HOUR = re.compile(r"(?<=^[0-9]{4}-[0-9]{2}-[0-9]{2}[T ])(?=[0-9](?::|$))")
 
 
 @dataclass
@@ -137,14 +143,26 @@ def read_value(field: Field, sign: Sign, text: str) -> str | float | int:
     if kind is Kind.YES:
         return _yes(field, text)
     if kind is Kind.TIME:
-        if not _DATE.fullmatch(text) or not _is_in_calendar(text):
-            raise Unreadable(f'"{text}" is no date.', (f"for example {EXAMPLES[kind]}",))
-        return text.replace(" ", "T")
+        return _moment(text)
     if kind in _UNITS:
         return _quantity(field, text)
     if not text.strip():
         raise Unreadable("This value is empty.", ("a value",))
     return _word(field, sign, text)
+
+
+def _moment(text: str) -> str:
+    """A date, or a beginning of one, as the book writes times; compared as text of that length."""
+    found = _DATE.fullmatch(text) or _STAMP.fullmatch(text)
+    if found is not None and _is_in_calendar(found[1]):
+        return found[1].upper().replace(" ", "T")
+    if _ELSEWHERE.fullmatch(text):
+        raise Unreadable(
+            f'"{text}" is a time of another zone; times are in UTC here.', ('"2026-03-14 17:30"',)
+        )
+    padded = _ONE_DIGIT_HOUR.sub("0", text)
+    near = padded if padded != text and _DATE.fullmatch(padded) else None
+    raise Unreadable(f'"{text}" is no date.', (f"for example {EXAMPLES[Kind.TIME]}",), near)
 
 
 def _is_in_calendar(text: str) -> bool:

@@ -7,6 +7,7 @@ import pytest
 from grammar.errors import QueryError
 from kb.query.run import ask
 from tests.kb.query.conftest import Asked
+from tests.kb.query.refused import assert_meant, refused
 
 
 @pytest.mark.parametrize(
@@ -37,6 +38,27 @@ def test_an_impossible_value_is_refused(shipped: Asked, said: str, why: str) -> 
 )
 def test_what_the_calendar_has_is_taken(shipped: Asked, when: str) -> None:
     assert ask(shipped.connection, f"entries where submitted > {when}").rows
+
+
+def test_a_time_is_asked_for_as_it_was_answered(shipped: Asked) -> None:
+    """`ask --json` prints the whole stamp; it finds the entries that bear it, and only those."""
+    every = ask(shipped.connection, "entries").rows
+    stamp = str(every[-1]["submitted"])
+    assert stamp.endswith("+00:00")
+    those = [row for row in every if row["submitted"] == stamp]
+    for written in (stamp, stamp.replace("+00:00", "Z"), stamp.replace("T", " ")):
+        assert ask(shipped.connection, f'entries where submitted = "{written}"').rows == those
+
+
+def test_a_time_of_another_zone_is_refused(shipped: Asked) -> None:
+    error = refused(shipped, 'entries where submitted > "2026-11-26 09:00+02:00"')
+    assert "UTC" in error.sentence and error.repaired is None
+
+
+def test_an_hour_has_two_digits(shipped: Asked) -> None:
+    """Times compare as text: `9:00` would come after `17:00`."""
+    said = 'entries where submitted > "2026-11-26 9:00"'
+    assert_meant(shipped, said, said.replace(" 9:", " 09:"))
 
 
 def test_the_values_that_begin_so_are_listed(shipped: Asked) -> None:

@@ -22,11 +22,34 @@ from tests.kb.query.refused import refused
         ("pins where carries = +12V", 'pins where carries = "+12V"'),
         ("pins where carries = +12 V first 3", 'pins where carries = "+12 V" first 3'),
         ("pins where carries ~ +", 'pins where carries ~ "+"'),
+        (
+            "entries where submitted > 2026-11-26 17:00 and state = verified",
+            'entries where submitted > "2026-11-26 17:00" and state = verified',
+        ),
+        (
+            "entries where submitted between 2026-11-26T17:00 and 2026-11-27 9:30",
+            'entries where submitted between "2026-11-26T17:00" and "2026-11-27 09:30"',
+        ),
+        (
+            "entries where submitted since 2026-11-26 17:00",
+            'entries where submitted >= "2026-11-26 17:00"',
+        ),
+        (
+            "entries where submitted after 2026-11-26 17:00",
+            'entries where submitted > "2026-11-26 17:00"',
+        ),
+        ("entries where submitted beyond 2026-11-26 17:00", None),
+        ("entries where submitted > 17:00", None),
         ("pins where carries != + and at = 3", 'pins where carries != "+" and at = 3'),
     ],
 )
-def test_it_is_offered_so(shipped: Asked, query: str, meant: str) -> None:
+def test_it_is_offered_so(shipped: Asked, query: str, meant: str | None) -> None:
     assert refused(shipped, query).repaired == meant
+
+
+def test_a_colon_of_a_time_joins_no_field(shipped: Asked) -> None:
+    said = refused(shipped, "entries where submitted > 17:00").render()
+    assert "joined by" not in said and "quotes" in said
 
 
 @pytest.mark.parametrize(
