@@ -93,8 +93,9 @@ class Lookup:
         near = meant[0] if meant else turned
         if near is None and not is_turned(words) and several_fields(subject, words) is None:
             near = names.get(nearest(words.key, names) or "")
-        elsewhere = [other.name for other in SUBJECTS if words.key in other.fields_by_key]
-        hint = f"`{words.text}` is a field of {', '.join(elsewhere)}." if elsewhere else None
+            if near and _drops_a_word(words.key, word_key(near)):
+                near = None  # `submitted till` is no slip of the keys for `submitted`
+        hint = _elsewhere(words, column=what == "field")
         return QueryError(
             f"{subject.name.capitalize()} have no {what} `{words.text}`.",
             self.text,
@@ -152,3 +153,18 @@ class Lookup:
         lower = self.text.lower()
         at = lower.find(" where ")
         return None if at < 0 else f"{self.text[:at]} with any kit{self.text[at:]}"
+
+
+def _drops_a_word(typed: str, near: str) -> bool:
+    """Whether a near name is what was typed without some of its words."""
+    return set(near.split("_")) < set(typed.split("_"))
+
+
+def _elsewhere(words: Words, *, column: bool) -> str | None:
+    """Which other subjects have these words; first those of which they are said alone."""
+    alone = [] if column else [one.name for one in SUBJECTS if words.key in one.flags_by_key]
+    fields = [one.name for one in SUBJECTS if words.key in one.fields_by_key]
+    fields = [name for name in fields if name not in alone]
+    said = [f"is said of {', '.join(alone)}"] if alone else []
+    said += [f"is a field of {', '.join(fields)}"] if fields else []
+    return f"`{words.text}` {', and '.join(said)}." if said else None

@@ -64,9 +64,7 @@ def test_what_may_be_known_or_unknown_is_neither(shipped: Asked, word: str) -> N
 
 @pytest.mark.parametrize("word", ["nown", "jnown", "iknown", "unown", "un-known"])
 @pytest.mark.parametrize("said", ["is", "is not", "isn't", "has", "not", ""])
-def test_a_misspelt_known_is_never_offered_as_a_value(
-    shipped: Asked, said: str, word: str
-) -> None:
+def test_a_misspelt_known_is_never_offered_as_a_value(shipped: Asked, said: str, word: str) -> None:
     """`not (place = nown)` is true of every row, `not (place is known)` of hardly one."""
     for text in (f"not (place {said} {word})", f"place {said} {word}"):
         assert f"= {word}" not in (refused(shipped, f"speakers where {text}").repaired or "")

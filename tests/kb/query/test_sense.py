@@ -10,6 +10,7 @@ from grammar.errors import QueryError
 from kb.query.run import ask
 from kb.query.sense import keeps_sense
 from tests.kb.query.conftest import Asked
+from tests.kb.query.refused import refused
 
 V = "halden-tarn-19-concert10"
 K = f"speakers of {V} with oku-b6 where"
@@ -305,3 +306,20 @@ def test_a_part_of_a_name_is_said_to_be_one(shipped: Asked) -> None:
     assert not answer.rows
     assert "Some hold it as a part: `vehicle ~ halden` finds those." in answer.why_empty
     assert ask(shipped.connection, "speakers where vehicle ~ halden").rows
+
+
+@pytest.mark.parametrize(
+    ("said", "hint"),
+    [
+        (
+            "pins where left out",
+            "`left out` is said of speakers, and is a field of vehicles, kits.",
+        ),
+        ("connectors where idle", "`idle` is said of leads."),
+        ("pins show left out", "`left out` is a field of vehicles, kits."),
+    ],
+)
+def test_a_word_of_another_subject_names_first_where_it_stands_alone(
+    shipped: Asked, said: str, hint: str
+) -> None:
+    assert refused(shipped, said).hint == hint
