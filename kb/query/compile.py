@@ -17,7 +17,7 @@ from kb.answers.outcomes import lead_pin_members, lead_pins_join, pin_shown, wit
 from kb.query.bound import Bound, BoundCondition, Kits, Order, Parts
 from kb.query.catalogue import ORDERED, Field, Kind
 from kb.query.compile_conditions import ConditionSql, conjuncts, decided, fields_of, joins_sql
-from kb.query.disputes import MINUS_APART, MORE_FEEDS, MORE_PINS, MORE_WAYS, SHOW_A_MINUS
+from kb.query.disputes import MINUS_APART, MORE_FEEDS, MORE_PINS, MORE_WAYS, SHOW_A_MINUS, SPEAKER
 from kb.query.gaps import UNLISTED
 from kb.query.subjects import PLUGS_IN
 
@@ -170,7 +170,10 @@ class Compiler:
 
     def more_pins(self, by: Field) -> Compiled:
         """How many speakers that are counted by one feed, or one way, have more of them."""
-        bits = (f"coalesce(sum({MORE_PINS} & {one} > 0), 0)" for one in (MORE_FEEDS, MORE_WAYS))
+        bits = (
+            f"count(DISTINCT iif({MORE_PINS} & {one}, {SPEAKER}, NULL))"
+            for one in (MORE_FEEDS, MORE_WAYS)
+        )
         source = self.source([by], self._bound.where, decided_only=True)
         return self.statement(f"SELECT {', '.join(bits)}\n{source}")
 
@@ -202,6 +205,8 @@ class Compiler:
             made["unknown"] = f"t.unknown + {self._at(UNLISTED, 0)}"
         if subject.name == "speakers" and any(field.each for field in bound.columns):
             made["more_pins"] = MORE_PINS
+            if "any kit" in bound.given and not bound.query.count:
+                made["speaker"] = SPEAKER
             shown = () if bound.query.count else bound.columns
             if not SHOW_A_MINUS.isdisjoint(field.key for field in shown):
                 made["minus_apart"] = self._at(MINUS_APART, 0)

@@ -33,6 +33,9 @@ MORE_PINS = (
     " WHERE z.vehicle = s.vehicle AND z.speaker = s.speaker)"
 )
 
+SPEAKER = "s.vehicle || ' ' || s.speaker"
+"""Which speaker a row is about, where each comes once for each kit."""
+
 SHOW_A_MINUS = frozenset({"connector", "minus", "minus_wire"})
 """Columns that mislead where the minus leaves the unit on another connector, and it is not said."""
 
@@ -50,23 +53,26 @@ class Rests:
 
     revisions: set[int] = field(default_factory=set)
     rows_with_unknowns: int = 0
-    rows_with_more_feeds: int = 0
-    rows_with_more_ways: int = 0
+    speakers_with_more_feeds: int = 0
+    speakers_with_more_ways: int = 0
     minus_apart: frozenset[str] = frozenset()
 
     @classmethod
     def of(cls, names: tuple[str, ...], rows: Sequence[tuple[Any, ...]]) -> Rests:
-        """From the columns of all rows: vehicle, kit, unknown outcomes, pins not shown."""
+        """From the columns of all rows: vehicle, kit, unknown outcomes, pins not shown, of
+        which speaker: each counts once.
+        """
         if not names or not rows:
             return cls()
         found = dict(zip(names, zip(*rows, strict=True), strict=True))
         revisions = {*found.get("vehicle", ()), *found.get("kit", ())} - {None}
-        more = found.get("more_pins", ())
+        whose = found.get("speaker", range(len(rows)))
+        more = [of for of in zip(found.get("more_pins", ()), whose, strict=False) if of[0]]
         return cls(
             revisions,
             _truths(found.get("unknown", ())),
-            sum(bits & MORE_FEEDS > 0 for bits in more),
-            sum(bits & MORE_WAYS > 0 for bits in more),
+            len({speaker for bits, speaker in more if bits & MORE_FEEDS}),
+            len({speaker for bits, speaker in more if bits & MORE_WAYS}),
             frozenset(found.get("minus_apart", ())) - {None},
         )
 

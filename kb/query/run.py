@@ -194,11 +194,11 @@ def _counted_rests(connection: sqlite3.Connection, bound: Bound) -> Rests:
         rows = cursor.execute(compiled.sql, compiled.parameters).fetchall()
         rests = Rests.of(compiled.rests, rows)
     # There many rows that rest on the same are one; and here each counts.
-    rests.rows_with_more_feeds = rests.rows_with_more_ways = 0
+    rests.speakers_with_more_feeds = rests.speakers_with_more_ways = 0
     if bound.by is not None and bound.by.each:
         compiled = Compiler(bound).more_pins(bound.by)
         more = cursor.execute(compiled.sql, compiled.parameters).fetchone()
-        rests.rows_with_more_feeds, rests.rows_with_more_ways = more
+        rests.speakers_with_more_feeds, rests.speakers_with_more_ways = more
         if bound.by.key == "connector":
             compiled = Compiler(bound).minus_apart(bound.by)
             apart = {name for (name,) in cursor.execute(compiled.sql, compiled.parameters)}
@@ -223,15 +223,15 @@ def _held_back(rests: Rests, bound: Bound) -> tuple[str, ...]:
     told = "counted" if bound.query.count else "shown"
     if rests.minus_apart:
         said.append(_minus_apart(sorted(rests.minus_apart)))
-    if rests.rows_with_more_feeds:
-        number = rests.rows_with_more_feeds
+    if rests.speakers_with_more_feeds:
+        number = rests.speakers_with_more_feeds
         of = "1 speaker has" if number == 1 else f"{number} speakers have"
         said.append(
             f"{of} a second feed that is not {told} here (column feeds); "
             "`pins of VEHICLE where any speaker (speaker = NAME)` lists all its pins."
         )
-    if rests.rows_with_more_ways:
-        number = rests.rows_with_more_ways
+    if rests.speakers_with_more_ways:
+        number = rests.speakers_with_more_ways
         of = "1 speaker is" if number == 1 else f"{number} speakers are"
         shown = "those under its lead, else the first," if bound.kits else "the first"
         said.append(

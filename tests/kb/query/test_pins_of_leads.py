@@ -10,6 +10,7 @@ from typing import Any
 from kb.answers.runs import runs
 from kb.query.run import ask
 from tests.books import book_of
+from tests.kb.query.conftest import Asked
 from tests.kb.query.world import read_world
 from tests.topologies import kit, vehicle
 
@@ -130,3 +131,20 @@ def test_it_is_said_that_a_pole_is_on_more_ways(tmp_path: Path) -> None:
     ]
     assert any("(the first of each pole)" in note for note in first.notes)
     assert any("1 speaker is on more ways" in n and "under its lead" in n for n in leads.notes)
+
+
+def test_a_speaker_that_comes_with_each_kit_is_one(shipped: Asked) -> None:
+    """The second coil of the sub is not shown in any of the rows, nor counted by its way."""
+    scope = f"with any kit where speaker = sub and vehicle = {shipped.vehicle}"
+    assert len(ask(shipped.connection, f"speakers {scope}").rows) > 1
+    for query in (f"speakers {scope}", f"count speakers by plus {scope}"):
+        notes = [n for n in ask(shipped.connection, query).notes if "a second feed" in n]
+        assert [note.partition(" a second")[0] for note in notes] == ["1 speaker has"], query
+
+
+def test_speakers_of_two_vehicles_are_two(shipped: Asked) -> None:
+    """A like name on another vehicle is another speaker."""
+    answer = ask(shipped.connection, "speakers with any kit where speaker = sub and feeds = 2")
+    number = len({row["vehicle"] for row in answer.rows})
+    assert number > 1
+    assert any(note.startswith(f"{number} speakers have a second") for note in answer.notes)
