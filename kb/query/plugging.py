@@ -2,13 +2,15 @@
 
 A kit that is made of choice parts alone carries nothing until one is named; an answer about it
 tells which ones this vehicle has a plug for, and advises no other. Apart from `scope`, because it
-asks the book about plugs and knows nothing of a query.
+asks the book about plugs; of a query it reads only which kits the condition lets in.
 """
 
 from __future__ import annotations
 
 import sqlite3
 from collections.abc import Sequence
+
+from grammar.tree import And, Compare, Condition, OneOf
 
 MOST_KITS = 6
 
@@ -50,6 +52,18 @@ def choices_that_plug_in(
     for kit, part, _ in rows:
         found[kit] = (*found.get(kit, ()), part)
     return found
+
+
+def kits_let_in(where: Condition | None) -> frozenset[str] | None:
+    """The ids that a condition narrows the field `kit` to; None where it lets others in."""
+    if isinstance(where, And):
+        narrowed = [one for one in map(kits_let_in, where.parts) if one is not None]
+        return frozenset.intersection(*narrowed) if narrowed else None
+    if isinstance(where, Compare) and where.field.key == "kit" and where.sign == "=":
+        return frozenset({where.value.text.casefold()})
+    if isinstance(where, OneOf) and where.field.key == "kit":
+        return frozenset(value.text.casefold() for value in where.values)
+    return None
 
 
 def said_of_choices(found: dict[str, tuple[str, ...]]) -> str:

@@ -128,13 +128,19 @@ class Scopes:
         self._notes.append(ALWAYS_PARTS)
         if not vehicles:
             return
-        from kb.query.plugging import choices_that_plug_in, said_of_choices
+        from kb.query.plugging import choices_that_plug_in, kits_let_in, said_of_choices
 
         found = choices_that_plug_in(self._connection, vehicles, self._mark)
+        asked = kits_let_in(self._query.where)
+        if asked is not None:
+            found = {id: parts for id, parts in found.items() if id.casefold() in asked}
         if found:
+            # Of kits nothing can be asked with a part: what one comes to is asked of the vehicle.
+            name = self._subject.name if self._subject.takes_kit else "vehicles"
+            relation = "of" if self._subject.of == "vehicle" or name == "vehicles" else "on"
             self._notes.append(
                 f"Parts of choice that plug in here: {said_of_choices(found)};"
-                " `vehicles of VEHICLE with KIT + PART` counts with them."
+                f" `{name} {relation} VEHICLE with KIT + PART` counts with them."
             )
 
     @property

@@ -36,6 +36,40 @@ def test_the_part_of_choice_that_plugs_in_is_named(shipped: Asked, query: str) -
     assert "are documented" not in said(answer)  # speakers and leads there are
 
 
+@pytest.mark.parametrize(
+    ("query", "meant"),
+    [
+        (f"speakers of {TARN} with any kit", "speakers of VEHICLE with KIT + PART"),
+        (f"vehicles of {TARN} with any kit", "vehicles of VEHICLE with KIT + PART"),
+        (f"leads on {TARN}", "leads on VEHICLE with KIT + PART"),
+        (f"kits for {TARN}", "vehicles of VEHICLE with KIT + PART"),
+    ],
+)
+def test_the_same_subject_is_advised_and_runs(shipped: Asked, query: str, meant: str) -> None:
+    assert f"`{meant}`" in said(ask(shipped.connection, query))
+    ask(
+        shipped.connection,
+        meant.replace("VEHICLE", TARN).replace("KIT + PART", "oku-b6 + radio-28"),
+    )
+
+
+@pytest.mark.parametrize(
+    ("where", "others", "own"),
+    [
+        ("kit = nimmet-p8", False, False),  # it has no part of choice
+        ("kit = oku-b6 and fits", False, True),
+        ("kit in (OKU-B6, nimmet-p8)", False, True),
+        ("kit not in (nimmet-p8, tavick-s7)", True, True),
+        ("kit = nimmet-p8 or fits", True, True),
+    ],
+)
+def test_parts_of_kits_that_were_not_asked_about_are_not_named(
+    shipped: Asked, where: str, others: bool, own: bool
+) -> None:
+    told = said(ask(shipped.connection, f"kits for {TARN} where {where}"))
+    assert ("oku-b4 + " in told, "oku-b6 + " in told) == (others, own)
+
+
 def test_an_empty_answer_says_which_part_is_missing(shipped: Asked) -> None:
     any_kit = ask(shipped.connection, f"speakers of {VAN} with any kit").why_empty
     assert any_kit == ("No kit plugs in here with the parts that are always used.",)
