@@ -12,9 +12,9 @@ from dataclasses import replace
 from grammar.tree import Between
 from grammar.unparse import unparse_condition, write_value
 from kb.answers.entries import not_answering
-from kb.query.bound import Both, Bound, BoundCondition, Test
+from kb.query.bound import Both, Bound, BoundCondition, Negated, Test
 from kb.query.catalogue import Kind
-from kb.query.compile import Compiler
+from kb.query.compile import Compiler, compile_question
 
 _FREE = (Kind.TEXT, Kind.MANY)
 _OWN_WORDS: dict[str, tuple[Kind, ...]] = {"=": (*_FREE, Kind.UNIT, Kind.COLOUR), "~": _FREE}
@@ -44,6 +44,7 @@ def why_empty(connection: sqlite3.Connection, bound: Bound, unknowns: int) -> tu
         of = f"{before} {name if before != 1 else bound.subject.singular}"
         left = f" that `{_joined(conditions[: number - 1])}` left" if number > 1 else ""
         said.append(f"`{text}` removed the last rows: none of {of}{left} meets it.")
+        said += _not_the_one_shown(connection, bound, conditions[: number - 1], condition)
         said += _nearest(connection, bound, condition)
         break
     if unknowns:
@@ -81,6 +82,43 @@ def _nothing_there(connection: sqlite3.Connection, bound: Bound) -> str:
     if bound.query.scopes:
         return f"No {name} are documented for what was named."
     return f"The book holds no {name} here."
+
+
+def _not_the_one_shown(
+    connection: sqlite3.Connection,
+    bound: Bound,
+    before: list[BoundCondition],
+    condition: BoundCondition,
+) -> list[str]:
+    """A pole that is also on the way that was refused, though a table shows another of its ways."""
+    test = condition.inner if isinstance(condition, Negated) else condition
+    if not isinstance(test, Test) or not test.field.each or bound.subject.name != "speakers":
+        return []
+    if (test.sign == "!=") is isinstance(condition, Negated) or test.sign not in ("=", "!="):
+        return []
+    held = replace(test, sign="=")
+    columns = tuple(bound.subject.fields_by_key[key] for key in ("speaker", "vehicle"))
+    where = Both((*before, held), held.source)
+    rows = _rows_of(connection, replace(bound, where=where, columns=(*columns, test.field)))
+    value, name = str(test.value), test.field.name
+    for speaker, vehicle, shown in rows:
+        if shown is not None and str(shown).casefold() != value.casefold():
+            return [
+                f"A condition looks at all that a speaker has: {speaker} of {vehicle} has {name} "
+                f"{value} beside the {shown} that is shown."
+            ]
+    return []
+
+
+def _rows_of(connection: sqlite3.Connection, bound: Bound) -> list[tuple[str, ...]]:
+    """The listed columns of the rows that surely meet the condition, the first few."""
+    query = replace(bound.query, count=False)
+    compiled = compile_question(replace(bound, query=query, by=None, order=(), first=None))
+    cursor = connection.cursor()
+    cursor.row_factory = None
+    found = cursor.execute(compiled.sql, compiled.parameters).fetchmany(MOST_VALUES)
+    width = len(compiled.fields)
+    return [row[:width] for row in found if row[width + 1] is not None]
 
 
 def _colours_alike(code: str, here: list[str]) -> list[str]:

@@ -101,3 +101,24 @@ def test_a_condition_on_a_connector_looks_at_both_poles(
     query = f"speakers where role = subwoofer and {condition}"
     answer = ask(fells, query)
     assert ({row["vehicle"] for row in answer.rows}, answer.unknowns) == (subs, 0)
+
+
+@pytest.mark.parametrize(
+    ("condition", "said"),
+    [
+        ('minus != "1"', "sub of both has minus 1 beside the 8 that is shown."),
+        ('not (minus = "1")', "sub of both has minus 1 beside the 8 that is shown."),
+        ("connector != C2", "sub of both has connector C2 beside the C1 that is shown."),
+        ("minus wire != OG", ""),
+        ('minus != "8"', ""),
+        ('minus = "5"', ""),
+        ('not (minus != "5")', ""),
+    ],
+)
+def test_an_empty_answer_names_the_way_that_is_not_shown(
+    fells: sqlite3.Connection, condition: str, said: str
+) -> None:
+    answer = ask(fells, f"speakers of both where role = subwoofer and {condition}")
+    assert answer.rows == []
+    told = [one for one in answer.why_empty if one.startswith("A condition looks at all")]
+    assert told == ([f"A condition looks at all that a speaker has: {said}"] if said else [])
