@@ -107,7 +107,7 @@ class Compiler:
         tail = "".join(f", {sql}" for sql in rests.values())
         sql = (
             f"SELECT {shown},\n    {self._unverified()} AS unverified,\n    {met} AS met{tail}\n"
-            f"{source}\nORDER BY {self._order()}{limit}"
+            f"{source}\nORDER BY {self.order()}{limit}"
         )
         return Compiled(
             self.members() + sql, self._parameters, bound.columns, limited, tuple(rests)
@@ -325,7 +325,8 @@ class Compiler:
                 return "1"
         return tests[0] if len(tests) == 1 else f"({' OR '.join(tests)})"
 
-    def _order(self) -> str:
+    def order(self) -> str:
+        """What the rows are sorted by."""
         made = [self._order_key(order) for order in self._bound.order]
         if "several vehicles" in self._bound.given:
             made.append("v.id")

@@ -77,6 +77,11 @@ _RIVAL_IS_SILENT = (
     " AND b.connector = d.connector AND b.at = d.at))"
 )
 
+_RIVALS = (
+    " * (SELECT max(n) FROM (SELECT count(DISTINCT rival) AS n FROM dispute GROUP BY revision))"
+)
+"""How many revisions may tell a row otherwise."""
+
 
 @dataclass(frozen=True)
 class Disputed:
@@ -108,7 +113,7 @@ def disputed_pins(connection: sqlite3.Connection, bound: Bound, revisions: set[i
 def _statements(bound: Bound, hangs: bool) -> Iterator[Compiled]:
     subject = bound.subject
     name = subject.name
-    if name not in _OWN_PINS and not _looks_at_pins(bound, hangs):
+    if name != "pins" and not _looks_at_pins(bound, hangs):
         return
     if subject.of != "vehicle" and bound.vehicles is None:
         return
@@ -157,12 +162,24 @@ def _told(bound: Bound, maybe: bool, columns: str, tie: str, *also: str) -> Comp
     rival documents them.
     """
     compiler = Compiler(bound)
-    source = compiler.source([], bound.where, decided_only=not maybe, also=also)
+    sorted_by = [order.field for order in bound.order if order.field is not None]
+    source = compiler.source(sorted_by, bound.where, decided_only=not maybe, also=also)
+    if _first_are_sure(bound):
+        # A rival's row that would be shown is among its own first; several may tell the same.
+        source += f"\nORDER BY {compiler.order()} LIMIT {bound.first:d}{_RIVALS}"
     return compiler.statement(
         "SELECT DISTINCT own.vehicle, d.connector, d.at, NOT EXISTS (SELECT 1 FROM pin a"
         " WHERE a.vehicle = own.vehicle AND a.connector = d.connector AND a.at = d.at)\n"
         f"FROM (SELECT DISTINCT {columns}\n{source}) AS own\n{tie}"
     )
+
+
+def _first_are_sure(bound: Bound) -> bool:
+    """Whether only the first rows are shown, and no disputed pin decides which these are."""
+    if bound.first is None or bound.query.count:
+        return False
+    sorted_by_pins = any(o.field is not None and o.field.follows_from_pins for o in bound.order)
+    return not sorted_by_pins and (bound.where is None or not hangs_on_pins(bound.where))
 
 
 def _of_rivals(subject: Subject) -> Subject:

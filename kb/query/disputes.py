@@ -3,8 +3,9 @@
 Rival revisions stand side by side, a shop of one may sign its own work, and a lead may sign on less
 than a measurement; an answer that rests on any of these says so, of its own rows alone. Only where
 a condition may hang on disputed pins, those are told that kept rows out as well, for then an empty
-answer rests on them. Rows of pins, connectors and speakers rest on their own pins; a kit's outcome,
-and what else of a vehicle follows from pins, rests on all pins of the vehicle.
+answer rests on them. Rows of pins rest on their own pins, and so do those of connectors and
+speakers where anything shown, sorted by or asked follows from pins; a kit's outcome, and what else
+of a vehicle follows from pins, rests on all pins of the vehicle.
 """
 
 from __future__ import annotations

@@ -113,6 +113,17 @@ def test_disputed_pins_that_may_keep_rows_out_are_told(
         "connectors where any pin (wire = PK/YE)",
         f"speakers of {PLAIN} with oku-b6 where left out",
         "speakers where vehicle = halden-tarn-19-plain6 and fed by radio",
+        # Nothing of these rows follows from pins.
+        f"connectors of {TARN} where unit = amplifier",
+        f"connectors of {TARN} show connector, ways",
+        f"count connectors of {TARN} by unit",
+        f"count speakers of {TARN}",
+        f"count speakers of {TARN} by role",
+        f"speakers of {TARN} show speaker, role first 2",
+        f"speakers of {TARN} with oku-b6 show speaker, role",
+        # The first rows are others.
+        f"speakers of {TARN} show speaker, plus first 1",
+        f"pins of {TARN} first 2",
         f"panels of {TARN} where minutes > 1000",
         f"routes of {TARN} where metres > 1000",
         "kits where maker = nobody",
@@ -136,7 +147,6 @@ def test_what_cannot_hang_on_disputed_pins_does_not_tell_of_them(
         (f"pins of {TARN}", "A1.12, A1.20"),
         ("count pins where wire = GN/BK", "A1.20"),
         (f"pins of {TARN} where any speaker (speaker = door-rl)", "A1.12, A1.20"),
-        (f"connectors of {TARN} where unit = amplifier", "A1.12, A1.20"),
     ],
 )
 def test_pins_that_only_the_rival_documents_are_told(
@@ -161,6 +171,23 @@ def test_pins_that_the_rival_documents_and_nobody_asked_for_are_not_told(
     disputed: sqlite3.Connection, query: str
 ) -> None:
     assert "not documented here" not in said(disputed, query)
+
+
+@pytest.mark.parametrize(
+    "query",
+    [
+        f"speakers of {TARN}",
+        f"speakers of {TARN} show speaker, plus sorted by speaker first 6",
+        f"speakers of {TARN} show speaker, role sorted by plus first 1",
+        f"count speakers of {TARN} by connector",
+        f"pins of {TARN} first 16",
+        f"pins of {TARN} sorted by wire first 1",
+    ],
+)
+def test_what_the_first_rows_or_their_order_rest_on_is_told(
+    disputed: sqlite3.Connection, query: str
+) -> None:
+    assert TARN in said(disputed, query)
 
 
 def test_an_empty_answer_and_a_count_of_none_tell_of_them_as_well(
