@@ -87,3 +87,14 @@ def test_a_word_that_is_one_is_no_misspelling(word: str) -> None:
 )  # fmt: skip
 def test_how_near_a_word_must_be(word: str, meant: str | None) -> None:
     assert nearly(word) == meant
+
+
+@pytest.mark.parametrize(
+    "said", ['leads where plsu ~ "9"', "speakers where plsu = 17", "leads where pluss = 3"]
+)
+def test_of_fields_as_near_the_one_with_the_fewest_slips_is_offered(
+    shipped: Asked, said: str
+) -> None:
+    """`plsu` shares as many letters with `plug`, and two changed places."""
+    typed = said.split()[2]
+    assert_meant(shipped, said, said.replace(typed, "plus"))
