@@ -26,7 +26,9 @@ MOST_LOOKED_AT = 200_000
 """Rows that a hint looks through for values; it may miss one, and is never late for it."""
 
 _COLUMN = re.compile(r"(\w)@\.(\w+)")
-_TOLD = " of this book has the "
+_TOLD = " of this book "
+_IN_WORDS = {"carries": "carries", "at": "is at", "meant_for": "is meant for"}
+"""Fields whose names are no nouns, as a row is said to have them."""
 
 
 @dataclass(frozen=True)
@@ -67,7 +69,8 @@ def note_of_absent(
             return None
     so = f"that {'value' if among_others else 'condition'} leaves nothing out"
     so = so if turned else "that value finds nothing"
-    said = f'No {lookup.subject.singular}{_TOLD}{field.name} "{typed}", so {so}.'
+    has = _IN_WORDS.get(field.key, f"has the {field.name}")
+    said = f'No {lookup.subject.singular}{_TOLD}{has} "{typed}", so {so}.'
     return said + (_near(connection, field, typed) if stored else "")
 
 
@@ -173,7 +176,8 @@ def _near(connection: sqlite3.Connection, field: Field, typed: str) -> str:
     from kb.query.sense import says_opposite
 
     if near is not None and not says_opposite(typed, near):
-        return f" The nearest {field.name} is {near}."
+        what = "nearest" if field.key in _IN_WORDS else f"nearest {field.name}"
+        return f" The {what} is {near}."
     if len(typed) > 2 and any(typed.casefold() in value.casefold() for value in values):
         return f" Some hold it as a part; `{field.name} ~` finds those."
     return ""

@@ -15,8 +15,10 @@ HIDDEN = [
     ("kits where maker != okuu", 'No kit of this book has the maker "okuu", so that condition leaves nothing out. The nearest maker is Oku.'),
     ("count leads where not part = man", 'No lead of this book has the part "man", so that condition leaves nothing out. The nearest part is main.'),
     ("pins where plug != HR28", 'No pin of this book has the plug "HR28", so that condition leaves nothing out. The nearest plug is HR-28.'),
-    (f"pins of {V} where carries != grond", 'No pin of this book has the carries "grond", so that condition leaves nothing out. The nearest carries is ground.'),
-    ("pins where at != 99", 'No pin of this book has the at "99", so that condition leaves nothing out.'),
+    (f"pins of {V} where carries != grond", 'No pin of this book carries "grond", so that condition leaves nothing out. The nearest is ground.'),
+    ("pins where at != 99", 'No pin of this book is at "99", so that condition leaves nothing out.'),
+    ("pins where carries != buzzzer", 'No pin of this book carries "buzzzer", so that condition leaves nothing out. The nearest is buzzer-.'),
+    ("leads where meant for != nowhere", 'No lead of this book is meant for "nowhere", so that condition leaves nothing out.'),
     ("speakers where vehicle != tarn", 'No speaker of this book has the vehicle "tarn", so that condition leaves nothing out. Some hold it as a part; `vehicle ~` finds those.'),
     ('speakers where place != "dor front"', 'No speaker of this book has the place "dor front", so that condition leaves nothing out.'),
     ("vehicles where make in (Haledn, Yarrin)", 'No vehicle of this book has the make "Haledn", so that value finds nothing. The nearest make is Halden.'),
@@ -58,7 +60,7 @@ def test_nothing_is_told_of_a_value_that_stands_or_that_finds_no_row(
     shipped: Asked, query: str
 ) -> None:
     notes = ask(shipped.connection, query).notes
-    assert not [note for note in notes if "of this book has" in note]
+    assert not [note for note in notes if " of this book " in note]
 
 
 @pytest.mark.parametrize(

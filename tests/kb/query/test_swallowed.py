@@ -84,7 +84,7 @@ def test_a_condition_of_words_that_leaves_nothing_out_for_want_of_its_value_says
     ):
         notes = ask(shipped.connection, query).notes
         assert (
-            'No pin of this book has the carries "battery ground", so that condition leaves nothing out.'
+            'No pin of this book carries "battery ground", so that condition leaves nothing out.'
             in notes
         )
     for query in (
