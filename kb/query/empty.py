@@ -156,6 +156,8 @@ def _nearest(connection: sqlite3.Connection, bound: Bound, condition: BoundCondi
     if condition.sign == "=" and any(piece in value.casefold() != piece for value in values):
         return _as_a_part(condition)
     said = _otherwise_joined(condition, values)
+    if meant := _by_its_words(connection, bound, condition):
+        return meant
     if condition.sign == "~":
         values = [part for value in values for part in re.findall(r"\w+", value)]
     return said or _near_in_spelling(condition, values)
@@ -169,6 +171,23 @@ def _not_answering(connection: sqlite3.Connection, bound: Bound, condition: Test
         return []
     why = not_answering(connection, kind, str(condition.value).lower())
     return [f"{why[0].upper()}{why[1:]}"] if why else []
+
+
+def _by_its_words(connection: sqlite3.Connection, bound: Bound, condition: Test) -> list[str]:
+    """`vehicle = "tarn 22 concert"`: a field holds the id, and loose words stand after `of`."""
+    subject, key = bound.subject, condition.field.key
+    named = key == "vehicle" or (key == "id" and subject.name == "vehicles")
+    words = str(condition.value)
+    if not named or subject.of != "vehicle" or bound.query.scopes or " " not in words:
+        return []
+    from kb.query.vehicles import NoVehicle, find_vehicle
+
+    try:
+        found = find_vehicle(connection, words, newest=bound.newest)
+    except NoVehicle:
+        return []
+    asked = f"{subject.name} of {write_value(words)}"
+    return [f"`{asked}` takes a vehicle by its words: {found.id}."]
 
 
 def _as_a_part(condition: Test) -> list[str]:

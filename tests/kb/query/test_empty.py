@@ -104,3 +104,14 @@ def test_a_part_of_a_circuit_that_is_not_there_is_told_which_are(shipped: Asked)
     for sign in "=~":
         why = ask(shipped.connection, f"pins where carries {sign} power").why_empty
         assert any(line.startswith("Circuits here") for line in why)
+
+
+@pytest.mark.parametrize("field", ["speakers where vehicle", "vehicles where id"])
+def test_words_of_a_vehicle_are_told_to_stand_after_of(shipped: Asked, field: str) -> None:
+    subject = field.partition(" ")[0]
+    said = why(shipped, f'{field} = "tarn 22 concert"')
+    assert f"`{subject} of tarn 22 concert`" in said and "halden-tarn-19-concert10" in said
+    assert ask(shipped.connection, f"{subject} of tarn 22 concert").rows
+    # Several are called so, and none: then nothing is advised.
+    assert " of " not in why(shipped, f'{field} = "halden tarn"').partition("meets it.")[2]
+    assert " of " not in why(shipped, f'{field} = "no such thing"').partition("meets it.")[2]
