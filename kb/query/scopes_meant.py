@@ -25,6 +25,11 @@ _REVISION = re.compile(
     re.IGNORECASE | re.DOTALL,
 )
 HASH_BEGINS = 8
+_OF_ANY_KIT = re.compile(
+    r"\b(?:of|for) (?P<all>(?:any|every) kits?)"
+    r"(?=\s*$|\s+(?:where|on|for|of|show|sort|sorted|order|first|by)\b)",
+    re.IGNORECASE,
+)
 _OF_ALL = re.compile(
     r"\b(?:of|for|on|in) (?P<all>(?:any|every)(?: (?:vehicle|car|entry)s?)?)"
     r"(?=\s*$|\s+(?:where|with|on|for|show|sort|sorted|order|first|by)\b)",
@@ -62,6 +67,22 @@ def about_all(
 
 def bare_word_for_all(text: str, error: QueryError) -> QueryError | None:
     """`of every vehicle`, where `every` is a word of the language: said as `of all` is."""
+    kit = _OF_ANY_KIT.search(text)
+    if kit is not None and error.span is not None and kit.start() <= error.span.start < kit.end():
+        first = text.casefold().removeprefix("count ").split()[0]
+        if first in ("leads", "lead", "kits", "kit"):
+            return QueryError(
+                "Without `of`, those of all kits are asked about.",
+                text,
+                Span(*kit.span("all")),
+                repaired=_without(text, Span(*kit.span())),
+            )
+        return QueryError(
+            "Any kit is asked about with `with`.",
+            text,
+            Span(*kit.span("all")),
+            repaired=f"{text[: kit.start()]}with any kit{text[kit.end() :]}",
+        )
     found = _OF_ALL.search(text)
     if found is None or error.span is None or not found.start() <= error.span.start < found.end():
         return None

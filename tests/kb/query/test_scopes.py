@@ -53,6 +53,22 @@ def test_words_for_all_are_told_how_it_is_said(
         assert "`vehicles with any kit`" in (error.hint or "")
 
 
+@pytest.mark.parametrize(
+    ("query", "repaired"),
+    [
+        ("leads of any kit on {0} where idle", "leads on {0} where idle"),
+        ("count leads of every kit by part", "count leads by part"),
+        ("kits of any kit", "kits"),
+        ("speakers of any kit where carried", "speakers with any kit where carried"),
+        ("entries of any kit", None),
+    ],
+)
+def test_any_kit_is_not_to_be_quoted(shipped: Asked, query: str, repaired: str | None) -> None:
+    error = refusal(shipped, query.format(shipped.vehicle))
+    meant = repaired.format(shipped.vehicle) if repaired else None
+    assert error.repaired == meant and "Quote" not in (error.hint or "")
+
+
 def test_a_clause_that_begins_with_any_keeps_its_own_words(shipped: Asked) -> None:
     assert "no one vehicle" not in refusal(shipped, "pins of any speaker (role = tweeter)").sentence
 
