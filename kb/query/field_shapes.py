@@ -78,24 +78,22 @@ def _of_feed(name: str, kind: Kind, help: str, *columns: str, listed: bool = Tru
     shown, first = (
         ", ".join(sql.format(c) for c in columns) for sql in ("{{shown f@ {}}}", "g.{}")
     )
-    if len(columns) > 1:
-        shown, first = f"coalesce({shown})", f"coalesce({first})"
+    last = ", ".join(f"g.{c}" for c in reversed(columns))
+    either = len(columns) > 1
+    if either:
+        shown, first, last = (f"coalesce({one})" for one in (shown, first, last))
     pole, _, fact = columns[0].partition("_")
     way = {"": "w.at", "wire": "n.wire", "connector": "w.connector"}[fact]
-    either = len(columns) > 1
     only = "" if either else f" AND w.pole = '{'+' if pole == 'plus' else '-'}'"
-    # A condition on either pole also looks at both where they leave the unit apart.
-    several = f"(g.doubled = 1 OR {' <> '.join(f'g.{c}' for c in columns)})"
-    several = several if either else "g.doubled = 1"
-    ways = _WAYS.format(several=several)
-    each = f"feed g{ways}{only}{_WIRE if fact == 'wire' else ''}{_OF_SPEAKER}"
+    each = f"feed g{_WAYS}{only}{_WIRE if fact == 'wire' else ''}{_OF_SPEAKER}"
     return Field(
         name,
         kind,
         shown,
         help,
         joins=("feed",),
-        tested=f"iif({several}, {way}, {first})",
+        tested=f"iif(g.doubled, {way}, {first})",
+        also=f"iif(g.doubled, {way}, {last})" if either else "",
         each=each,
         listed=listed,
         order="" if kind is Kind.COLOUR else f"counted({shown})",
@@ -103,7 +101,7 @@ def _of_feed(name: str, kind: Kind, help: str, *columns: str, listed: bool = Tru
 
 
 _WAYS = (
-    " LEFT JOIN pole w ON {several} AND w.vehicle = g.vehicle AND w.speaker = g.speaker"
+    " LEFT JOIN pole w ON g.doubled = 1 AND w.vehicle = g.vehicle AND w.speaker = g.speaker"
     " AND w.coil = g.coil AND w.unit = g.unit"
 )
 _WIRE = " LEFT JOIN pin n ON n.vehicle = w.vehicle AND n.connector = w.connector AND n.at = w.at"

@@ -52,12 +52,13 @@ def test_a_disputed_pin_is_said_with_the_answer(tmp_path: Path) -> None:
     add(book, made("tweeter", "WH"))
     add(book, made("woofer", "BK"), author="somebody else")
     with book.reading() as connection:
-        for question in ("speakers", "pins of v1", "count pins", "speakers show role"):
+        for question in ("speakers", "pins of v1", "count pins", "speakers show plus wire"):
             (note,) = ask(connection, question).notes
             assert "v1 (R.1)" in note, question
         assert [row["disputes"] for row in ask(connection, "entries where disputes > 0").rows] == [
             1,
             1,
         ]
+        assert ask(connection, "speakers show role").notes == ()  # nothing of it follows from pins
         assert ask(connection, "entries").notes == ()
         assert ask(connection, "kits").notes == ()
