@@ -18,6 +18,7 @@ class Grip:
 
     `plus` and `minus` are the lead's two ways of `connector`; what each carries ('' where it is
     known to be empty) and its wire colour are the vehicle's, None where nobody documented it.
+    `ways` is how many the connector has, as far as that is documented.
     """
 
     speaker: str
@@ -35,6 +36,11 @@ class Grip:
     plus_wire: str | None
     minus_wire: str | None
     fit: Fit
+    ways: int | None = None
+
+    def is_beyond(self, way: str) -> bool:
+        """Whether the connector is known to have no such way; a lettered one is never counted."""
+        return self.ways is not None and way.isdecimal() and int(way) > self.ways
 
     @property
     def spots(self) -> tuple[tuple[str, str], ...]:
@@ -55,7 +61,7 @@ def grips(
         with_outcomes("SELECT :vehicle", sql)
         + """
         SELECT g.speaker, g.coil, g.part, g.lead, t.intercepts, g.connector,
-               c.unit IS NULL AS in_line, c.place, l.plus, l.minus,
+               c.unit IS NULL AS in_line, c.place, c.ways, l.plus, l.minus,
                p.carries AS plus_carries, m.carries AS minus_carries,
                p.wire AS plus_wire, m.wire AS minus_wire, g.fit
         FROM ranked g

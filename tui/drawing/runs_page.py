@@ -147,10 +147,11 @@ def effect_in_words(effect: str) -> str:
 def grip_in_words(grip: Grip) -> str:
     """`lead A of main at A1: + way 1 carries door-fl+, - way 2 carries door-fr+`."""
     coil = f"coil {grip.coil}, " if grip.coil else ""
-    return (
-        f"{coil}lead {grip.lead} of {grip.part} at {grip.connector}: + way {grip.plus} "
-        f"{_carries(grip.plus_carries)}, - way {grip.minus} {_carries(grip.minus_carries)}"
+    plus, minus = (
+        f"way {way} {'is not there' if grip.is_beyond(way) else _carries(carried)}"
+        for way, carried in ((grip.plus, grip.plus_carries), (grip.minus, grip.minus_carries))
     )
+    return f"{coil}lead {grip.lead} of {grip.part} at {grip.connector}: + {plus}, - {minus}"
 
 
 def _carries(carried: str | None) -> str:

@@ -315,3 +315,12 @@ def test_ways_known_to_be_empty_are_not_taken_as_live(answer: Answer) -> None:
     (lead,) = found.idle_leads
     assert (lead.why, lead.untold, lead.take_as_live) == ("way empty", (), False)
     assert not any("may be live" in text for text in found.cautions)
+
+
+def test_a_way_beyond_those_of_its_connector_is_not_there(answer: Answer) -> None:
+    """A way that the connector has and nobody looked at is something else: that can be metered."""
+    small = {**plug("A1", {1: "door+", 3: "door-"}), "ways": 8}
+    found = answer(car(small), kit(part("main", "P-A1", (1, 9), (3, 7))))
+    page = " ".join(" ".join(runs_page(found, 80, Ink(colour=False))).split())
+    assert "+ way 1 carries door+, - way 9 is not there" in page
+    assert "+ way 3 carries door-, - way 7 is not documented" in page
