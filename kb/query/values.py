@@ -64,11 +64,13 @@ _AWG = re.compile(r"(.*?)\s*(?:awg|ga|gauge)\.?", re.IGNORECASE)
 _AWG_BEFORE = re.compile(r"(?:awg|ga|gauge|#)[\s#.]*([0-9]+(?:/0)?)(?:\s*awg)?", re.IGNORECASE)
 _TIME = r"[0-9]{2}(?::[0-9]{2}(?::[0-9]{2}(?:\.[0-9]{1,6})?)?)?"
 _DATE = re.compile(rf"([0-9]{{4}}(?:-[0-9]{{2}}(?:-[0-9]{{2}}(?:[T ]{_TIME})?)?)?)")
-_STAMP = re.compile(rf"([0-9]{{4}}-[0-9]{{2}}-[0-9]{{2}}[T ]{_TIME}) ?(?:Z|[+-]00(?::?00)?)", re.I)
+_DAY = r"[0-9]{4}-[0-9]{2}-[0-9]{2}"
+# As text: nearly no question has these, and each would cost its compilation at every start.
+_STAMP = rf"(?i)({_DAY}[T ]{_TIME}) ?(?:Z|[+-]00(?::?00)?)"
 """As `ask --json` gives a time: the book keeps them all in UTC."""
 
-_ELSEWHERE = re.compile(rf"[0-9-]{{10}}[T ]{_TIME} ?[+-][0-9]{{2}}(?::?[0-9]{{2}})?", re.IGNORECASE)
-_ONE_DIGIT_HOUR = re.compile(r"(?<=^[0-9]{4}-[0-9]{2}-[0-9]{2}[T ])(?=[0-9](?::|$))")
+_ELSEWHERE = rf"(?i){_DAY}[T ]{_TIME} ?[+-][0-9]{{2}}(?::?[0-9]{{2}})?"
+_ONE_DIGIT_HOUR = rf"(?<=^{_DAY}[T ])(?=[0-9](?::|$))"
 
 
 @dataclass
@@ -153,14 +155,14 @@ def read_value(field: Field, sign: Sign, text: str) -> str | float | int:
 
 def _moment(text: str) -> str:
     """A date, or a beginning of one, as the book writes times; compared as text of that length."""
-    found = _DATE.fullmatch(text) or _STAMP.fullmatch(text)
+    found = _DATE.fullmatch(text) or re.fullmatch(_STAMP, text)
     if found is not None and _is_in_calendar(found[1]):
         return found[1].upper().replace(" ", "T")
-    if _ELSEWHERE.fullmatch(text):
+    if re.fullmatch(_ELSEWHERE, text):
         raise Unreadable(
             f'"{text}" is a time of another zone; times are in UTC here.', ('"2026-03-14 17:30"',)
         )
-    padded = _ONE_DIGIT_HOUR.sub("0", text)
+    padded = re.sub(_ONE_DIGIT_HOUR, "0", text)
     near = padded if padded != text and _DATE.fullmatch(padded) else None
     raise Unreadable(f'"{text}" is no date.', (f"for example {EXAMPLES[Kind.TIME]}",), near)
 
