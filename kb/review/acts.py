@@ -100,15 +100,29 @@ def send_back(database: Database, entry: str, *, by: str, why: str) -> Revision:
 
 
 def withdraw(
-    database: Database, entry: str, *, by: str, reason: str | None = None
+    database: Database,
+    entry: str,
+    *,
+    by: str,
+    reason: str | None = None,
+    while_it_is: str | None = None,
 ) -> list[Revision]:
-    """The author takes back a revision, or all that is still theirs of a batch. Raises Refused."""
+    """The author takes back a revision, or all that is still theirs of a batch. Raises Refused.
+
+    `while_it_is`: the state in which it was looked at; in another one by now, it stays.
+    """
     by, reason = checked_name(by), _said(reason)
     chosen = (
         _of_batch(database, entry, by)
         if entry.startswith(BATCH_PREFIX)
         else [_own_live(database, entry, by)]
     )
+    for revision in chosen:
+        if while_it_is not in (None, revision.state):
+            raise Refused(
+                f"Nothing was withdrawn: {revision.name} was {while_it_is} when it was looked at, "
+                f"and is {revision.state} by now."
+            )
     for revision in chosen:
         append_act(database, revision.hash, "withdraw", by=by, reason=reason)
     refresh(database, [(revision.kind, revision.id) for revision in chosen])

@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 import sqlite3
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from kb.answers.outcomes import with_outcomes
 from kb.review.revisions import Revision
@@ -45,11 +45,16 @@ class OutcomeChange:
 
 @dataclass(frozen=True)
 class Effect:
-    """All changes; `against` is the revision that answers now, None where none does."""
+    """All changes; `against` is the revision that answers now, None where none does.
+
+    `already`: the candidate answers now, unsigned, and `against` is what would without it; itself
+    where nothing else would.
+    """
 
     against: int | None
     asked: int
     changes: tuple[OutcomeChange, ...]
+    already: bool = False
 
 
 def effect_of(connection: sqlite3.Connection, candidate: Revision) -> Effect:
@@ -62,7 +67,16 @@ def effect_of(connection: sqlite3.Connection, candidate: Revision) -> Effect:
         (candidate.kind, candidate.id),
     ).fetchone()
     now = None if row is None else int(row[0])
-    return effect_against(connection, candidate, now)
+    if now != candidate.number:
+        return effect_against(connection, candidate, now)
+    row = connection.execute(
+        "SELECT revision FROM entry WHERE kind = ? AND id = ? AND revision <> ?"
+        " AND state IN ('verified', 'submitted')"
+        " ORDER BY state = 'verified' DESC, submitted DESC, hash DESC LIMIT 1",
+        (candidate.kind, candidate.id, candidate.number),
+    ).fetchone()
+    otherwise = candidate.number if row is None else int(row[0])
+    return replace(effect_against(connection, candidate, otherwise), already=True)
 
 
 def effect_against(connection: sqlite3.Connection, candidate: Revision, now: int | None) -> Effect:

@@ -17,7 +17,14 @@ from kb.errors import Refused
 from kb.review.changes import Change, other_changes, pin_changes, pins_of
 from kb.review.findings import named
 from kb.review.measured import unmeasured
-from kb.review.revisions import Revision, pin_order, revision_at
+from kb.review.revisions import (
+    Revision,
+    live,
+    pin_order,
+    revision_at,
+    revisions_of,
+    without_replaced,
+)
 
 MOST_PLANS = 40
 """So many jobs are planned for the list; the others say that nobody looked."""
@@ -146,6 +153,7 @@ def risks_of(
     if verified:
         yield from _removes([*pins, *other_changes(before, content)])
     yield from _disputes(connection, revision)
+    yield from _rivals(connection, revision, content)
     yield from _measures(connection, revision)
     if revision.kind == "job" and plan:
         yield from _faults_of_plan(connection, content)
@@ -220,6 +228,22 @@ def _disputes(connection: sqlite3.Connection, revision: Revision) -> Iterator[Ri
     pins = sorted((pin for (pin,) in rows), key=pin_order)
     if pins:
         yield Risk("disputed", 3, f"another live revision differs on {named(pins)}")
+
+
+def _rivals(connection: sqlite3.Connection, revision: Revision, content: Content) -> Iterator[Risk]:
+    """What others say of the same kit, amplifier or job; of a vehicle, its disputed pins say it."""
+    if revision.kind == "vehicle":
+        return
+    entry = revisions_of(connection, f"{revision.kind}/{revision.id}")
+    waiting = without_replaced(connection, live(entry, "submitted"))
+    for other in waiting:
+        if other.hash == revision.hash:
+            continue
+        changes = other_changes(content_of(connection, other.hash), content)
+        differ = list(dict.fromkeys(f"{change.table} {change.id}".strip() for change in changes))
+        if differ:
+            why = f"another live revision, {other.name} by {other.author}, differs on"
+            yield Risk("rival", 3, f"{why} {named(differ)}")
 
 
 def _measures(connection: sqlite3.Connection, revision: Revision) -> Iterator[Risk]:

@@ -274,11 +274,20 @@ def _effect(seen: Dossier, width: int, ink: Ink) -> list[str]:
     other = "kits" if seen.revision.kind == "vehicle" else "vehicles"
     if seen.revision.kind not in ("vehicle", "kit"):
         return []
-    if effect.against == seen.revision.number:
-        return [title, f"{INDENT}it answers already; its answers would count as verified"]
-    if not effect.changes:
-        return [title, f"{INDENT}no outcome changes, with any of {effect.asked} {other}"]
     lines = [title]
+    if effect.already:
+        lines.append(f"{INDENT}it answers already; its answers would count as verified")
+        if effect.against == seen.revision.number:
+            return lines
+        if effect.changes:
+            text = "what it changes of what another live revision would answer:"
+            lines += wrap(text, width, INDENT, INDENT)
+    if not effect.changes:
+        none = "no outcome changes"
+        if effect.already:
+            none = "no outcome differs from what another live revision would answer"
+        text = f"{none}, with any of {effect.asked} {other}"
+        return [*lines, *wrap(text, width, INDENT, INDENT)]
     if effect.against is None:
         text = f"nothing answers for this entry yet; {effect.asked} {other} would have an answer:"
         lines += wrap(text, width, INDENT, INDENT)

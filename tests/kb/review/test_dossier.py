@@ -6,7 +6,8 @@ from typing import Any
 import pytest
 from sqlite_utils import Database
 
-from kb.review.acts import send_back, verify
+from kb.errors import Refused
+from kb.review.acts import send_back, verify, withdraw
 from kb.review.changes import FieldChange, other_changes, pin_changes
 from kb.review.dossier import dossier
 from kb.review.dossier_json import dossier_json
@@ -268,6 +269,48 @@ def test_nothing_changes_where_nothing_would(book: Database) -> None:
     verify(book, CAR, by="lena")
     store(book, "ann", measured_car(body="wagon"))
     assert dossier(book.conn, CAR).effect.changes == ()
+
+
+def swapped_kit() -> dict[str, Any]:
+    part = KIT["part"][0]
+    first = part["leads"][0] | {"plus": "2", "minus": "1"}
+    return KIT | {"part": [part | {"leads": [first, part["leads"][1]]}]}
+
+
+def test_rival_kits_are_a_reason_to_look_twice_and_their_outcomes_are_told(book: Database) -> None:
+    """A kit has no pins to dispute, and still two live revisions say different things of a lead."""
+    store(book, "tom", measured_car())
+    old = store(book, "tom", KIT)
+    new = store(book, "ann", swapped_kit())
+    for hash, other in ((old, "ann"), (new, "tom")):
+        seen = dossier(book.conn, f"oku-z@{hash}")
+        (risk,) = [risk for risk in seen.risks if risk.risk == "rival"]
+        assert f"by {other}, differs on lead main.A" in risk.why
+    waiting = {one.revision.hash: one for one in queue(book.conn)}
+    assert any(risk.risk == "rival" for risk in waiting[new].risks)
+    effect = dossier(book.conn, f"oku-z@{new}").effect
+    assert effect.already
+    (change,) = effect.changes
+    assert change.before is not None and change.after is not None
+    assert (change.speaker, change.before.outcome, change.after.outcome) == (
+        "door-l", "carried", "reversed",
+    )  # fmt: skip
+
+
+def test_what_its_own_author_replaced_is_no_rival_of_it(book: Database) -> None:
+    store(book, "tom", measured_car())
+    store(book, "tom", KIT)
+    mine = store(book, "tom", swapped_kit())
+    assert "rival" not in {risk.risk for risk in dossier(book.conn, f"oku-z@{mine}").risks}
+
+
+def test_a_revision_that_was_signed_meanwhile_is_not_withdrawn_unseen(book: Database) -> None:
+    store(book, "tom", measured_car())
+    verify(book, CAR, by="lena")
+    with pytest.raises(Refused, match=r"Nothing was withdrawn: .* is verified by now"):
+        withdraw(book, CAR, by="tom", reason="wrong car", while_it_is="submitted")
+    assert revisions_of(book.conn, CAR)[-1].state == "verified"
+    withdraw(book, CAR, by="tom", reason="wrong car", while_it_is="verified")
 
 
 # -- the page

@@ -28,6 +28,22 @@ def signed_in_words(seen: Dossier) -> str:
     return f"{seen.revision.name} by {seen.revision.author}: {what}."
 
 
+def withdrawn_in_words(seen: Dossier) -> str:
+    """What a withdrawal takes away, as the question before it."""
+    revision = seen.revision
+    if revision.state == "verified":
+        return (
+            f"Withdraw {revision.name}, which a lead has signed? Answers and jobs lose what was "
+            "verified; what another live revision says takes its place, if there is one."
+        )
+    answers = seen.answers is not None and seen.answers.hash == revision.hash
+    then = (
+        "What another live revision says takes its place, if there is one." if answers
+        else "It answers nothing now."
+    )  # fmt: skip
+    return f"Withdraw {revision.name}? {then}"
+
+
 def against_in_words(seen: Dossier) -> str:
     """What speaks against it, in one sentence."""
     said = [risk.why for risk in seen.risks]
@@ -55,4 +71,7 @@ def signing_lines(seen: Dossier) -> Iterator[Content]:
     count = len(seen.effect.changes)
     if count:
         yield shown("")
-        yield shown(f"{count} answer{'s' * (count > 1)} would change", "bold")
+        many = f"{count} answer{'s' * (count > 1)}"
+        than = "what another live revision would answer"
+        said = f"{many} differ{'s' * (count == 1)} from {than}" if seen.effect.already else ""
+        yield shown(said or f"{many} would change", "bold")

@@ -273,9 +273,10 @@ class Review(Room):
     def action_withdraw(self) -> None:
         """Take one's own back, with the reason."""
         if self.seen is not None:
-            name = self.seen.revision.name
+            from tui.browser.lines.signing import withdrawn_in_words
+
             self.app.push_screen(
-                Prompt(f"Withdraw {name}? Nothing answers from it then.",
+                Prompt(withdrawn_in_words(self.seen),
                        "Why, in a sentence for its history", needed=A_REASON, signs=True),
                 self._withdraw,
             )  # fmt: skip
@@ -286,8 +287,9 @@ class Review(Room):
         from kb.review.acts import withdraw
 
         entry, acting = self._exactly(self.seen), self.shelf.acting
+        state = self.seen.revision.state
         self.change(
-            lambda database: withdraw(database, entry, by=acting, reason=why),
+            lambda database: withdraw(database, entry, by=acting, reason=why, while_it_is=state),
             lambda done: self._go_back(f"{done[0].name} is withdrawn."),
         )
 
