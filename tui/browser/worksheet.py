@@ -7,6 +7,7 @@ put anywhere, and how much had none is told. It stands alone because it knows no
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from tui.browser.pasting import Block, headed, next_after, next_row
 from tui.browser.sheet_shapes import SHEETS, Column, Sheet
@@ -61,15 +62,24 @@ def _many(count: int, word: str) -> str:
     return f"{count} {word}" + ("s" if count != 1 else "")
 
 
-class Worksheet:
-    """A document's sheets, one of them in hand."""
+class Step(NamedTuple):
+    """All that a step may change, as it was before: what is brought in changes the base too."""
 
-    def __init__(self, content: Content) -> None:
+    grids: Grids
+    rest: Content
+    made_from: str | None
+
+
+class Worksheet:
+    """A document's sheets, one of them in hand; `made_from`: the revision that they change."""
+
+    def __init__(self, content: Content, made_from: str | None = None) -> None:
         self.kind: str = content["kind"]
+        self.made_from = made_from
         self.number = 0  # of the sheet in hand
         self._grids: Grids = grids_of(content)
         self._rest = rest_of(content)
-        self._undo: list[Grids] = []
+        self._undo: list[Step] = []
 
     # -- reading
 
@@ -139,7 +149,7 @@ class Worksheet:
     # -- writing
 
     def _step(self) -> None:
-        self._undo.append(copied(self._grids))
+        self._undo.append(Step(copied(self._grids), self._rest, self.made_from))
         del self._undo[:-MOST_UNDO]
 
     def _put(self, place: Place, text: str) -> bool:
@@ -165,8 +175,14 @@ class Worksheet:
         """Take the last step back; whether there was one."""
         if not self._undo:
             return False
-        self._grids = self._undo.pop()
+        self._grids, self._rest, self.made_from = self._undo.pop()
         return True
+
+    def bring_in(self, content: Content, made_from: str) -> None:
+        """Go on with these contents and on this base: one step, and what was done stays behind."""
+        self._step()
+        self._grids, self._rest = grids_of(content), rest_of(content)
+        self.made_from = made_from
 
     def fill(self, place: Place, block: Block) -> Filled:
         """Put a pasted block from a cell on."""

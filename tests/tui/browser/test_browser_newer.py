@@ -15,6 +15,7 @@ from tests.tui.browser.test_browser_kept_readings import content_of
 from tests.tui.browser.test_browser_readings import TARN
 from tui.browser.screens.confirm import Confirm
 from tui.browser.screens.grid import EntryGrid
+from tui.browser.worksheet import Worksheet
 
 
 def lena_adds(book: Path, **head: Any) -> str:
@@ -121,6 +122,54 @@ def test_where_both_changed_theirs_is_kept_by_choice_alone(
         assert grid_of(driver).sheets.made().content["vehicle"]["body"] == stands
 
     drive(book, again, size=LARGE)
+
+
+@pytest.mark.parametrize(("key", "stands"), [("enter", "estate"), ("t", "van")])
+def test_what_was_brought_in_is_one_step_that_is_taken_back(
+    book: Path, key: str, stands: str
+) -> None:
+    lena = ""
+
+    async def script(driver: Driver) -> None:
+        nonlocal lena
+        grid = await edit(driver)
+        untouched, base = grid.sheets.made().content, grid.made_from
+        await write_head(driver, "body", "estate")
+        mine = grid.sheets.made().content
+        lena = lena_adds(book, body="van", years="2019-2026")
+        await driver.press("f10")
+        looks(driver, "Another revision answers since you began")
+        await driver.press(key)
+        merged = grid.sheets.made().content["vehicle"]
+        assert (merged["body"], merged["years"]) == (stands, "2019-2026")
+        assert grid.made_from == lena
+        looks(driver, "Ctrl+U takes it back")
+
+        await driver.press("ctrl+u")
+        looks(driver, "undone: what was brought in is out again")
+        assert (grid.sheets.made().content, grid.made_from) == (mine, base)
+        work = grid.kept.read()
+        assert work is not None and (work.content, work.made_from) == (mine, base)
+        await driver.press("f10")  # on its old base it is asked about again
+        looks(driver, "Another revision answers since you began", "yours estate; theirs van")
+        await driver.press("escape", "ctrl+u")
+        assert (grid.sheets.made().content, grid.made_from) == (untouched, base)
+        await driver.press("ctrl+u")
+        looks(driver, "Nothing to undo.")
+
+    drive(book, script, size=LARGE)
+
+
+def test_what_has_no_sheet_is_taken_back_with_what_was_brought_in() -> None:
+    old = {"kind": "amplifier", "amplifier": {"id": "a"}, "setting": [{"id": "one"}]}
+    new = {"kind": "amplifier", "amplifier": {"id": "b"}, "setting": [{"id": "two"}]}
+    sheets = Worksheet(old, "first")
+    before = sheets.made().content
+    sheets.bring_in(new, "second")
+    assert (sheets.made().content["setting"], sheets.made_from) == ([{"id": "two"}], "second")
+    assert sheets.undo()
+    assert (sheets.made().content, sheets.made_from) == (before, "first")
+    assert not sheets.undo()
 
 
 def test_a_revision_that_comes_while_the_summary_is_read_is_not_undone(book: Path) -> None:

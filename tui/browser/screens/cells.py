@@ -44,9 +44,8 @@ class Cells(Room):
         self, content: Content, kept: KeptEntry, made_from: str | None = None, said: str = ""
     ) -> None:
         super().__init__()
-        self.sheets = Worksheet(content)
+        self.sheets = Worksheet(content, made_from)
         self.kept = kept
-        self.made_from = made_from
         self._said_first = said
         self._writing: tuple[int, Place] | None = None  # the sheet and cell that is written
         self._began_with: str | None = None  # what stood in the line, where it is changed
@@ -81,6 +80,11 @@ class Cells(Room):
         tabs = self.query_one(SheetTabs)
         tabs.set_class(low, "-one-line")
         self._show()
+
+    @property
+    def made_from(self) -> str | None:
+        """The hash of the revision that these sheets change; taking a step back may change it."""
+        return self.sheets.made_from
 
     @property
     def field(self) -> CellField:

@@ -18,7 +18,6 @@ from tui.browser.screens.cells import Cells
 from tui.browser.screens.confirm import Confirm
 from tui.browser.sheets import sheet_of
 from tui.browser.widgets.findings import Findings
-from tui.browser.worksheet import Worksheet
 from tui.clean import clean
 
 if TYPE_CHECKING:
@@ -64,9 +63,13 @@ class EntryGrid(Cells):
 
     def action_undo(self) -> None:
         """Take the last change back."""
+        base = self.made_from
         if self.sheets.undo():
             self._changed()
-            self.say("undone", "faint")
+            if self.made_from == base:
+                self.say("undone", "faint")
+            else:  # it is asked about anew before anything is stored
+                self.say("undone: what was brought in is out again, on the old base", "faint")
         else:
             self.say("Nothing to undo.", "faint")
 
@@ -195,10 +198,11 @@ class EntryGrid(Cells):
                 self.say("It was changed meanwhile; nothing was brought in.", "caution")
                 return
             number, place = self.sheets.number, self.here
-            self.sheets, self.made_from = Worksheet(merged.content), newer.revision.hash
+            self.sheets.bring_in(merged.content, newer.revision.hash)
             self._changed()
             self._turn_to(number, place)
-            self.say(brought_in(merged, newer, theirs_wins=theirs_wins), "fine")
+            said = brought_in(merged, newer, theirs_wins=theirs_wins)
+            self.say(f"{said} {self._key('undo')} takes it back.", "fine")
 
         self.ask(read, arrived, group="newer")
 
