@@ -119,6 +119,15 @@ class Room(Asking):
         for rows in self.query(Rows):
             rows.flat = self.browser.flat
 
+    def on_screen_suspend(self) -> None:
+        """What was said ends when one leaves for another screen, not for a question over this one.
+
+        What was told here need not be so any more on coming back.
+        """
+        below = self.app.screen_stack[:-1]  # without those that were left for good
+        if self in below and isinstance(self.app.screen, Room):
+            self.say("")
+
     def put(self, id: str, content: Content) -> None:
         """Show other lines in a Static; the screen is laid out anew only where it needs to be.
 

@@ -141,3 +141,21 @@ def test_begun_readings_are_thrown_away_by_a_person_alone(
 
     drive(book, script)
     assert bool(list(state.glob("readings-*.json"))) == (word == "no")
+
+
+def test_what_was_said_of_the_list_ends_when_one_leaves_it(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await open_readings(driver)
+        mark(driver, "A1.3")
+        await driver.press("enter", "S", "enter")
+        said = "is submitted with the readings"
+        looks(driver, said)  # the coming back itself says it
+        await driver.press("question_mark", "escape")
+        looks(driver, said)  # a question over the list is no other screen
+        await driver.press("r")
+        mark(driver, "A1.4")
+        await driver.press("enter", "escape")
+        looks(driver, "READINGS BEGUN, NOT SUBMITTED YET")
+        assert said not in driver.text()
+
+    drive(book, script, size=LARGE)
