@@ -9,7 +9,7 @@ It stands alone because the sheets, the command line and the review must tell th
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -140,9 +140,10 @@ def all_changes(before: Content, after: Content) -> tuple[Change, ...]:
     return (*pins, *other_changes(before, after), *evidence_changes(before, after))
 
 
-def named(changes: tuple[Change, ...] | list[Change]) -> str:
-    """Which things changed, by name: `A1.5, vehicle years and 3 more`."""
+def named(changes: tuple[Change, ...] | list[Change], *, but: Collection[str] = ()) -> str:
+    """Which things changed, by name: `A1.5, vehicle years and 3 more`; `but`: names left out."""
     names = list(dict.fromkeys(name for change in changes for name in _names(change)))
+    names = [name for name in names if name not in but]
     if len(names) > NAMED_AT_MOST:
         return f"{', '.join(names[:NAMED_AT_MOST])} and {len(names) - NAMED_AT_MOST} more"
     return ", ".join(names)

@@ -63,8 +63,12 @@ def queue(
     *,
     only: Collection[str] | None = None,
     now: datetime | None = None,
+    plans: bool = True,
 ) -> list[Waiting]:
-    """Every submitted revision, the most pressing first; `only`: hashes to keep."""
+    """Every submitted revision, the most pressing first; `only`: hashes to keep.
+
+    Without `plans` no job is planned, which takes the longest, and each says that it was not.
+    """
     now = now or datetime.now(UTC)
     rows = connection.execute(
         "SELECT revision, hash, disputes, measured FROM entry WHERE state = 'submitted'"
@@ -77,7 +81,7 @@ def queue(
         revision = revision_at(connection, row["revision"])
         waited = now - datetime.fromisoformat(revision.submitted)
         jobs += revision.kind == "job"
-        risks = tuple(risks_of(connection, revision, plan=jobs <= MOST_PLANS))
+        risks = tuple(risks_of(connection, revision, plan=plans and jobs <= MOST_PLANS))
         weeks = max(0, waited.days // 7)
         waiting.append(Waiting(revision, risks, weeks, row["disputes"], row["measured"]))
     return sorted(waiting, key=lambda one: (-one.points, one.revision.submitted, one.revision.hash))

@@ -98,8 +98,8 @@ _VEHICLE = (
         _needed("ways", "", "number"), Column("rows", "", "number"), Column("place"), _PANELS)),
     Sheet("pin", "Pins", (
         _needed("at", "way", help="its position as the moulding has it: 3, B3"),
-        Column("carries", "", "circuits", "door-fl+, battery, ground …; several with spaces "
-               "between; ?: a wire, and nobody knows; nothing in the whole row: known to be empty"),
+        Column("carries", "", "circuits", "door-fl+ ground …; ?: a wire, use unknown; all blank: "
+               "an empty way"),
         Column("wire", help="GY/BK or grey/black"),
         Column("mm2", "mm²", "number"), Column("awg", "AWG", "number")),
         inside="connector", under="pins"),

@@ -119,6 +119,9 @@ def test_where_both_changed_theirs_is_kept_by_choice_alone(
         looks(driver, "BOTH CHANGED", "✗ vehicle body: yours estate; theirs van")
         await driver.press(key)
         looks(driver, "Both had changed vehicle body", stands, "2019-2026")
+        brought = " ".join(driver.text().split()).partition("Brought in from ")[2]
+        named = brought.partition(". ")[0]
+        assert "vehicle years" in named and ("vehicle body" in named) == (key == "t"), named
         assert grid_of(driver).sheets.made().content["vehicle"]["body"] == stands
 
     drive(book, again, size=LARGE)

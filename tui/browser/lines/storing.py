@@ -101,7 +101,9 @@ def job_lines(going: Going) -> Iterator[Content]:
 
 def brought_in(merged: Merged, newer: Newer, *, theirs_wins: bool) -> str:
     """What to say once the newer changes are in."""
-    said = f"Brought in from {newer.revision.name}: {named(newer.differs)}."
+    kept = () if theirs_wins else tuple(conflict.where for conflict in merged.conflicts)
+    brought = named(newer.differs, but=kept)
+    said = f"Brought in from {newer.revision.name}: {brought or 'nothing'}."
     if merged.conflicts:
         whose = "theirs" if theirs_wins else "yours"
         places = ", ".join(conflict.where for conflict in merged.conflicts)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import partial
 from typing import Any, ClassVar
 
 from textual import on
@@ -67,19 +68,27 @@ class Queue(Room):
         self.refill()
 
     def refill(self) -> None:
-        """Read the queue anew."""
-        acting = self.shelf.acting
+        """Read the queue anew; an empty list is filled before the jobs are planned for it."""
+        if self.query_one(Rows).entries:
+            self._refill_whole()
+        else:
+            self.ask(partial(self._read, plans=False), self._arrived_first)
 
-        def read(connection: Any) -> Waits:
-            return Waits(
-                queue(connection),
-                sent_back_to(connection, acting),
-                second_thoughts(connection),
-                this_shop_of(connection),
-                dict(shop_names(connection)),
-            )
+    def _refill_whole(self) -> None:
+        self.ask(self._read, self._arrived, again=self._arrived)
 
-        self.ask(read, self._arrived, again=self._arrived)
+    def _read(self, connection: Any, *, plans: bool = True) -> Waits:
+        return Waits(
+            queue(connection, plans=plans),
+            sent_back_to(connection, self.shelf.acting),
+            second_thoughts(connection),
+            this_shop_of(connection),
+            dict(shop_names(connection)),
+        )
+
+    def _arrived_first(self, found: Waits) -> None:
+        self._arrived(found)
+        self._refill_whole()
 
     def _arrived(self, found: Waits) -> None:
         self.waiting = found.waiting
