@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 
 from grammar.mistake_shapes import QUOTED
-from grammar.nearly import nearly
+from grammar.near_keyword import near_keyword
 
 _WORD = re.compile(r"(?<![\w\-./#°+\"'])[a-z]{2,9}(?![\w\-./#°+\"'])", re.IGNORECASE)
 _LEAST = re.compile(
@@ -26,7 +26,7 @@ def misspelt(text: str, end: int) -> list[tuple[int, int, str, str]]:
     masked = QUOTED.sub(lambda quoted: "\0" * len(quoted[0]), text)
     found = [(*match.span(), "at least") for match in _LEAST.finditer(masked)]
     for match in _WORD.finditer(masked):
-        meant = nearly(match[0])
+        meant = near_keyword(match[0])
         if meant is not None and not any(a <= match.start() < b for a, b, _ in found):
             found.append((*match.span(), meant))
     found.sort(reverse=True)

@@ -56,7 +56,7 @@ def read_and_bind(connection: sqlite3.Connection, text: str, *, newest: bool = F
     except TooMuch:
         raise
     except QueryError as error:
-        from kb.query.said_again import quoted_whole
+        from kb.query.lone_values import quoted_whole
         from kb.query.scopes_meant import bare_word_for_all, one_revision
 
         error = (
@@ -262,7 +262,7 @@ def _lists_what_is_not(
     """Whether a list was made of words, one of which is no value: `make in (halden, sedge)`."""
     if " in (" not in offered or re.search(r"\bin\s*\(", asked, re.IGNORECASE):
         return False
-    from kb.query.absent import tells_of_absent
+    from kb.query.absent_values import tells_of_absent
 
     bound = bind_once(connection, parse(offered), offered, newest)
     return any(map(tells_of_absent, bound.notes))

@@ -198,7 +198,7 @@ class Conditions:
                 repaired=one_more_value(*value, self._lookup.text, words.span)
                 or self._lookup.replaced(words.span, alone),
             )
-        from kb.query.said_again import meant_by_value
+        from kb.query.lone_values import meant_by_value
 
         meant = meant_by_value(self._connection, self._lookup, words)
         if meant is None:
@@ -308,7 +308,7 @@ class Conditions:
         others = self._among_others
         if not (turned or others) or test.value == "":
             return
-        from kb.query.absent import note_of_absent
+        from kb.query.absent_values import note_of_absent
 
         note = note_of_absent(*place, test, value.text, turned=turned, among_others=others)
         self.notes += [note] if note else []

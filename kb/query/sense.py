@@ -12,7 +12,7 @@ from collections import Counter
 
 from grammar.mistake_shapes import CONTRACTED, QUOTED
 from grammar.mistake_turned import MINUS, NEARLY_NOT
-from grammar.nearly import may_say_known
+from grammar.near_keyword import may_say_known
 from kb.nearest import LEAST_LIKENESS
 
 _TURNS = re.compile(

@@ -12,9 +12,9 @@ import sqlite3
 from dataclasses import replace
 
 from grammar.errors import QueryError
-from grammar.nearly import KEYWORDS, nearly
+from grammar.near_keyword import KEYWORDS, near_keyword
 from grammar.tree import Sign, Span, Value, leading_minus
-from kb.query.absent import stands
+from kb.query.absent_values import stands
 from kb.query.bound import Test
 from kb.query.lookup import Lookup
 from kb.query.scope import Scoped
@@ -62,7 +62,7 @@ def _first_that_asks(words: list[str]) -> int | None:
         numbered = at + 1 < len(words) and words[at + 1].isdigit()
         if words[at - 1].isdigit() and (folded.isdigit() or (folded in _TO and numbered)):
             return at  # a way and another one, or a range of them
-        if folded in _ASKING or leading_minus(word) or nearly(folded, _NEARLY) is not None:
+        if folded in _ASKING or leading_minus(word) or near_keyword(folded, _NEARLY) is not None:
             return at
         if folded in _BEFORE_A_NUMBER and numbered:
             return at

@@ -120,7 +120,7 @@ def _write(arguments: argparse.Namespace) -> int:
         say(text)
         return DONE
     from kb.errors import Refused
-    from kb.store.mark import must_be_no_book
+    from kb.store.application_mark import must_be_no_book
 
     must_be_no_book(arguments.output)
     try:

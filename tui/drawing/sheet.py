@@ -25,7 +25,7 @@ from kb.plan.speaker_wire import wire_line
 from kb.plan.uses import CUT, TAP, sources, ways_in_use
 from kb.plan.whole import WholePlan
 from kb.plan.why import number
-from kb.store.mark import must_be_no_book
+from kb.store.application_mark import must_be_no_book
 from tui.drawing.fix_words import chosen_fix_in_words
 from tui.drawing.sheet_face import draw_small_face
 from tui.drawing.sheet_map import draw_map

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from grammar.errors import QueryError
-from grammar.nearly import KEYWORDS, nearly
+from grammar.near_keyword import KEYWORDS, near_keyword
 from kb.query.run import ask
 from tests.kb.query.conftest import Asked
 from tests.kb.query.refused import assert_meant, refused
@@ -77,7 +77,7 @@ def test_a_value_that_is_like_known_by_chance_is_offered(shipped: Asked, value: 
 
 @pytest.mark.parametrize("word", [*KEYWORDS, "not", "no", "where", "none", "door", "left", "rear"])
 def test_a_word_that_is_one_is_no_misspelling(word: str) -> None:
-    assert nearly(word) is None
+    assert near_keyword(word) is None
 
 
 @pytest.mark.parametrize(
@@ -86,7 +86,7 @@ def test_a_word_that_is_one_is_no_misspelling(word: str) -> None:
      ("sho", "show"), ("showw", "show"), ("fo", "of"), ("band", None), ("hand", None)],
 )  # fmt: skip
 def test_how_near_a_word_must_be(word: str, meant: str | None) -> None:
-    assert nearly(word) == meant
+    assert near_keyword(word) == meant
 
 
 @pytest.mark.parametrize(

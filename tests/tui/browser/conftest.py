@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+import json
 import shutil
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
+from kb.review.people import add_person
 from kb.shipped import shipped_book
+from kb.store.book import open_book
+from kb.store.revisions import add_documents
+from tests.tui.browser.reviewing import POLES, TARN
 
 
 @pytest.fixture(scope="session")
@@ -31,3 +37,17 @@ def book(shipped: Path, tmp_path: Path) -> Path:
     path = tmp_path / "book.db"
     shutil.copy(shipped, path)
     return path
+
+
+@pytest.fixture
+def reviewed(book: Path) -> Path:
+    """A book with a lead, and a fully measured revision of the Tarn by a technician."""
+    with open_book(book).writing() as database:
+        add_person(database, "mira", "lead", by="mira")
+        (text,) = database.execute("SELECT content FROM revision WHERE id = ?", (TARN,)).fetchone()
+        content = json.loads(text)
+        content["connector"][0]["pins"][3]["wire"] = "GY/GN"
+        content["evidence"] = [{"of": POLES, "method": "meter", "on": "2026-03-14"}]
+        document = SimpleNamespace(kind="vehicle", id=TARN, content=content)
+        add_documents(database, [document], author="tom")
+    return book

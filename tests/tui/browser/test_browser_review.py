@@ -10,46 +10,15 @@ import pytest
 from textual.events import Key
 
 from kb.review.acts import send_back, verify, withdraw
-from kb.review.people import add_person
 from kb.review.revisions import revisions_of
 from kb.store.book import open_book
 from kb.store.revisions import add_documents
 from tests.kb.exchange.shops import bring, out, shop, take
 from tests.tui.browser.driving import SMALL, Driver, drive, looks
+from tests.tui.browser.reviewing import TARN, open_review, states
 from tui.browser.screens.grid import EntryGrid
 from tui.browser.widgets.entries import Note
 from tui.clean import clean
-
-TARN = "halden-tarn-19-concert10"
-POLES = ["A1", "A2", "R1.4", "R1.5", "R1.18", "R1.19", "R1.11", "R1.25"]
-
-
-@pytest.fixture
-def reviewed(book: Path) -> Path:
-    """A book with a lead, and a fully measured revision of the Tarn by a technician."""
-    with open_book(book).writing() as database:
-        add_person(database, "mira", "lead", by="mira")
-        (text,) = database.execute("SELECT content FROM revision WHERE id = ?", (TARN,)).fetchone()
-        content = json.loads(text)
-        content["connector"][0]["pins"][3]["wire"] = "GY/GN"
-        content["evidence"] = [{"of": POLES, "method": "meter", "on": "2026-03-14"}]
-        document = SimpleNamespace(kind="vehicle", id=TARN, content=content)
-        add_documents(database, [document], author="tom")
-    return book
-
-
-def states(book: Path) -> dict[str, str]:
-    with open_book(book).reading() as connection:
-        return {r.author: r.state for r in revisions_of(connection, TARN)}
-
-
-async def open_review(driver: Driver, author: str) -> None:
-    await driver.press("f3")
-    looks(driver, "waiting for a lead")
-    rows = driver.app.screen.query_one("#waiting")
-    key = next(i.key for i in rows.items if i.cells[2].text == f"by {author}")  # type: ignore[attr-defined]
-    rows.mark_key(key)  # type: ignore[attr-defined]
-    await driver.press("enter")
 
 
 def test_a_lead_reads_and_signs(reviewed: Path) -> None:
@@ -381,59 +350,6 @@ def test_the_marked_one_is_seen_with_all_its_reasons(reviewed: Path) -> None:
 
     drive(reviewed, script, size=SMALL)
     drive(reviewed, script, size=SMALL, flat=True)
-
-
-def test_an_author_takes_back_what_was_submitted(reviewed: Path) -> None:
-    async def not_his(driver: Driver) -> None:
-        await open_review(driver, "tom")
-        assert "withdraw" not in driver.screen_lines()[-1]
-        await driver.press("w")
-        looks(driver, "It is by tom: only its author")
-
-    async def script(driver: Driver) -> None:
-        await open_review(driver, "tom")
-        assert "w withdraw" in driver.screen_lines()[-1]
-        await driver.press("h", "w", "enter")
-        looks(driver, "Withdraw halden-tarn", "A reason is needed")
-        await driver.write("wrong car")
-        await driver.press("enter")
-        looks(driver, "is withdrawn.")
-
-    drive(reviewed, not_his, size=(120, 40))
-    drive(reviewed, script, acting="tom", size=(120, 40))
-    assert states(reviewed)["tom"] == "withdrawn"
-    with open_book(reviewed).reading() as connection:
-        rows = connection.execute("SELECT reason FROM record WHERE act = 'withdraw'").fetchall()
-    assert [row[0] for row in rows] == ["wrong car"]
-
-
-def test_a_draft_is_withdrawn_from_the_list_of_entries(book: Path) -> None:
-    from tests.tui.browser.test_browser_kept import begin_a_car
-
-    async def script(driver: Driver) -> None:
-        await begin_a_car(driver)
-        await driver.press("f9", "end", "delete")
-        looks(driver, "Withdraw the draft a-car?")
-        await driver.write("a test")
-        await driver.press("enter")
-        assert "DRAFTS IN THE BOOK" not in driver.text()
-
-    async def other(driver: Driver) -> None:
-        await begin_a_car(driver, "b-car")
-        await driver.press("f9")
-
-    async def not_hers(driver: Driver) -> None:
-        await driver.press("f5", "end", "delete")
-        looks(driver, "It is a draft by tom: only its author")
-
-    drive(book, script, size=(120, 40))
-    drive(book, other, size=(120, 40), acting="tom")
-    drive(book, not_hers, size=(120, 40))
-    with open_book(book).reading() as connection:
-        (state,) = connection.execute(
-            "SELECT state FROM revision_state WHERE id = 'a-car'"
-        ).fetchone()
-    assert state == "withdrawn"
 
 
 def test_a_paste_that_comes_as_keys_signs_nothing(reviewed: Path) -> None:

@@ -23,7 +23,7 @@ ROLES = {"added": "fine", "changed": "caution", "gone": "flag"}
 
 
 @dataclass(frozen=True)
-class Going:
+class Storing:
     """What is about to be submitted. `merged`: with the newer changes; None where it cannot be."""
 
     title: str
@@ -37,66 +37,66 @@ class Going:
     why_not_merged: str = ""
 
 
-def newer_lines(going: Going) -> Iterator[Content]:
+def newer_lines(storing: Storing) -> Iterator[Content]:
     """What answers now, in what it differs, and what bringing it in would do."""
-    newer = going.newer
+    newer = storing.newer
     assert newer is not None
     began = f"You began from {newer.parted.name}. " if newer.parted else ""
     yield shown(f"{began}{_whose(newer)} answers now, and yours knows nothing of it.")
     yield shown("")
     yield shown("IT DIFFERS IN", "bold")
     yield from _changes(newer.differs)
-    if going.merged is None:
+    if storing.merged is None:
         yield shown("")
-        yield shown(f"It cannot be brought in here: {going.why_not_merged}.", "flag")
+        yield shown(f"It cannot be brought in here: {storing.why_not_merged}.", "flag")
         return
-    if going.merged.conflicts:
+    if storing.merged.conflicts:
         yield shown("")
         yield shown("BOTH CHANGED: yours stays, unless you take theirs", "bold")
-        yield from map(_conflict, going.merged.conflicts)
-    if going.merged.left_out:
+        yield from map(_conflict, storing.merged.conflicts)
+    if storing.merged.left_out:
         yield shown("")
-        pins = ", ".join(going.merged.left_out)
+        pins = ", ".join(storing.merged.left_out)
         yield shown(f"! your evidence on {pins} falls away: it is told otherwise now", "caution")
-    if going.undoes:
+    if storing.undoes:
         yield shown("")
-        words = f"On the old base it would take back {named(going.undoes)}."
+        words = f"On the old base it would take back {named(storing.undoes)}."
         yield shown(words, "caution")
 
 
-def submit_lines(going: Going) -> Iterator[Content]:
+def submit_lines(storing: Storing) -> Iterator[Content]:
     """What is about to be submitted, what speaks against it first."""
-    yield shown(going.title, "bold")
-    if going.newer is not None:
-        yield shown(f"! {_whose(going.newer)} answers now; this was not made from it", "flag")
-        if going.undoes:
+    yield shown(storing.title, "bold")
+    if storing.newer is not None:
+        yield shown(f"! {_whose(storing.newer)} answers now; this was not made from it", "flag")
+        if storing.undoes:
             yield shown("WOULD TAKE BACK", "bold")
-            yield from _changes(going.undoes)
-    for sentence in going.looks[:FINDINGS_AT_MOST]:
+            yield from _changes(storing.undoes)
+    for sentence in storing.looks[:FINDINGS_AT_MOST]:
         yield shown(f"! {sentence}", "caution")
-    if len(going.looks) > FINDINGS_AT_MOST:
-        yield shown(f"! and {len(going.looks) - FINDINGS_AT_MOST} more to look at", "caution")
+    if len(storing.looks) > FINDINGS_AT_MOST:
+        yield shown(f"! and {len(storing.looks) - FINDINGS_AT_MOST} more to look at", "caution")
     yield shown("")
-    if not going.is_new:
+    if not storing.is_new:
         yield shown("IT CHANGES", "bold")
-        yield from _changes(going.changes)
+        yield from _changes(storing.changes)
         return
-    kind = going.title.split()[0]
+    kind = storing.title.split()[0]
     yield shown("ALL OF IT IS NEW", "bold")
-    changes = sorted(going.changes, key=lambda change: change.table != kind)
+    changes = sorted(storing.changes, key=lambda change: change.table != kind)
     for change in changes[:CHANGES_AT_MOST]:
         yield row(("+ ", ROLES["added"]), written_words(change))
     yield from _more(changes)
 
 
-def job_lines(going: Going) -> Iterator[Content]:
+def job_lines(storing: Storing) -> Iterator[Content]:
     """What storing a job would do to somebody else's of the same name; nothing where nothing."""
-    if going.newer is None or not going.changes:
+    if storing.newer is None or not storing.changes:
         return
-    since = "is in the book under this name" if going.is_new else "answers since you began"
-    yield shown(f"! {_whose(going.newer)} {since}", "flag")
+    since = "is in the book under this name" if storing.is_new else "answers since you began"
+    yield shown(f"! {_whose(storing.newer)} {since}", "flag")
     yield shown("THIS WOULD CHANGE IN IT", "bold")
-    yield from _changes(going.changes)
+    yield from _changes(storing.changes)
 
 
 def brought_in(merged: Merged, newer: Newer, *, theirs_wins: bool) -> str:

@@ -12,7 +12,7 @@ from textual.binding import BindingType
 
 from tui.browser.actions import bindings_of
 from tui.browser.checking import Remark, remarks
-from tui.browser.lines.storing import Going, brought_in, newer_lines, submit_lines
+from tui.browser.lines.storing import Storing, brought_in, newer_lines, submit_lines
 from tui.browser.room import Room
 from tui.browser.screens.cells import Cells
 from tui.browser.screens.confirm import Confirm
@@ -145,37 +145,39 @@ class EntryGrid(Cells):
         if self.made_from is not None:
             self._foresee(self._look_at_newer, group="newer")
 
-    def _foresee(self, then: Callable[[Going], None], *, group: str, checked: bool = False) -> None:
+    def _foresee(
+        self, then: Callable[[Storing], None], *, group: str, checked: bool = False
+    ) -> None:
         """What submitting it would do; `checked`: what keeps it from being stored is said."""
         made, made_from = self.sheets.made(), self.made_from
 
-        def read(connection: Any) -> Going:
+        def read(connection: Any) -> Storing:
+            from tui.browser.before_storing import storing_of
             from tui.browser.checking import checked_sheets
-            from tui.browser.going import going_of
 
             looks = tuple(one.sentence for one in remarks(made)) if checked else ()
             content = checked_sheets(made).content if checked else made.content
-            return going_of(connection, content, made_from, looks)
+            return storing_of(connection, content, made_from, looks)
 
         self.ask(read, then, group=group)
 
-    def _look_at_newer(self, going: Going) -> None:
-        if going.newer is not None and going.newer.revision.hash != self._known:
-            self._ask_about_newer(going)
+    def _look_at_newer(self, storing: Storing) -> None:
+        if storing.newer is not None and storing.newer.revision.hash != self._known:
+            self._ask_about_newer(storing)
 
-    def _ask_about_newer(self, going: Going) -> None:
-        newer = going.newer
+    def _ask_about_newer(self, storing: Storing) -> None:
+        newer = storing.newer
         assert newer is not None
         stays = {"o": "stays on the old base"}
-        if going.merged is None:
+        if storing.merged is None:
             does, others = stays["o"], {}
-        elif going.merged.conflicts:
+        elif storing.merged.conflicts:
             does, others = "brings it in", {"t": "brings it in, theirs where both", **stays}
         else:
             does, others = "brings it in", stays
 
         def answered(key: str | None) -> None:
-            if key == "o" or (key and going.merged is None):
+            if key == "o" or (key and storing.merged is None):
                 self._known = newer.revision.hash
                 said = f"On the old base, {self._key('submit')} says once more what it takes back."
                 self.say(said, "caution")
@@ -183,13 +185,13 @@ class EntryGrid(Cells):
                 self._bring_in(newer, theirs_wins=key == "t")
 
         title = "Another revision answers since you began"
-        self.app.push_screen(Confirm(title, list(newer_lines(going)), does, others), answered)
+        self.app.push_screen(Confirm(title, list(newer_lines(storing)), does, others), answered)
 
     def _bring_in(self, newer: Newer, *, theirs_wins: bool) -> None:
         content = self.sheets.made().content
 
         def read(connection: Any) -> Merged | None:
-            from tui.browser.going import bring_in
+            from tui.browser.before_storing import bring_in
 
             return bring_in(connection, newer, content, theirs_wins=theirs_wins)[0]
 
@@ -217,14 +219,14 @@ class EntryGrid(Cells):
         if not self._is_storing:
             self._foresee(self._confirm, group="change", checked=True)
 
-    def _confirm(self, going: Going) -> None:
-        newer = going.newer
-        if going.is_same:  # the book says better than we what is the same as what
+    def _confirm(self, storing: Storing) -> None:
+        newer = storing.newer
+        if storing.is_same:  # the book says better than we what is the same as what
             self._known = newer.revision.hash if newer else None
             self._store(draft=False)
             return
         if newer is not None and newer.parted and newer.revision.hash != self._known:
-            self._ask_about_newer(going)
+            self._ask_about_newer(storing)
             return
 
         def answered(key: str | None) -> None:
@@ -232,7 +234,7 @@ class EntryGrid(Cells):
                 self._known = newer.revision.hash if newer else None
                 self._store(draft=False)
 
-        said = list(submit_lines(going))
+        said = list(submit_lines(storing))
         self.app.push_screen(Confirm("Submit it for review?", said, "submits it"), answered)
 
     @property

@@ -25,7 +25,7 @@ from tui.browser.widgets.rows import Rows
 
 if TYPE_CHECKING:
     from kb.plan.whole import WholePlan
-    from tui.browser.lines.storing import Going
+    from tui.browser.lines.storing import Storing
 
 
 class JobKeeping(Room):
@@ -100,14 +100,14 @@ class JobKeeping(Room):
         content, begun = self._content(name), self.begun_from
         is_its_own = begun is not None and begun["job"].get("id") == name
 
-        def read(connection: Any) -> Going:
-            from tui.browser.going import job_going
+        def read(connection: Any) -> Storing:
+            from tui.browser.before_storing import job_storing
 
-            return job_going(connection, content, begun if is_its_own else None)
+            return job_storing(connection, content, begun if is_its_own else None)
 
-        def found(going: Going) -> None:
-            said = list(self._against(going))
-            known = going.newer.revision.hash if going.newer else None
+        def found(storing: Storing) -> None:
+            said = list(self._against(storing))
+            known = storing.newer.revision.hash if storing.newer else None
 
             def answered(key: str | None) -> None:
                 if key:
@@ -121,7 +121,7 @@ class JobKeeping(Room):
 
         self.ask(read, found, group="change")
 
-    def _against(self, going: Going) -> Iterator[Content]:
+    def _against(self, storing: Storing) -> Iterator[Content]:
         """What speaks against storing it, line by line."""
         from tui.browser.lines.storing import job_lines
 
@@ -129,7 +129,7 @@ class JobKeeping(Room):
             yield shown("✗ there is no plan: nobody has seen what this job would do", "flag")
         for fault in self.whole.plan.faults if self.whole else ():
             yield shown(f"✗ {fault}", "flag")
-        yield from job_lines(going)
+        yield from job_lines(storing)
 
     def _store(self, content: dict[str, Any], known: str | None) -> None:
         acting = self.shelf.acting
@@ -185,7 +185,7 @@ class JobKeeping(Room):
                 self.work(write, written, group="sheet")
 
         def differs() -> bool:
-            from kb.store.mark import must_be_no_book
+            from kb.store.application_mark import must_be_no_book
             from tui.drawing.sheet import sheet_html
 
             must_be_no_book(path)

@@ -11,16 +11,16 @@ from kb.answers.drafts import TITLES
 from kb.review.merging import Merged, NotMergeable, merged
 from kb.review.newer import Newer, all_changes, lineage, newer_than, undone
 from kb.review.queue import content_of
-from tui.browser.lines.storing import Going
+from tui.browser.lines.storing import Storing
 from tui.browser.sheets import Content
 
 
-def going_of(
+def storing_of(
     connection: Any,
     content: Content,
     made_from: str | None,
     looks: tuple[str, ...] = (),
-) -> Going:
+) -> Storing:
     """All of it; `looks`: what was found to look at."""
     kind = content["kind"]
     head: dict[str, Any] = content.get(kind, {})
@@ -32,7 +32,7 @@ def going_of(
     together, why_not = bring_in(connection, newer, content)
     theirs = content_of(connection, newer.revision.hash) if newer else None
     parted = content_of(connection, newer.parted.hash) if newer and newer.parted else None
-    return Going(
+    return Storing(
         title=f"{kind} {id}: {title}",
         changes=all_changes(shown or {"kind": kind, kind: {}}, {kind: {}, **content}),
         is_new=shown is None,
@@ -45,13 +45,13 @@ def going_of(
     )
 
 
-def job_going(connection: Any, content: Content, begun_from: Content | None) -> Going:
+def job_storing(connection: Any, content: Content, begun_from: Content | None) -> Storing:
     """What storing a job would do to the one of its name; `begun_from`: that one, as it was."""
     id = str(content["job"]["id"])
     newer = newer_than(connection, "job", id, None)
     theirs = content_of(connection, newer.revision.hash) if newer else None
     changed = theirs is not None and theirs != begun_from
-    return Going(
+    return Storing(
         title=f"job {id}",
         changes=all_changes(theirs, content) if theirs and changed else (),
         is_new=begun_from is None,

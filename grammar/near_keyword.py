@@ -1,6 +1,8 @@
 """Which word of the language a word is a misspelling of.
 
-It stands alone, and without a pattern, because bare values of good questions come here too.
+It stands alone, without a pattern and without the fuzzy library behind `kb.nearest`, because bare
+values of good questions come here too: importing that library takes as long as parsing fifty of
+them.
 """
 
 from __future__ import annotations
@@ -23,7 +25,7 @@ _LIKE_KNOWN = 0.7
 
 
 @lru_cache(maxsize=512)
-def nearly(word: str, keywords: tuple[str, ...] = KEYWORDS) -> str | None:
+def near_keyword(word: str, keywords: tuple[str, ...] = KEYWORDS) -> str | None:
     """The keyword that a word is a misspelling of: one letter wrong, missing or too many, or the
     same letters in another order; of a short one, a letter doubled or changed places alone.
     """

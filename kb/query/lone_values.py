@@ -12,7 +12,7 @@ import sqlite3
 from grammar.errors import QueryError
 from grammar.tree import Span, Words
 from grammar.unparse import write_value
-from kb.query.absent import known_values
+from kb.query.absent_values import known_values
 from kb.query.catalogue import ORDERED, Field, Kind, Subject
 from kb.query.lookup import Lookup
 from kb.query.subjects import SUBJECTS_BY_WORD
