@@ -42,6 +42,7 @@ class Made:
     author: str
     lines: tuple[int, ...]
     state: str
+    made_from: str | None = None
 
 
 class Review(RuleBasedStateMachine):
@@ -51,6 +52,7 @@ class Review(RuleBasedStateMachine):
         self.roles: dict[str, str] = {}
         self.made: dict[str, Made] = {}
         self.brought: dict[int, str] = {}
+        self.order: list[str] = []  # a draft that is submitted comes last again
 
     # -- the model's answers
 
@@ -114,7 +116,10 @@ class Review(RuleBasedStateMachine):
             hash = store(self.book, by, content, draft=draft)
         for line in lines:
             self.brought.setdefault(line, by)
-        self.made[hash] = Made(by, tuple(sorted(lines)), "draft" if draft else "submitted")
+        state = "draft" if draft else "submitted"
+        parent = self.order[-1] if self.order else None
+        self.made[hash] = Made(by, tuple(sorted(lines)), state, parent)
+        self.order.append(hash)
 
     @precondition(lambda self: self.made)
     @rule(by=people, number=st.integers(0, 9))
@@ -188,10 +193,11 @@ class Review(RuleBasedStateMachine):
         self.verify(leads[who % len(leads)], waiting[number % len(waiting)], True, reason)
 
     def replaced(self, older: str, newer: str) -> bool:
-        """Every revision here is made from the one stored before it."""
-        order = list(self.made)
-        same = self.made[older].author == self.made[newer].author
-        return same and order.index(older) < order.index(newer)
+        """Whether one was made from the other by the same author, at however many steps."""
+        at = self.made[newer].made_from
+        while at is not None and at != older:
+            at = self.made[at].made_from
+        return at == older and self.made[older].author == self.made[newer].author
 
     @precondition(lambda self: self.made)
     @rule(by=people, number=st.integers(0, 9))
@@ -232,6 +238,8 @@ class Review(RuleBasedStateMachine):
         )
         if allowed:
             self.made[hash].state = "submitted"
+            self.order.remove(hash)
+            self.order.append(hash)
 
     @precondition(lambda self: self.made)
     @rule(

@@ -122,7 +122,9 @@ def test_a_damaged_file_is_named_and_left_alone(book: Path, state: Path, text: s
 
     async def script(driver: Driver) -> None:
         await driver.press("f5")
-        looks(driver, "ost-fell", "entry-vehicle_damaged.json", "holds no entry")
+        looks(driver, "ost-fell")
+        told = " ".join(driver.text().split())  # where it breaks hangs on the length of a path
+        assert "entry-vehicle_damaged.json holds no entry" in told
         await driver.press("end", "enter")
         assert isinstance(driver.app.screen, EntryGrid)
 
