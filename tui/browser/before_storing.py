@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import Any
 
 from kb.answers.drafts import TITLES
+from kb.documents.canonical import canonical_json
 from kb.review.merging import Merged, NotMergeable, merged
 from kb.review.newer import Newer, all_changes, lineage, newer_than, undone
 from kb.review.queue import content_of
@@ -48,15 +49,36 @@ def storing_of(
 def job_storing(connection: Any, content: Content, begun_from: Content | None) -> Storing:
     """What storing a job would do to the one of its name; `begun_from`: that one, as it was."""
     id = str(content["job"]["id"])
-    newer = newer_than(connection, "job", id, None)
+    made_from = job_base(connection, id, begun_from)
+    newer = newer_than(connection, "job", id, made_from)
     theirs = content_of(connection, newer.revision.hash) if newer else None
-    changed = theirs is not None and theirs != begun_from
+    parted = content_of(connection, newer.parted.hash) if newer and newer.parted else None
+    together, why_not = bring_in(connection, newer, content)
     return Storing(
         title=f"job {id}",
-        changes=all_changes(theirs, content) if theirs and changed else (),
+        changes=all_changes(theirs, content) if theirs and theirs != begun_from else (),
         is_new=begun_from is None,
         newer=newer,
+        undoes=undone(parted, theirs, content) if parted and theirs else (),
+        merged=together,
+        why_not_merged=why_not,
     )
+
+
+def job_base(connection: Any, id: str, begun_from: Content | None) -> str | None:
+    """The hash of the revision of a job that changes were begun from, known by what it says.
+
+    The one that answers where several say the same, so that nothing is told that is no news.
+    """
+    if begun_from is None:
+        return None
+    row = connection.execute(
+        "SELECT v.hash FROM revision v LEFT JOIN entry e ON e.revision = v.number"
+        " WHERE v.kind = 'job' AND v.id = ? AND v.content = ?"
+        " ORDER BY coalesce(e.answers, 0) DESC, v.number DESC LIMIT 1",
+        (id, canonical_json(begun_from)),
+    ).fetchone()
+    return row[0] if row else None
 
 
 def base_of(connection: Any, kind: str, id: str, made_from: str | None) -> Content | None:

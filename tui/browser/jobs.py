@@ -14,11 +14,12 @@ Content = dict[str, Any]
 
 
 class JobDraft:
-    """The content of a job and how it came about."""
+    """The content of a job and how it came about; `begun_from`: the job of the book it changes."""
 
     def __init__(self, content: Content) -> None:
         self.content = content
-        self._before: list[Content] = []
+        self.begun_from = copy.deepcopy(content)  # the contents are changed in place
+        self._before: list[tuple[Content, Content]] = []  # contents, and what they were begun from
 
     @property
     def head(self) -> Mapping[str, Any]:
@@ -31,21 +32,16 @@ class JobDraft:
         """Whether there is anything to undo."""
         return bool(self._before)
 
-    @property
-    def first(self) -> Content:
-        """What it was before any change."""
-        return self._before[0] if self._before else self.content
-
-    def go_on_with(self, content: Content) -> None:
-        """Take over changes that were made before; undo goes back behind all of them."""
+    def go_on_with(self, content: Content, begun_from: Content) -> None:
+        """Take over other contents on their own base; undo goes back behind all of it at once."""
         self._step()
-        self.content = content
+        self.content, self.begun_from = content, begun_from
 
     def undo(self) -> bool:
         """Take the last change back; whether there was one."""
         if not self._before:
             return False
-        self.content = self._before.pop()
+        self.content, self.begun_from = self._before.pop()
         return True
 
     def set(self, name: str, value: object) -> None:
@@ -94,7 +90,7 @@ class JobDraft:
         self._step().pop("drive", None)
 
     def _step(self) -> Content:
-        self._before.append(copy.deepcopy(self.content))
+        self._before.append((copy.deepcopy(self.content), self.begun_from))
         return self.content
 
 

@@ -64,6 +64,16 @@ def newer_lines(storing: Storing) -> Iterator[Content]:
         yield shown(words, "caution")
 
 
+def answers_to_newer(storing: Storing) -> tuple[str, dict[str, str]]:
+    """What Enter does about it, and what other keys do: `t` takes theirs, `o` the old base."""
+    stays = {"o": "stays on the old base"}
+    if storing.merged is None:
+        return stays["o"], {}
+    if storing.merged.conflicts:
+        return "brings it in", {"t": "brings it in, theirs where both", **stays}
+    return "brings it in", stays
+
+
 def submit_lines(storing: Storing) -> Iterator[Content]:
     """What is about to be submitted, what speaks against it first."""
     yield shown(storing.title, "bold")

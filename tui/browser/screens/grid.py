@@ -12,7 +12,13 @@ from textual.binding import BindingType
 
 from tui.browser.actions import bindings_of
 from tui.browser.checking import Remark, remarks
-from tui.browser.lines.storing import Storing, brought_in, newer_lines, submit_lines
+from tui.browser.lines.storing import (
+    Storing,
+    answers_to_newer,
+    brought_in,
+    newer_lines,
+    submit_lines,
+)
 from tui.browser.room import Room
 from tui.browser.screens.cells import Cells
 from tui.browser.screens.confirm import Confirm
@@ -168,13 +174,7 @@ class EntryGrid(Cells):
     def _ask_about_newer(self, storing: Storing) -> None:
         newer = storing.newer
         assert newer is not None
-        stays = {"o": "stays on the old base"}
-        if storing.merged is None:
-            does, others = stays["o"], {}
-        elif storing.merged.conflicts:
-            does, others = "brings it in", {"t": "brings it in, theirs where both", **stays}
-        else:
-            does, others = "brings it in", stays
+        does, others = answers_to_newer(storing)
 
         def answered(key: str | None) -> None:
             if key == "o" or (key and storing.merged is None):

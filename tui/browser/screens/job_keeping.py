@@ -5,7 +5,7 @@ It stands alone because what follows from a choice needs none of it.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -25,6 +25,8 @@ from tui.browser.widgets.rows import Rows
 
 if TYPE_CHECKING:
     from kb.plan.whole import WholePlan
+    from kb.review.merging import Merged
+    from kb.review.newer import Newer
     from tui.browser.lines.storing import Storing
 
 
@@ -34,13 +36,17 @@ class JobKeeping(Room):
     def __init__(self) -> None:
         super().__init__()
         self.draft: JobDraft | None = None
-        self.begun_from: dict[str, Any] | None = None  # the job as it was when changes were begun
         self.whole: WholePlan | None = None
         self._too_early = ""  # what was said for want of a plan
         self._held_by: str | None = None  # who else has this job open
+        self._known: str | None = None  # a newer revision that was told, and set aside
 
     def _follow(self) -> None:
         """Show the choices, and work out what follows from them."""
+        raise NotImplementedError
+
+    def _changed(self) -> None:
+        """Something was chosen, or taken back: keep it, and show what follows."""
         raise NotImplementedError
 
     def _keep_as(self, name: str) -> None:
@@ -93,33 +99,50 @@ class JobKeeping(Room):
             return str(fault)
         return None
 
+    def _base(self, name: str) -> dict[str, Any] | None:
+        """The job of the book that is changed, as it was; under another name it is another one."""
+        begun = self.draft.begun_from if self.draft is not None else None
+        return begun if begun is not None and begun["job"].get("id") == name else None
+
     def _look_before_storing(self, name: str | None) -> None:
         """Ask once more where the plan has a fault, or somebody else's job would be undone."""
         if not name or self.draft is None:
             return
-        content, begun = self._content(name), self.begun_from
-        is_its_own = begun is not None and begun["job"].get("id") == name
+        content = self._content(name)
+
+        def found(storing: Storing) -> None:
+            if self._is_news(storing):
+                self._ask_about_newer(storing, lambda: self._ask_to_store(content, storing))
+            else:
+                self._ask_to_store(content, storing)
+
+        self._foresee(content, found, group="change")
+
+    def _foresee(
+        self, content: dict[str, Any], then: Callable[[Storing], None], *, group: str
+    ) -> None:
+        base = self._base(content["job"]["id"])
 
         def read(connection: Any) -> Storing:
             from tui.browser.before_storing import job_storing
 
-            return job_storing(connection, content, begun if is_its_own else None)
+            return job_storing(connection, content, base)
 
-        def found(storing: Storing) -> None:
-            said = list(self._against(storing))
-            known = storing.newer.revision.hash if storing.newer else None
+        self.ask(read, then, group=group)
 
-            def answered(key: str | None) -> None:
-                if key:
-                    self._store(content, known)
+    def _ask_to_store(self, content: dict[str, Any], storing: Storing) -> None:
+        said = list(self._against(storing))
+        known = storing.newer.revision.hash if storing.newer else None
 
-            if said:
-                title = f"Store {name} all the same?"
-                self.app.push_screen(Confirm(title, said, "stores it"), answered)
-            else:
+        def answered(key: str | None) -> None:
+            if key:
                 self._store(content, known)
 
-        self.ask(read, found, group="change")
+        if said:
+            title = f"Store {content['job']['id']} all the same?"
+            self.app.push_screen(Confirm(title, said, "stores it"), answered)
+        else:
+            self._store(content, known)
 
     def _against(self, storing: Storing) -> Iterator[Content]:
         """What speaks against storing it, line by line."""
@@ -132,20 +155,27 @@ class JobKeeping(Room):
         yield from job_lines(storing)
 
     def _store(self, content: dict[str, Any], known: str | None) -> None:
-        acting = self.shelf.acting
+        acting, base = self.shelf.acting, self._base(content["job"]["id"])
 
         def add(database: Any) -> Any:
             from kb.review.newer import must_know, newer_than
-            from kb.store.revisions import add_documents
+            from kb.store.revisions import add_changed, add_documents
+            from tui.browser.before_storing import job_base
             from tui.browser.checking import checked
 
-            must_know(newer_than(database.conn, "job", content["job"]["id"], None), known)
-            return add_documents(database, [checked(content)], author=acting)
+            id = content["job"]["id"]
+            made_from = job_base(database.conn, id, base)
+            newer = newer_than(database.conn, "job", id, made_from)
+            must_know(newer, known)
+            document = checked(content)
+            if newer is not None and made_from is not None:  # on its old base, knowingly
+                return add_changed(database, document, author=acting, made_from=made_from)
+            return add_documents(database, [document], author=acting)[0]
 
-        self.change(add, lambda stored: self._stored(stored[0], content))
+        self.change(add, lambda stored: self._stored(stored, content))
 
     def _stored(self, stored: Any, content: dict[str, Any]) -> None:
-        self.draft, self.begun_from = JobDraft(content), content
+        self.draft = JobDraft(content)
         if not self._held_by:
             self.journal.forget()
         self._lock.release()
@@ -153,6 +183,69 @@ class JobKeeping(Room):
         self._held_by = self._lock.take()
         self._follow()
         self.say(f"{stored.id} is {stored.state}.", "fine")
+
+    # -- what others changed since it was begun
+
+    def look_at_newer(self) -> None:
+        """Where another revision of the job answers than the changes were begun from, ask."""
+        if self.draft is None or not self.draft.changed or not self.draft.head.get("id"):
+            return
+
+        def found(storing: Storing) -> None:
+            if self._is_news(storing):
+                self._ask_about_newer(storing, lambda: None)
+
+        self._foresee(self._content(str(self.draft.head["id"])), found, group="newer")
+
+    def _is_news(self, storing: Storing) -> bool:
+        newer = storing.newer
+        if newer is None or storing.merged is None or newer.revision.hash == self._known:
+            return False
+        return bool(storing.changes)  # else both say the same
+
+    def _ask_about_newer(self, storing: Storing, goes_on: Callable[[], None]) -> None:
+        """Bring it in, or go on upon the old base."""
+        from tui.browser.lines.storing import answers_to_newer, newer_lines
+
+        newer = storing.newer
+        assert newer is not None
+        does, others = answers_to_newer(storing)
+
+        def answered(key: str | None) -> None:
+            if key == "o":
+                self._known = newer.revision.hash
+                goes_on()
+            elif key:
+                self._bring_in(newer, theirs_wins=key == "t")
+
+        title = "Another revision answers since you began"
+        self.app.push_screen(Confirm(title, list(newer_lines(storing)), does, others), answered)
+
+    def _bring_in(self, newer: Newer, *, theirs_wins: bool) -> None:
+        assert self.draft is not None
+        content = self._content(str(self.draft.head["id"]))
+
+        def read(connection: Any) -> tuple[Merged | None, dict[str, Any]]:
+            from kb.review.queue import content_of
+            from tui.browser.before_storing import bring_in
+
+            together, _ = bring_in(connection, newer, content, theirs_wins=theirs_wins)
+            return together, dict(content_of(connection, newer.revision.hash))
+
+        def arrived(found: tuple[Merged | None, dict[str, Any]]) -> None:
+            from tui.browser.lines.storing import brought_in
+
+            together, theirs = found
+            assert self.draft is not None
+            if together is None or self._content(newer.revision.id) != content:
+                self.say("It was changed meanwhile; nothing was brought in.", "caution")
+                return
+            self.draft.go_on_with(together.content, theirs)
+            self._changed()
+            said = brought_in(together, newer, theirs_wins=theirs_wins)
+            self.say(f"{said} {self._key('undo')} takes it back.", "fine")
+
+        self.ask(read, arrived, group="newer")
 
     def action_write_sheet(self) -> None:
         """Write the plan on paper: one HTML file."""

@@ -17,6 +17,7 @@ from textual.widgets import Static
 
 from kb.answers.choices import job_content
 from tui.browser.actions import bindings_of
+from tui.browser.asking import CHANGED
 from tui.browser.choosing import Choices, choices_of, choose_first, lines_of, missing_of
 from tui.browser.jobs import JobDraft, journal_name
 from tui.browser.lines.plan import verdict_of
@@ -43,6 +44,7 @@ class PlanWalk(JobKeeping):
         super().__init__()
         self.job = job
         self.choices: Choices | None = None
+        self._in_book: dict[str, Any] = {"job": {}}  # the job as the book has it
         self.steps = False
         self.why = False
         self._journal_name = journal or journal_name(job)
@@ -68,25 +70,34 @@ class PlanWalk(JobKeeping):
 
     def _arrived(self, found: tuple[dict[str, Any], Choices]) -> None:
         content, self.choices = found
-        self.draft, self.begun_from = JobDraft(content), content
+        self._in_book = content
+        self.draft = JobDraft(content)
         self._held_by = self._lock.take()
         if self._held_by:
             said = f"This job is open in {self._held_by} too: what is changed here is not kept"
             self.say(f"{said} until it is stored.", "caution")
         kept = {} if self._held_by else self.journal.read() or {}
         if isinstance(kept.get("content"), dict):
-            self.draft.go_on_with(kept["content"])
+            has_base = isinstance(kept.get("base"), dict) and "job" in kept["base"]
+            self.draft.go_on_with(kept["content"], kept["base"] if has_base else content)
             undo = self._key("undo")
-            if isinstance(kept.get("base"), dict) and "job" in kept["base"]:
-                self.begun_from = kept["base"]
-            same = self.begun_from == content
-            since = "" if same else " The job was stored anew since;"
-            self.say(f"Picked up where it was left.{since} {undo} goes back to before.", "fine")
+            self.say(f"Picked up where it was left. {undo} goes back to before.", "fine")
         self._follow()
+        self.look_at_newer()
 
     def _arrived_anew(self, found: tuple[dict[str, Any], Choices]) -> None:
         """There is other to choose among; what was chosen stays."""
-        self.choices = found[1]
+        self._in_book, self.choices = found
+
+    def say_changed(self) -> None:
+        """Where the job itself is another one now, say by which key that is brought in."""
+        begun = self.draft.begun_from if self.draft is not None else None
+        its_own = begun is not None and self._in_book["job"].get("id") == begun["job"].get("id")
+        if its_own and self._in_book != begun:
+            said = f"{CHANGED}; this job was stored anew: {self._key('store')} says what differs"
+            self._say_on_top(said, "caution")
+        else:
+            super().say_changed()
 
     def book_moved(self) -> None:
         """Plan anew: a vehicle's routes or an amplifier's channels may have changed."""
@@ -103,7 +114,8 @@ class PlanWalk(JobKeeping):
             if self._held_by:
                 pass  # the other one's changes are kept there
             elif self.draft.changed:
-                self.journal.keep({"content": self.draft.content, "base": self.begun_from})
+                kept = {"content": self.draft.content, "base": self.draft.begun_from}
+                self.journal.keep(kept)
             else:
                 self.journal.forget()
         except OSError as fault:
@@ -265,9 +277,11 @@ class PlanWalk(JobKeeping):
 
     def action_undo(self) -> None:
         """Take the last change back."""
+        base = self.draft.begun_from if self.draft is not None else None
         if self.draft is not None and self.draft.undo():
             self._changed()
-            self.say("undone", "faint")
+            same = self.draft.begun_from == base
+            self.say("undone" if same else "undone, and back on the base from before", "faint")
         else:
             self.say("Nothing to undo.", "faint")
 
