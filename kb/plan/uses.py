@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from kb.answers.fixes import Joint
 from kb.documents.colours import read_colour
 from kb.plan.plan import Plan
 from kb.plan.reach import WireWay
@@ -30,7 +31,7 @@ class Source:
 
 
 TAP = "T"
-"""The mark of a tap in the drawing of a face."""
+"""The mark of a tap in the drawing of a face; with a number where there are several."""
 CUT = "cut"
 """The mark of a way on which the factory output is cut off, and nothing joined."""
 
@@ -48,16 +49,38 @@ def ways_in_use(plan: Plan) -> dict[str, dict[str, Use]]:
                     uses = found.setdefault(connector, {})
                     uses[str(lead["plus"])] = Use(str(lead["lead"]), "+")
                     uses[str(lead["minus"])] = Use(str(lead["lead"]), "-")
-    for fix in plan.reach.fixes:
-        for joint in plan.wiring.known[fix].joints if fix.way == "tap" else ():
-            found.setdefault(joint.connector, {})[joint.plus] = Use(TAP, "+")
-            found.setdefault(joint.minus_connector, {})[joint.minus] = Use(TAP, "-")
-            for way in joint.also:
-                found.setdefault(way.connector, {})[way.at] = Use(TAP, way.pole)
+    tapped: dict[tuple[str, str, str], list[str]] = {}
+    for _, joint, mark in marked_taps(plan):
+        ends = [(joint.connector, joint.plus, "+"), (joint.minus_connector, joint.minus, "-")]
+        for end in (*ends, *((way.connector, way.at, way.pole) for way in joint.also)):
+            marks = tapped.setdefault(end, [])
+            marks += [mark] if mark not in marks else []
+    for (connector, at, pole), marks in tapped.items():
+        found.setdefault(connector, {})[at] = Use(" ".join(marks), pole)
     for cut in plan.factory_cuts:
         for way in cut.ways:
             found.setdefault(way.connector, {}).setdefault(way.at, Use(CUT, way.pole))
     return found
+
+
+def marked_taps(plan: Plan) -> list[tuple[str, Joint, str]]:
+    """Every feed that is tapped: its speaker, where, and its mark: `T`, or `T1`, `T2` of several.
+
+    Two of them differ, because a plus and a minus of two speakers look like a pair; those of
+    speakers that hang on the same two ways do not.
+    """
+    joints = [
+        (fix.speaker, joint)
+        for fix in plan.reach.fixes
+        if fix.way == "tap"
+        for joint in plan.wiring.known[fix].joints
+    ]
+    ends = [(j.connector, j.plus, j.minus_connector, j.minus) for _, j in joints]
+    apart = list(dict.fromkeys(ends))
+    return [
+        (speaker, joint, TAP if len(apart) == 1 else f"{TAP}{apart.index(end) + 1}")
+        for (speaker, joint), end in zip(joints, ends, strict=True)
+    ]
 
 
 def sources(plan: Plan) -> tuple[Source, ...]:

@@ -22,6 +22,7 @@ from kb.store.book import Book, open_book
 from kb.store.revisions import add_documents
 from seed_data import documents
 from tests.command import ROOT, assert_refused, loombook
+from tests.tui.sheet_cells import cells_of
 from tui.drawing.sheet import sheet_html, write_sheet
 
 OPEN = ROOT / "tests/kb/plan/tarn-open.toml"
@@ -266,9 +267,20 @@ def test_who_is_silent_what_is_fitted_and_the_note_stand_on_it(
 
 def test_faces_mark_leads_to_cut_back_and_live_ways(wholes: dict[str, WholePlan]) -> None:
     text = sheet_html(wholes["tarn-1187"])
-    face = text[text.index('aria-label="face of A1"') :].split("</svg>")[0]
-    assert face.count("cut E</text>") == 2
-    assert "1 live</text>" in text[text.index('aria-label="face of R1"') :].split("</svg>")[0]
+    a1 = cells_of(text, "A1")
+    assert all(a1[at] == ["live?", "cut E"] for at in ("8", "18"))  # not documented: like step 13
+    assert cells_of(text, "R1")["1"] == ["live"]
+
+
+def test_two_taps_on_one_face_are_told_apart(wholes: dict[str, WholePlan]) -> None:
+    """Their poles stand side by side, so that a plus of one and a minus of the other look paired;
+    and that a lead of the kit on the same way is cut back is not hidden by the tap."""
+    text = sheet_html(wholes["sedge-1219"])
+    v1 = cells_of(text, "V1")
+    taps = {"1": "T1+", "10": "T1-", "2": "T2+", "9": "T2-", "6": "T3+", "15": "T3-"}
+    assert {at: said[0] for at, said in v1.items() if said and said[0][0] == "T"} == taps
+    assert v1["1"] == ["T1+", "WH/YE", "cut A"] and v1["9"] == ["T2-", "GY/BN", "cut A"]
+    assert "T1: tap for door-fl · T2: tap for door-fr · T3: tap for door-rr" in text
 
 
 def test_the_command_writes_a_whole_file_or_none(book: Book, tmp_path: Path) -> None:

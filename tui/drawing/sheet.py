@@ -11,9 +11,6 @@ from collections.abc import Iterable, Iterator, Sequence
 from contextlib import suppress
 from pathlib import Path
 
-from kb.answers.cautions import SUPPLIES
-from kb.answers.face import Face
-from kb.answers.fixes import Fix
 from kb.errors import Refused
 from kb.plan.alternatives import how, metres_words, minutes_figure, minutes_words, panel_minutes
 from kb.plan.conductors import size_in_words
@@ -22,14 +19,16 @@ from kb.plan.not_driven import not_driven
 from kb.plan.plan import Plan
 from kb.plan.reach import Reach
 from kb.plan.speaker_wire import wire_line
-from kb.plan.uses import CUT, TAP, sources, ways_in_use
+from kb.plan.uses import ways_in_use
 from kb.plan.whole import WholePlan
 from kb.plan.why import number
 from kb.store.application_mark import must_be_no_book
+from tui.drawing.face_layout import lay_out
 from tui.drawing.fix_words import chosen_fix_in_words
-from tui.drawing.sheet_face import draw_small_face
+from tui.drawing.sheet_face import FRAMES, draw_small_face
 from tui.drawing.sheet_map import draw_map
 from tui.drawing.sheet_text import escaped
+from tui.drawing.sheet_ways import legend, marks_stand_for, way_words
 
 
 def sheet_html(whole: WholePlan) -> str:
@@ -258,74 +257,19 @@ def _signal(plan: Plan) -> list[str]:
 def _faces(whole: WholePlan) -> Iterator[str]:
     if not whole.faces:
         return
-    yield "<h2>Connector faces, ways in use</h2>"
-    yield '<p class="faint">thick: in use; <b>cut</b>: a lead of the kit to cut back; '
-    yield "<b>live</b>: the car's own supply, keep off; <b>live?</b>: a wire of which nobody knows "
-    yield "what it carries, take it as live</p>"
-    yield '<div class="faces">'
-    used = ways_in_use(whole.plan)
-    for connector, face in whole.faces.items():
-        yield draw_small_face(
-            face, used[connector], _who(whole.plan, connector), _beside(whole.plan, face)
-        )
-    yield "</div>"
-
-
-def _beside(plan: Plan, face: Face) -> dict[str, str]:
-    """What the ways that are not in use must say: leads to cut back, and what is live."""
-    found = {
-        pin.at: "live"
-        for pin in face.carrying
-        if any(circuit in SUPPLIES for circuit in pin.circuits or ())
+    plan, used = whole.plan, ways_in_use(whole.plan)
+    layouts = {name: lay_out(face, "wire") for name, face in whole.faces.items()}
+    words = {
+        name: way_words(plan, face, used[name], layouts[name].positions)
+        for name, face in whole.faces.items()
     }
-    found |= {pin.at: "live?" for pin in face.untold}
-    for lead in plan.cut_back:
-        if lead.connector == face.connector:
-            found |= dict.fromkeys((lead.plus, lead.minus), f"cut {lead.lead}")
-    return found
-
-
-def _who(plan: Plan, connector: str) -> list[str]:
-    """What each mark in a face stands for: `A of main: door-fl, sail-l`."""
-    said = []
-    parts = {part["id"]: part for part in plan.papers.kit.get("part", ())}
-    for source in sources(plan):
-        name, _, part = source.name.removeprefix("lead ").partition(" of ")
-        if source.name.startswith("lead ") and connector in plan.vehicle.mates_of(parts[part]):
-            leads = {str(row["lead"]): row for row in parts[part]["leads"]}
-            if leads[name]["plug"] == plan.vehicle.connectors[connector]["plug"]:
-                said.append(f"{name} of {part}: {', '.join(source.speakers)}")
-    said += [
-        f"{TAP}: tap for {fix.speaker}{_off_the_output(plan, plan.wiring.known[fix], connector)}"
-        for fix in plan.reach.fixes
-        if fix.way == "tap" and connector in _tapped(plan.wiring.known[fix])
-    ]
-    said += [
-        f"{CUT}: {cut.speaker}, cut the factory output off here too"
-        for cut in plan.factory_cuts
-        if any(way.connector == connector for way in cut.ways)
-    ]
-    return said
-
-
-def _tapped(fix: Fix) -> set[str]:
-    """Every connector on which a tap joins or cuts."""
-    return {*fix.connectors, *(way.connector for way in fix.also)}
-
-
-def _off_the_output(plan: Plan, fix: Fix, connector: str) -> str:
-    if _is_out(plan, connector):
-        return ", any one way of each pole" if fix.also else ""
-    if fix.also:
-        return ", cut the factory output off all its ways, join one of each pole"
-    return ", cut off the factory output"
-
-
-def _is_out(plan: Plan, connector: str) -> bool:
-    """Whether the connector's unit comes out, so that nothing drives its wires any more."""
-    unit = plan.vehicle.connectors[connector].get("unit")
-    kind = plan.vehicle.units.get(unit or "", {}).get("kind")
-    return kind in plan.papers.kit["kit"].get("takes_out", ())
+    yield '<div class="faces"><div class="whole"><h2>Connector faces, ways in use</h2>'
+    said = [f"<b>{escaped(mark)}</b>: {escaped(what)}" for mark, what in legend(words.values())]
+    yield f'<p class="faint">{"; ".join([FRAMES, *said])}</p></div>'
+    for name, face in whole.faces.items():
+        who = marks_stand_for(plan, name)
+        yield draw_small_face(face, layouts[name], used[name], words[name], who)
+    yield "</div>"
 
 
 def _steps(whole: WholePlan) -> Iterator[str]:

@@ -1,62 +1,87 @@
 """Connector faces for the sheet: small, with only the ways that this job uses spelled out.
 
 The places of the ways come from `face_layout`, as for every other drawing of a face; what the
-document does not record of the shape is said beside it.
+document does not record of the shape is said beside it. All that a way must say stands in its
+cell, each word on a line of its own: a row grows as tall as its fullest cell, and no word gives
+way to another.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
-from kb.answers.face import Face, Pin, Side
+from kb.answers.face import Face, Pin
+from kb.documents.positions import position_order
 from kb.plan.uses import Use
 from tui.drawing.face import side_words
-from tui.drawing.face_layout import lay_out
+from tui.drawing.face_layout import Layout
 from tui.drawing.face_svg import draw_wire
 from tui.drawing.sheet_text import escaped
 
-CELL_WIDTH, CELL_HEIGHT = 52, 46
+FRAMES = "thick: in use; dashes: nobody knows what the way carries, take it as live until metered"
+"""What the frames of ways mean."""
+
+CELL_WIDTH, CELL_HEIGHT, LINE = 52, 46, 13
 LOW = 24
-"""The height of a row in which no way is in use."""
+"""The height of a row in which no way has anything to say."""
+LISTED = 12
+"""Ways side by side where their places are not known."""
+ON_ONE_LINE = 3
+"""Characters of a way and of its mark without the pole that stand side by side."""
+WHOLE = 6
+"""Characters of a word that fit a cell in bold."""
 
 
 def draw_small_face(
     face: Face,
+    layout: Layout,
     uses: Mapping[str, Use],
+    words: Mapping[str, Sequence[str]],
     who: Sequence[str],
-    beside: Mapping[str, str],
-    side: Side = "wire",
 ) -> str:
     """The face as an HTML figure: heading, picture, what its marks stand for (`who`), and
-    cautions about its shape. `beside` are words for ways that are not in use: cut back, live."""
-    layout = lay_out(face, side)
-    name, words = side_words(layout)
+    cautions about its shape. `words` are what ways must say beside their use: cut back, live."""
+    name, said = side_words(layout)
     cautions = "".join(f'<p class="mind">{escaped(text)}</p>' for text in layout.cautions)
+    telling = sorted({*uses, *words}, key=position_order)
+    rows: list[Sequence[str | None]] = [*layout.rows]
+    lost: list[str] = []
     if layout.placed:
-        rows = [list(row) for row in layout.rows]
+        lost = [at for at in telling if at not in layout.positions]
     else:
-        rows = [[at for at in layout.positions if at in uses]]
-    columns = max(len(row) for row in rows)
+        rows = [telling[start : start + LISTED] for start in range(0, len(telling), LISTED)]
     pins = {pin.at: pin for pin in face.pins}
+    columns = max(len(row) for row in rows)
     body = [_latch(columns * CELL_WIDTH + 4)] if layout.placed else []
     y = 16
     for row in rows:
-        tall = CELL_HEIGHT if any(at in uses for at in row if at) else LOW
-        for x, at in enumerate(row):
-            if at is not None:
-                body += _cell(at, pins, uses.get(at), 2 + x * CELL_WIDTH, y, tall, beside.get(at))
+        cells = [
+            _Cell(at, pins.get(at), uses.get(at), words.get(at, ())) if at else None for at in row
+        ]
+        tall = max(cell.height for cell in cells if cell)
+        for x, cell in enumerate(cells):
+            body += cell.drawn(2 + x * CELL_WIDTH, y, tall) if cell else ()
         y += tall
     width, height = columns * CELL_WIDTH + 4, y + 2
     unit = f" on {escaped(face.unit)}" if face.unit else ", in line"
     place = f" at {escaped(face.place)}" if face.place else ""
+    unplaced = "; ".join(f"way {at}: {', '.join(_told(at, uses, words))}" for at in lost)
     return (
         f'<figure class="face" style="--cells:{columns}"><figcaption><b>{escaped(face.connector)}'
         f"</b>{unit}{place}, plug {escaped(face.plug)}. "
-        f"<b>{escaped(name.title())}</b>: {escaped(words.split(';')[0])}.</figcaption>"
+        f"<b>{escaped(name.title())}</b>: {escaped(said.split(';')[0])}.</figcaption>"
         f'<div class="wide"><svg viewBox="0 0 {width} {height}" role="img" '
         f'aria-label="face of {escaped(face.connector)}">{"".join(body)}</svg></div>'
-        f"<p>{escaped(' · '.join(who))}</p>{cautions}</figure>"
+        + (f'<p class="mind">not in the drawing: {escaped(unplaced)}</p>' if lost else "")
+        + f"<p>{escaped(' · '.join(who))}</p>{cautions}</figure>"
     )
+
+
+def _told(at: str, uses: Mapping[str, Use], words: Mapping[str, Sequence[str]]) -> Iterator[str]:
+    if at in uses:
+        yield f"{uses[at].mark}{uses[at].pole}"
+    yield from words.get(at, ())
 
 
 def _latch(width: int) -> str:
@@ -66,39 +91,75 @@ def _latch(width: int) -> str:
     )
 
 
-def _cell(
-    at: str,
-    pins: Mapping[str, Pin],
-    use: Use | None,
-    x: int,
-    y: int,
-    tall: int,
-    word: str | None,
-) -> Iterator[str]:
-    middle = x + CELL_WIDTH // 2
-    pin = pins.get(at)
-    known = pin is not None and pin.circuits is not None
-    stroke = "3" if use else ".8"
-    dash = "" if known else ' stroke-dasharray="3 3"'
-    yield (
-        f'<rect x="{x + 2}" y="{y + 2}" width="{CELL_WIDTH - 4}" height="{tall - 4}" '
-        f'rx="3" fill="#fff" stroke="#000" stroke-width="{stroke}"{dash}/>'
-    )
-    if use is None:
-        css = "code" if word else "faint"
+@dataclass(frozen=True)
+class _Cell:
+    """One way, its use if it has one, and what it must say besides."""
+
+    at: str
+    pin: Pin | None
+    use: Use | None
+    words: Sequence[str]
+
+    @property
+    def lines(self) -> list[str]:
+        """The words, each too long for the cell broken at its spaces."""
+        return [
+            part for word in self.words for part in ([word] if len(word) <= WHOLE else word.split())
+        ]
+
+    @property
+    def mark(self) -> str:
+        """What the way is used for, with its pole; empty where it is not in use."""
+        return f"{self.use.mark}{self.use.pole}" if self.use else ""
+
+    @property
+    def stacked(self) -> bool:
+        """Whether way and mark are too long for one line."""
+        return self.use is not None and len(self.at) + len(self.use.mark) > ON_ONE_LINE
+
+    @property
+    def height(self) -> int:
+        """The least height at which all of it can be read."""
+        if self.use:
+            return CELL_HEIGHT + LINE * (self.stacked + len(self.lines))
+        return LOW + LINE * len(self.lines)
+
+    def drawn(self, x: int, y: int, tall: int) -> Iterator[str]:
+        """The cell at a place, in a row of that height."""
+        known = self.pin is not None and self.pin.circuits is not None
+        dash = "" if known else ' stroke-dasharray="3 3"'
         yield (
-            f'<text x="{middle}" y="{y + tall // 2 + 4}" text-anchor="middle" class="{css}">'
-            f"{escaped(f'{at} {word}' if word else at)}</text>"
+            f'<rect x="{x + 2}" y="{y + 2}" width="{CELL_WIDTH - 4}" height="{tall - 4}" '
+            f'rx="3" fill="#fff" stroke="#000" stroke-width="{"3" if self.use else ".8"}"{dash}/>'
         )
-        return
-    yield f'<text x="{x + 6}" y="{y + 15}" class="way">{escaped(at)}</text>'
-    yield (
-        f'<text x="{x + CELL_WIDTH - 6}" y="{y + 15}" text-anchor="end" class="way">'
-        f"{escaped(use.mark)}{escaped(use.pole)}</text>"
+        middle = x + CELL_WIDTH // 2
+        if self.use:
+            yield from self._used(x, y)
+            y += self.height - LINE * len(self.lines) - 7
+        elif not self.lines:
+            yield _text(middle, y + tall // 2 + 4, self.at, "faint")
+            return
+        else:
+            y += (tall - self.height) // 2 + 15
+            yield _text(middle, y, self.at, "code")
+        for number, line in enumerate(self.lines, 1):
+            yield _text(middle, y + LINE * number, line, "way")
+
+    def _used(self, x: int, y: int) -> Iterator[str]:
+        yield _text(x + 6, y + 15, self.at, "way", "start")
+        y += LINE * self.stacked
+        yield _text(x + CELL_WIDTH - 6, y + 15, self.mark, "way", "end")
+        wire = self.pin.wire if self.pin else None
+        yield from draw_wire(wire, x + 7, y + 19, CELL_WIDTH - 14, 8)
+        yield _text(x + CELL_WIDTH // 2, y + 39, wire or "colour ?", "code")
+
+
+def _text(x: int, y: int, text: str, css: str, anchor: str = "middle") -> str:
+    """A line of a cell; one that is too long is drawn closer, never beyond the frame."""
+    room = WHOLE if css == "way" else WHOLE + 1
+    fit = (
+        f' textLength="{CELL_WIDTH - 8}" lengthAdjust="spacingAndGlyphs"'
+        if len(text) > room
+        else ""
     )
-    wire = pin.wire if pin else None
-    yield from draw_wire(wire, x + 7, y + 19, CELL_WIDTH - 14, 8)
-    yield (
-        f'<text x="{middle}" y="{y + 39}" text-anchor="middle" class="code">'
-        f"{escaped(wire or 'colour ?')}</text>"
-    )
+    return f'<text x="{x}" y="{y}" text-anchor="{anchor}" class="{css}"{fit}>{escaped(text)}</text>'

@@ -10,6 +10,7 @@ import pytest
 from kb.plan.conductors import ampacity
 from kb.plan.facts import facts_of
 from kb.plan.plan_json import plan_json
+from kb.plan.uses import marked_taps
 from kb.plan.whole import WholePlan
 from tests.kb.plan.small_car import (
     ALL,
@@ -55,7 +56,10 @@ def test_a_tap_over_two_connectors_names_both(planned: Planned) -> None:
     fitted = does(whole, "R1 way 3 and R2 way 1").do
     assert fitted.startswith("Fit 4.7 Ω, 25 W across radio, R1 way 3 and R2 way 1, on radio's side")
     assert {"R1", "R2"} <= set(whole.faces)
-    assert "T: tap for rear-l" in sheet_html(whole).split("R2", 1)[1]
+    assert "T2: tap for rear-l" in sheet_html(whole).split("R2", 1)[1]
+    assert {speaker: mark for speaker, _, mark in marked_taps(whole.plan)} == {
+        "door-fl": "T1", "tw-l": "T1", "rear-l": "T2",  # the first two hang on the same ways
+    }  # fmt: skip
 
 
 def test_a_second_plug_at_another_place_costs_its_own_way(planned: Planned) -> None:

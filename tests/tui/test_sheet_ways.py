@@ -1,0 +1,87 @@
+"""What a way must say on the sheet: each word is in its own cell, and none hides another."""
+
+from copy import deepcopy
+from typing import Any
+
+import pytest
+
+from tests.kb.plan.small_car import ALL, KIT, Planned, car, job
+from tests.tui.sheet_cells import cells_of
+from tui.drawing.sheet import sheet_html
+
+DRAWN = {"rows": 2, "numbering": "rows", "seen_from": "wire"}
+
+
+def with_ways(pins: list[dict[str, Any]], leads: list[dict[str, Any]], **shape: Any) -> Any:
+    """The small car and kit with more on the amplifier's plug A1: car, kit."""
+    vehicle, kit = deepcopy(car()), deepcopy(KIT)
+    vehicle["connector"][2] |= shape
+    vehicle["connector"][2]["pins"] += pins
+    kit["part"][0]["leads"] += [{"plug": "ZA-1", **lead} for lead in leads]
+    return vehicle, kit
+
+
+def test_a_lead_to_cut_back_never_hides_that_its_way_may_be_live(planned: Planned) -> None:
+    pins: list[dict[str, Any]] = [
+        {"at": 7, "wire": "GN/BK"},
+        {"at": 8},
+        {"at": 9, "carries": "battery"},
+        {"at": 10, "carries": "?"},
+    ]
+    leads = [
+        {"lead": "B", "plus": 7, "minus": 8}, {"lead": "C", "plus": 9, "minus": 4},
+        {"lead": "D", "plus": 7, "minus": 8},
+    ]  # fmt: skip
+    sheet = sheet_html(planned(job(*ALL), *with_ways(pins, leads, **DRAWN)))
+    cells = cells_of(sheet, "A1")
+    assert cells["7"] == ["live?", "cut B", "cut D"]
+    assert cells["8"] == ["cut B", "cut D"]  # known to be empty
+    assert cells["9"] == ["live", "cut C"]
+    assert cells["4"] == ["live?", "cut C"]  # nobody wrote anything down of it
+    assert cells["10"] == ["live?"] and cells["3"] == [] and cells["1"][0] == "A+"
+    for meaning in (
+        "<b>live</b>: the car&#x27;s own supply, keep off",
+        "<b>live?</b>: may be live, nobody knows what its wire carries",
+        "<b>cut</b>: a lead of the kit to cut back, not the car&#x27;s wire",
+        "dashes: nobody knows what the way carries, take it as live until metered",
+    ):
+        assert meaning in sheet
+
+
+def test_a_plug_that_cannot_be_drawn_still_says_what_is_live(planned: Planned) -> None:
+    """Without rows its ways stand in a list: those in use, and those that must say something."""
+    pins: list[dict[str, Any]] = [{"at": 7, "wire": "GN/BK"}, {"at": 8, "carries": "battery"}]
+    sheet = sheet_html(planned(job(*ALL), *with_ways(pins, [{"lead": "B", "plus": 7, "minus": 6}])))
+    assert "where each way sits in the plug is not known" in sheet
+    cells = cells_of(sheet, "A1")
+    assert [*cells] == ["1", "2", "6", "7", "8"]
+    assert [cells[at] for at in ("6", "7", "8")] == [
+        ["live?", "cut B"],
+        ["live?", "cut B"],
+        ["live"],
+    ]
+
+
+def test_a_way_beyond_the_drawing_is_told_below_it(planned: Planned) -> None:
+    """Of lettered ways only those exist for certain that are documented, where the grid is not
+    whole."""
+    vehicle, kit = with_ways([{"at": "B3"}], [{"lead": "B", "plus": "A3", "minus": "B3"}], **DRAWN)
+    vehicle["connector"][2]["pins"] = [
+        {"at": at, "carries": what}
+        for at, what in (("A1", "sub+"), ("B1", "sub-"), ("B3", "ground"))
+    ]
+    vehicle["connector"][2]["ways"] = 7
+    kit["part"][0]["leads"][0] |= {"plus": "A1", "minus": "B1"}
+    sheet = sheet_html(planned(job(*ALL), vehicle, kit))
+    assert cells_of(sheet, "A1")["B3"] == ["cut B"]
+    assert "not in the drawing: way A3: live?, cut B" in sheet
+
+
+@pytest.mark.parametrize("lead", ["front-left", "A12-34567890"])
+def test_a_long_name_is_drawn_closer_and_not_beyond_its_cell(planned: Planned, lead: str) -> None:
+    pins: list[dict[str, Any]] = [{"at": 7, "wire": "GN/BK"}, {"at": 8}]
+    sheet = sheet_html(
+        planned(job(*ALL), *with_ways(pins, [{"lead": lead, "plus": 7, "minus": 8}], **DRAWN))
+    )
+    assert cells_of(sheet, "A1")["7"] == ["live?", "cut", lead]
+    assert sheet.count(f'textLength="44" lengthAdjust="spacingAndGlyphs">{lead}<') == 2
