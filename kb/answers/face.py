@@ -58,6 +58,11 @@ class Face:
     only_rivals: tuple[Pin, ...] = ()  # disputed ways of which this revision documents nothing
 
     @property
+    def disputed(self) -> frozenset[str]:
+        """The ways that another live revision has otherwise, be it that only it documents them."""
+        return frozenset(pin.at for pin in (*self.pins, *self.only_rivals) if pin.disputed)
+
+    @property
     def carrying(self) -> tuple[Pin, ...]:
         """The ways whose circuits are known."""
         return tuple(pin for pin in self.pins if pin.circuits)

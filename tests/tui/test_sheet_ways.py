@@ -1,11 +1,16 @@
 """What a way must say on the sheet: each word is in its own cell, and none hides another."""
 
 from copy import deepcopy
+from pathlib import Path
 from typing import Any
 
 import pytest
 
-from tests.kb.plan.small_car import ALL, KIT, Planned, car, job
+from kb.answers.papers import plan_job
+from kb.store.book import open_book
+from kb.store.revisions import add_documents
+from tests.books import document
+from tests.kb.plan.small_car import ALL, AMPLIFIER, KIT, Planned, car, job
 from tests.tui.sheet_cells import cells_of
 from tui.drawing.sheet import sheet_html
 
@@ -85,3 +90,37 @@ def test_a_long_name_is_drawn_closer_and_not_beyond_its_cell(planned: Planned, l
     )
     assert cells_of(sheet, "A1")["7"] == ["live?", "cut", lead]
     assert sheet.count(f'textLength="44" lengthAdjust="spacingAndGlyphs">{lead}<') == 2
+
+
+def test_a_disputed_way_says_so_whoever_documents_it(tmp_path: Path) -> None:
+    """As on every other face: where both revisions document it, where it is empty for one of the
+    two, and where only the rival documents it, whose claim the sheet does not bear."""
+    pins: list[dict[str, Any]] = [{"at": 7}, {"at": 8, "carries": "illumination"}]
+    vehicle, kit = with_ways(pins, [{"lead": "B", "plus": 7, "minus": 5}], **DRAWN)
+    rival = deepcopy(vehicle)
+    rival["connector"][2]["pins"] = [
+        {"at": 1, "carries": "sub-"}, {"at": 5, "carries": "sub+", "wire": "RD"},
+        {"at": 7, "carries": "ignition"}, {"at": 8, "carries": "illumination"},
+    ]  # fmt: skip
+    book = open_book(tmp_path / "book.db")
+    with book.writing() as database:
+        add_documents(database, [document(rival)], author="noor")
+    with book.writing() as database:
+        papers = [document(content) for content in (vehicle, kit, AMPLIFIER)]
+        add_documents(database, papers, author="tess")
+    with book.reading() as connection:
+        whole = plan_job(connection, job(*ALL))
+    assert whole.faces["A1"].disputed == {"1", "2", "5", "7"}
+    sheet = sheet_html(whole)
+    cells = cells_of(sheet, "A1")
+    assert cells["1"] == ["A+", "colour ?", "rival"]
+    assert cells["7"] == ["cut B", "rival"]
+    assert cells["5"] == ["live?", "cut B", "rival"]
+    assert cells["8"] == ["live"]
+    assert "<b>rival</b>: another revision of this entry has this way otherwise, take it" in sheet
+    assert "ignition" not in sheet.split('aria-label="face of A1"')[1].split("</svg>")[0]
+
+
+def test_a_book_without_rivals_has_no_word_for_them(planned: Planned) -> None:
+    sheet = sheet_html(planned(job(*ALL)))
+    assert "rival" not in sheet

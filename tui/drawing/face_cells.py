@@ -55,7 +55,7 @@ class Cell:
 def cells_of(face: Face, layout: Layout, lit: Collection[str]) -> dict[str, Cell]:
     """The cells of a layout by position."""
     pins = {pin.at: pin for pin in face.pins}
-    disputed = {pin.at for pin in (*face.pins, *face.only_rivals) if pin.disputed}
+    disputed = face.disputed
     return {at: Cell(at, pins.get(at), at in lit, at in disputed) for at in layout.positions}
 
 

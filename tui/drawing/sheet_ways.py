@@ -18,17 +18,18 @@ from kb.plan.uses import CUT, marked_taps, sources
 Words = Mapping[str, tuple[str, ...]]
 """By way, everything that it must say, the gravest first."""
 
-LIVE, MAYBE_LIVE, CUT_BACK = "live", "live?", "cut"
+LIVE, MAYBE_LIVE, CUT_BACK, RIVAL = "live", "live?", "cut", "rival"
 
 _LEGEND = {
     LIVE: "the car's own supply, keep off",
     MAYBE_LIVE: "may be live, nobody knows what its wire carries",
     CUT_BACK: "a lead of the kit to cut back, not the car's wire",
+    RIVAL: "another revision of this entry has this way otherwise, take it as live until metered",
 }
 
 
 def way_words(plan: Plan, face: Face, used: Collection[str], placed: Collection[str]) -> Words:
-    """What the ways of a face must say beside their use: live, perhaps live, cut back.
+    """What the ways of a face must say beside their use: live, perhaps live, cut back, disputed.
 
     A way of which nothing is written is perhaps live where the job lands on it; where not, its
     dashes say so. `placed` are the ways that the face draws.
@@ -45,8 +46,9 @@ def way_words(plan: Plan, face: Face, used: Collection[str], placed: Collection[
         at: (
             *((LIVE,) if at in live else (MAYBE_LIVE,) if at in maybe else ()),
             *cut.get(at, ()),
+            *((RIVAL,) if at in face.disputed else ()),
         )
-        for at in live | maybe | set(cut)
+        for at in live | maybe | set(cut) | face.disputed
     }
 
 
