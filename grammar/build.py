@@ -1,6 +1,7 @@
-"""The parser's tree to the typed tree: one method for each rule of query.lark.
+"""The parser's rules to the typed tree: one method for each rule of query.lark.
 
-Works from the leaves up without recursion, so the depth of a query costs no stack here.
+The parser calls each as it has read the rule, from the leaves up and without recursion, so no other
+tree is built, and the depth of a query costs no stack here.
 """
 
 from __future__ import annotations
@@ -10,7 +11,7 @@ from dataclasses import dataclass, replace
 from typing import Any, TypeAlias, cast
 
 from lark import Token
-from lark.visitors import Transformer_NonRecursive
+from lark.visitors import Transformer
 
 from grammar.errors import QueryError
 from grammar.tree import (
@@ -73,16 +74,15 @@ def unquoted(token: Token) -> str:
     return text[1:-1] if mark in "“‘" else text[1:-1].replace(mark * 2, mark)
 
 
-class Builder(Transformer_NonRecursive[Token, Any]):
+class Builder(Transformer[Token, Any]):
     """Children of a rule in, one node out; spans run over all tokens, parentheses included."""
 
     def query(self, children: list[Child]) -> Query:
-        made: dict[str, Any] = {"scopes": ()}
-        for part in children[1:] if isinstance(children[0], Token) else children:
-            if isinstance(part, Things | Path | AnyPath):
+        count = isinstance(children[0], Token)
+        made: dict[str, Any] = {"subject": children[count], "scopes": ()}
+        for part in children[1 + count :]:
+            if not isinstance(part, Part):
                 made["scopes"] += (self._one_of_its_kind(part, made["scopes"]),)
-            elif isinstance(part, Words):
-                made["subject"] = part
             elif part.kind in made:
                 raise QueryError(
                     f"`{part.kind if part.kind != 'order' else 'sorted by'}` is said twice.",
@@ -96,7 +96,7 @@ class Builder(Transformer_NonRecursive[Token, Any]):
                 made[part.kind] = part.items[0] if single else part.items
         return Query(
             **made,
-            count=isinstance(children[0], Token),
+            count=count,
             span=span_of(children),
         )
 

@@ -11,10 +11,10 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias, cast
 
 from lark import Token
-from lark.exceptions import UnexpectedInput, UnexpectedToken, VisitError
+from lark.exceptions import UnexpectedInput, UnexpectedToken
 from lark.parsers.lalr_interactive_parser import InteractiveParser
 
-from grammar.build import Builder
+from grammar.errors import QueryError
 from grammar.parser import parser
 from grammar.tree import (
     SIGNS,
@@ -106,11 +106,15 @@ class Expected:
 
 def tokens_of(text: str) -> tuple[list[Token], int | None]:
     """The words of a query, and the place of the first character that belongs to none."""
+    return tokens_in(parser().parse_interactive(text, start="query"))
+
+
+def tokens_in(state: InteractiveParser) -> tuple[list[Token], int | None]:
+    """The words of the text that a parser was made for, which it has not read yet."""
     found: list[Token] = []
     try:
         # Not by Lark.lex: it makes the lexer anew for each text.
-        thread = parser().parse_interactive(text, start="query").lexer_thread
-        for token in thread.lex(None):  # type: ignore[no-untyped-call]  # lark left it bare
+        for token in state.lexer_thread.lex(None):  # type: ignore[no-untyped-call]  # bare in lark
             found.append(token)
     except UnexpectedInput as stop:
         return found, stop.pos_in_stream
@@ -118,7 +122,8 @@ def tokens_of(text: str) -> tuple[list[Token], int | None]:
 
 
 def state_after(tokens: list[Token], start: Start = "query") -> InteractiveParser:
-    """The parser once it has read these; raises lark's UnexpectedToken where they do not fit."""
+    """The parser once it has read these; raises lark's UnexpectedToken where they do not fit, and
+    QueryError where they fit and cannot be meant."""
     state = parser().parse_interactive("", start=start)
     for token in tokens:
         state.feed_token(token)
@@ -181,13 +186,10 @@ def _closed(state: InteractiveParser) -> Query | Condition | None:
         typed = {"SIGN": "=", "NUMBER": "1"}.get(closer, closer.lower())
         try:
             result = state.feed_token(Token(closer, typed, 0, end_pos=0))
-        except UnexpectedToken:
-            return None
+        except (UnexpectedToken, QueryError):
+            return None  # a clause said twice, a number too large: nothing can go on here
         if closer == "$END":
-            try:
-                return cast("Query | Condition", Builder().transform(result))
-            except VisitError:
-                return None  # a clause said twice, a number too large: nothing can go on here
+            return cast("Query | Condition", result)
     return None
 
 

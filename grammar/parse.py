@@ -6,14 +6,15 @@ built from them, so no stage after this one meets a depth that a person chose.
 
 from __future__ import annotations
 
+import re
 from typing import cast
 
 from lark import Token
-from lark.exceptions import UnexpectedToken, VisitError
+from lark.exceptions import UnexpectedToken
 
-from grammar.build import Builder
 from grammar.errors import QueryError, TooMuch
-from grammar.expect import STAND_IN, Expected, Start, expect_after, state_after, tokens_of
+from grammar.expect import STAND_IN, Expected, Start, expect_after, tokens_in
+from grammar.parser import parser
 from grammar.tree import Condition, Query, Span
 from grammar.unparse import RESERVED
 
@@ -29,6 +30,9 @@ MOST_TOKENS = 800
 counts as that."""
 
 _MOST_REPAIRS = 8
+
+_NO_TEXT = re.compile("[\ud800-\udfff]")
+"""What Python reads for bytes of the shell that are no UTF-8."""
 
 
 def parse(text: str) -> Query:
@@ -150,26 +154,24 @@ def repaired(
 
 def _tree(text: str, start: Start) -> Query | Condition:
     check_text(text)
-    tokens, stray = tokens_of(text)
+    state = parser().parse_interactive(text, start=start)
+    tokens, stray = tokens_in(state)
     _check_limits(text, tokens)
-    state = state_after([], start)
-    for at, token in enumerate(tokens):
-        try:
+    at = 0
+    try:
+        for token in tokens:
             state.feed_token(token)
-        except UnexpectedToken:
-            raise _unexpected(text, tokens[:at], token, start) from None
-    if stray is not None:
-        raise _stray(text, tokens, stray, start)
-    try:
-        raw = state.feed_token(Token("$END", "", len(text), end_pos=len(text)))
+            at += 1
+        if stray is not None:
+            raise _stray(text, tokens, stray, start)
+        end = Token("$END", "", len(text), None, None, None, None, len(text))
+        return cast("Query | Condition", state.feed_token(end))
     except UnexpectedToken:
-        raise _ends_early(text, tokens, start) from None
-    try:
-        return cast("Query | Condition", Builder().transform(raw))
-    except VisitError as fault:
-        if isinstance(fault.orig_exc, QueryError):
-            fault.orig_exc.query = text
-            raise fault.orig_exc from None
+        if at == len(tokens):
+            raise _ends_early(text, tokens, start) from None
+        raise _unexpected(text, tokens[:at], tokens[at], start) from None
+    except QueryError as error:
+        error.query = text
         raise
 
 
@@ -177,11 +179,9 @@ def check_text(text: str) -> None:
     """Raises TooMuch for what is not worth a look into: too long, or no text at all."""
     if len(text) > LONGEST:
         raise TooMuch(f"A query has at most {LONGEST} characters; this one has {len(text)}.")
-    broken = next((at for at, c in enumerate(text) if "\ud800" <= c <= "\udfff"), None)
+    broken = _NO_TEXT.search(text)
     if broken is not None:
-        raise TooMuch(
-            "The query holds bytes that are not UTF-8 text.", text, Span(broken, broken + 1)
-        )
+        raise TooMuch("The query holds bytes that are not UTF-8 text.", text, Span(*broken.span()))
 
 
 def _check_limits(text: str, tokens: list[Token]) -> None:

@@ -17,6 +17,9 @@ from pathlib import Path
 
 import lark
 
+from grammar.build import Builder
+from grammar.lexer import CharacterLexer
+
 STARTS = ["query", "condition"]
 
 
@@ -26,7 +29,7 @@ def grammar_text() -> str:
 
 
 def build(text: str, *, strict: bool = False) -> lark.Lark:
-    """The parser, made from the grammar's text.
+    """The parser, made from the grammar's text; what it gives is the typed tree.
 
     `strict` proves besides that no text is two words of the language at once; it raises
     lark.exceptions.LexError or GrammarError where one is, and needs the package interegular.
@@ -34,7 +37,8 @@ def build(text: str, *, strict: bool = False) -> lark.Lark:
     return lark.Lark(
         text,
         parser="lalr",
-        lexer="basic",
+        lexer=CharacterLexer,
+        transformer=Builder(),
         strict=strict,
         start=STARTS,
         keep_all_tokens=True,
@@ -58,7 +62,8 @@ def cache_file(text: str) -> Path:
     """Where the built parser is kept; the name changes with all that it depends on."""
     from platformdirs import user_cache_path
 
-    made_of = "\0".join((text, lark.__version__, sys.version, *STARTS))
+    parts = [f"{part.__module__}.{part.__qualname__}" for part in (CharacterLexer, Builder)]
+    made_of = "\0".join((text, lark.__version__, sys.version, *STARTS, *parts))
     name = hashlib.sha256(made_of.encode()).hexdigest()[:20]
     return user_cache_path("loombook", appauthor=False) / f"query-{name}.parser"
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from dataclasses import field as attribute
-from typing import Literal, TypeAlias, get_args
+from typing import Literal, NamedTuple, TypeAlias, get_args
 
 Sign: TypeAlias = Literal["=", "!=", "<", "<=", ">", ">=", "~"]
 Relation: TypeAlias = Literal["of", "for", "on"]
@@ -18,8 +18,7 @@ Quantifier: TypeAlias = Literal["any", "every", "no", "at least"]
 SIGNS: tuple[Sign, ...] = get_args(Sign)
 
 
-@dataclass(frozen=True)
-class Span:
+class Span(NamedTuple):
     """Characters `start` up to, not including, `end` of the query."""
 
     start: int = 0

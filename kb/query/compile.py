@@ -79,6 +79,16 @@ def _of_feeds(sql: str, path: str | None) -> str:
     return _OF_A_FEED.sub(pin, sql)
 
 
+@lru_cache(1024)
+def _placed(sql: str, level: int, path: str, answers: str) -> str:
+    return (
+        sql.replace("@", str(level) if level else "")
+        .replace("^", str(level - 1) if level > 1 else "")
+        .replace("{path}", path)
+        .replace("{answers}", answers)
+    )
+
+
 class Compiler:
     """Compiles one question; it also makes the counts that explain an empty answer."""
 
@@ -388,12 +398,7 @@ class Compiler:
         if "{shown" in sql or "{lead_pins" in sql:
             self._pins_of_leads = self._bound.pins_of_leads
             sql = _of_feeds(sql, self._path if self._pins_of_leads else None)
-        return (
-            sql.replace("@", str(level) if level else "")
-            .replace("^", str(level - 1) if level > 1 else "")
-            .replace("{path}", self._path)
-            .replace("{answers}", self._answers)
-        )
+        return _placed(sql, level, self._path, self._answers)
 
     def _among(self, column: str, values: tuple[int | str, ...] | tuple[int, ...]) -> str:
         names = [self._bind(value) for value in values]

@@ -77,7 +77,7 @@ def complete(
         start, typed = len(text), ""
     try:
         expected = expect_after(tokens)
-    except UnexpectedToken:
+    except (UnexpectedToken, QueryError):
         return Completion(start, ())
     if _begins_wrong(tokens):
         return Completion(start, ())  # whatever comes after an unknown subject is wrong as well

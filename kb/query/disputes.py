@@ -59,13 +59,13 @@ class Rests:
     minus_apart: frozenset[str] = frozenset()
 
     @classmethod
-    def of(cls, names: tuple[str, ...], rows: Sequence[tuple[Any, ...]]) -> Rests:
-        """From the columns of all rows: vehicle, kit, unknown outcomes, pins not shown, of
-        which speaker: each counts once.
+    def of(cls, names: tuple[str, ...], rows: Sequence[tuple[Any, ...]], at: int = 0) -> Rests:
+        """From the columns of all rows, the first of them at `at`: vehicle, kit, unknown outcomes,
+        pins not shown, of which speaker: each counts once.
         """
         if not names or not rows:
             return cls()
-        found = dict(zip(names, zip(*rows, strict=True), strict=True))
+        found = {name: [row[n] for row in rows] for n, name in enumerate(names, start=at)}
         revisions = {*found.get("vehicle", ()), *found.get("kit", ())} - {None}
         whose = found.get("speaker", range(len(rows)))
         more = [of for of in zip(found.get("more_pins", ()), whose, strict=False) if of[0]]
@@ -78,7 +78,7 @@ class Rests:
         )
 
 
-def _truths(values: tuple[int | None, ...]) -> int:
+def _truths(values: Sequence[int | None]) -> int:
     return len(values) - values.count(0) - values.count(None)
 
 

@@ -28,10 +28,11 @@ MOST_CIRCUITS = 12
 def why_empty(connection: sqlite3.Connection, bound: Bound, unknowns: int) -> tuple[str, ...]:
     """Sentences for a person, the cause first."""
     conditions = _conditions(bound.where)
-    compiled = Compiler(bound).condition_counts(conditions)
+    # What the last one leaves is known: nothing, for the answer is empty.
+    compiled = Compiler(bound).condition_counts(conditions[:-1])
     cursor = connection.cursor()
     cursor.row_factory = None
-    counts = cursor.execute(compiled.sql, compiled.parameters).fetchone()
+    counts = (*cursor.execute(compiled.sql, compiled.parameters).fetchone(), 0)
     name = bound.subject.name
     if counts[0] == 0:
         return (_nothing_there(connection, bound),)

@@ -159,7 +159,7 @@ def _rows(connection: sqlite3.Connection, bound: Bound, compiled: Compiled) -> t
         for row in rows:
             row[key] = _plain(kind, row[key])
     unverified = sum(values[width] for values in met)
-    rests = Rests.of(compiled.rests, [values[width + 2 :] for values in met])
+    rests = Rests.of(compiled.rests, met, width + 2)
     headings = tuple(field.name for field in compiled.fields)
     answer = Answer(
         bound.subject.name,

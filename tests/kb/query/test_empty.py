@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from kb.query.run import ask
@@ -115,3 +117,36 @@ def test_words_of_a_vehicle_are_told_to_stand_after_of(shipped: Asked, field: st
     # Several are called so, and none: then nothing is advised.
     assert " of " not in why(shipped, f'{field} = "halden tarn"').partition("meets it.")[2]
     assert " of " not in why(shipped, f'{field} = "no such thing"').partition("meets it.")[2]
+
+
+@pytest.mark.parametrize(
+    ("scoped", "condition"),
+    [
+        ("speakers of halden-tarn-19-concert10 with oku-b6", "left out and carried"),
+        (
+            "speakers of halden-tarn-19-concert10 with any kit",
+            "left out and fed by radio and carried",
+        ),
+        ("speakers", "fed by radio and fed by amplifier and plus = 999"),
+        ("kits for halden-tarn-19-concert10", "left out = 999"),
+        ("kits", "maker ~ oku and name ~ zzz"),
+        ("vehicles with oku-b6", "left out = 999"),
+        ("vehicles of halden-tarn-19-concert10 with any kit", "carried > 0 and carried = 999"),
+        ("leads of oku-b6 on halden-tarn-19-concert10", "idle and not idle"),
+        ("leads", 'plug = "no such plug"'),
+        ("pins of halden-tarn-19-concert10", "unit = radio and unit = amplifier"),
+        ("connectors of halden-tarn-19-concert10", "ways > 2 and ways = 999"),
+    ],
+)
+def test_what_is_told_of_the_scope_is_what_it_counts(
+    shipped: Asked, scoped: str, condition: str
+) -> None:
+    count = ask(shipped.connection, f"count {scoped}").rows[0]["count"]
+    said = why(shipped, f"{scoped} where {condition}")
+    first = re.search(r"none of (\d+) \w+( that `(.*)` left)?", said)
+    assert count and first is not None, said
+    if first[2]:
+        left = ask(shipped.connection, f"count {scoped} where {first[3]}").rows[0]["count"]
+        assert int(first[1]) == left
+    else:
+        assert int(first[1]) == count
