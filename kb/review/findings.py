@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import Literal
 
+from kb.documents.several_ways import LOOK, on_several_ways
 from kb.review.measured import unmeasured
 from kb.review.revisions import Revision
 
@@ -90,17 +91,11 @@ def _two_units(connection: sqlite3.Connection, revision: Revision) -> Iterator[F
 
 
 def _on_several_ways(connection: sqlite3.Connection, revision: Revision) -> Iterator[Finding]:
-    rows = connection.execute(
-        "SELECT speaker || iif(coil = '', '', '.' || coil) || pole AS circuit,"
-        " group_concat(connector || '.' || at) AS pins FROM pole"
-        " WHERE vehicle = ? AND unit IS NOT NULL"
-        " GROUP BY speaker, coil, pole HAVING count(*) > 1 AND count(DISTINCT unit) = 1",
-        (revision.number,),
-    )
-    for row in rows:
-        pins = tuple(row["pins"].split(","))
-        saw = f"{row['circuit']} is on {' and '.join(pins)}; right only where one wire has two ways"
-        yield Finding("duplicated circuit", "look", pins, saw)
+    from kb.review.queue import content_of  # which itself words its risks as this module does
+
+    for found in on_several_ways(content_of(connection, revision.hash)):
+        saw = f"{found.pole} is on {' and '.join(found.ways)}; {LOOK}"
+        yield Finding("duplicated circuit", "look", found.ways, saw)
 
 
 def _both_poles_on_a_pin(connection: sqlite3.Connection, revision: Revision) -> Iterator[Finding]:

@@ -87,12 +87,13 @@ def _in_words(made: Made, finding: Finding) -> Remark:
 
 def _to_look_at(made: Made) -> Iterator[Remark]:
     """What a file may well say, and a review asks about: better seen while it is written."""
-    from kb.documents.several_ways import on_several_ways
+    from kb.documents.several_ways import LOOK, on_several_ways
 
     if made.content["kind"] == "vehicle":
-        for path, what in on_several_ways(made.content):
-            sentence = f"{what}: right only where one wire has two ways"
-            yield Remark("warning", sentence, made.place(path))
+        for found in on_several_ways(made.content):
+            for way, path in zip(found.ways[1:], found.paths[1:], strict=True):
+                sentence = f"{found.pole} is on {found.ways[0]} and {way}: {LOOK}"
+                yield Remark("warning", sentence, made.place(path))
 
 
 def _of_sheets(text: str, kind: str) -> str:
