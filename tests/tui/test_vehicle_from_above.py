@@ -95,6 +95,20 @@ def test_the_lit_spot_keeps_its_mark() -> None:
     assert [piece.style for piece in line if piece.text == "✗"] == [Style.LIT]
 
 
+def test_a_sign_stands_beside_its_mark_and_moves_nothing_else() -> None:
+    places = ["door-front-left", "door-front-right", "dash-centre", None]
+    drawn = [
+        [plain(line) for line in draw_vehicle(
+            [Spot(place, f"s{n}", "✓", sign=sign) for n, place in enumerate(places)], 60, 20
+        )]
+        for sign in ("", "≠")
+    ]  # fmt: skip
+    text = "\n".join(drawn[1])
+    assert "│✓≠" in text and "≠✓│" in text and "✓≠ s2" in text and "✓≠ s3: place" in text
+    without, with_sign = ([line for line in lines if "│" in line] for lines in drawn)
+    assert [len(line) for line in with_sign] == [len(line) for line in without]
+
+
 PLACES = st.one_of(
     st.none(),
     st.text(max_size=20),

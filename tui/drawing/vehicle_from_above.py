@@ -57,13 +57,17 @@ BESIDE = ("sail", "mirror", "pillar", "hinge", "kick", "door", "sill", "quarter"
 
 @dataclass(frozen=True, slots=True)
 class Spot:
-    """A thing to draw: its place as written, a label, one mark and what the mark's style is."""
+    """A thing to draw: its place as written, a label, one mark and what the mark's style is.
+
+    `sign`: what stands beside the mark, where the mark is not all that is to be said.
+    """
 
     place: str | None
     label: str
     mark: str
     style: Style = Style.PLAIN
     lit: bool = False
+    sign: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,14 +190,17 @@ def _inside(row: _Row, inner: int, glass: bool) -> list[Piece]:
     """Left mark, what sits in the middle, right mark; exactly `inner` columns."""
     if row.middle:
         spot = row.middle
-        text = spot.mark + " " + _cut(spot.label, inner - 3)
+        marks = spot.mark + spot.sign
+        text = marks + " " + _cut(spot.label, inner - 2 - cells(marks))
         before = (inner - cells(text)) // 2
         after = inner - cells(text) - before
         return [Piece(" " * before), Piece(text, _style(spot)), Piece(" " * after)]
-    left = Piece(row.left.mark, _style(row.left)) if row.left else Piece(" ")
-    right = Piece(row.right.mark, _style(row.right)) if row.right else Piece(" ")
+    # The mark touches the body's edge, and its sign follows inwards.
+    left = Piece(row.left.mark + row.left.sign, _style(row.left)) if row.left else Piece(" ")
+    right = Piece(row.right.sign + row.right.mark, _style(row.right)) if row.right else Piece(" ")
     bare = not (row.left or row.right)
-    return [left, Piece(("╌" if glass and bare else " ") * (inner - 2), Style.FAINT), right]
+    between = inner - cells(left.text) - cells(right.text)
+    return [left, Piece(("╌" if glass and bare else " ") * between, Style.FAINT), right]
 
 
 def _cut(text: str, room: int) -> str:
@@ -214,7 +221,7 @@ def _below(spots: Sequence[Spot], width: int, room: int) -> list[Line]:
     shown = spots if len(spots) < room else spots[: max(0, room - 2)]
     for spot in shown:
         said = clean(spot.place) if spot.place else "place not recorded"
-        text = fit(f"{spot.mark} {clean(spot.label)}: {said}", width).rstrip()
+        text = fit(f"{spot.mark}{spot.sign} {clean(spot.label)}: {said}", width).rstrip()
         lines.append((Piece(text, _style(spot)),))
     if len(shown) < len(spots):
         lines.append((Piece(f"… and {len(spots) - len(shown)} more", Style.FAINT),))

@@ -200,6 +200,10 @@ def test_duties_are_marked_beside_the_name_at_every_width(
 @pytest.fixture
 def disputed(book: Path) -> Path:
     """Somebody else submits the Tarn with another colour on one pin of its centre speaker."""
+    return dispute(book, "centre+")
+
+
+def dispute(book: Path, circuit: str) -> Path:
     content: dict[str, Any] = next(
         found
         for file in documents()
@@ -207,7 +211,7 @@ def disputed(book: Path) -> Path:
         == "halden-tarn-19-concert10"
     )
     pins = (pin for connector in content["connector"] for pin in connector["pins"])
-    next(pin for pin in pins if pin.get("carries") == "centre+")["wire"] = "BU/RD"
+    next(pin for pin in pins if pin.get("carries") == circuit)["wire"] = "BU/RD"
     document = SimpleNamespace(kind="vehicle", id=content["vehicle"]["id"], content=content)
     with open_book(book).writing() as database:
         add_documents(database, [document], author="nell")
@@ -225,6 +229,17 @@ def test_a_dispute_is_marked_and_tells_both_claims_and_whose(
     assert "says centre+, BU/YE blue/yellow" in said
     assert "another revision of this entry differs" in said
     assert "another entry of this vehicle" not in said
+
+
+@pytest.mark.parametrize("size", [LARGE, WIDE])
+def test_a_carried_speaker_in_dispute_says_so_in_headline_and_drawing(
+    book: Path, size: tuple[int, int]
+) -> None:
+    """The outcome's own mark alone would call it settled."""
+    lines = go(dispute(book, "door-rr+"), "tarn 22 concert", ":enter,1", size=size)
+    assert "✓ 7 carried, 1 of them ≠ disputed" in flow(lines)
+    assert lines_with(lines, "≠✓│") and not lines_with(lines, "│✓≠")
+    assert lines_with(lines, "✓ door-rr ≠")
 
 
 def test_a_dispute_leads_to_its_review(disputed: Path) -> None:

@@ -39,9 +39,10 @@ SPOT_STYLES = {
 }
 MOST_LEAD, LEAST_PLACE = 18, 12
 DOCUMENTED, NOT_DOCUMENTED = "•", "?"
+DISPUTED = "≠"
 SIGNS = {
     "!": "more than music",
-    "≠": "disputed",
+    DISPUTED: "disputed",
     "=": "must stay",
 }
 """What stands right beside a speaker's name, so that no width can hide it."""
@@ -95,7 +96,7 @@ def _group_heading(outcome: str, effect: str, count: int) -> Content:
 def _signs_of(speaker: SpeakerAnswer | GlanceSpeaker) -> str:
     signs = "!" if speaker.duties else ""
     if isinstance(speaker, SpeakerAnswer):
-        signs += ("≠" if speaker.disputed else "") + ("=" if speaker.keep else "")
+        signs += (DISPUTED if speaker.disputed else "") + ("=" if speaker.keep else "")
     return signs
 
 
@@ -248,11 +249,12 @@ def headline(answer: Runs, width: int) -> list[Content]:
     """The answer: how many need a way of their own, each outcome counted, what does not plug in."""
     counts = Counter(speaker.outcome for speaker in answer.speakers)
     items = [shown(f" {shout_in_words(answer)} ", _shout_role(answer, counts))]
-    items += [
-        shown(f"{MARKS[outcome]} {counts[outcome]} {outcome}", OUTCOME_ROLES[outcome])
-        for outcome in ORDER
-        if counts[outcome]
-    ]
+    for outcome in ORDER:
+        if counts[outcome]:
+            counted = f"{MARKS[outcome]} {counts[outcome]} {outcome}"
+            items.append(
+                row((counted, OUTCOME_ROLES[outcome]), *_of_them_disputed(answer, outcome))
+            )
     if answer.unlisted:
         items.append(shown(unlisted_in_words(answer.unlisted), "unknown"))
     made = flow(items, width)
@@ -261,10 +263,18 @@ def headline(answer: Runs, width: int) -> list[Content]:
     return made
 
 
+def _of_them_disputed(answer: Runs, outcome: str) -> Iterator[tuple[str, str]]:
+    """How many of an outcome rest on pins that another live revision has differently."""
+    disputed = sum(s.disputed for s in answer.speakers if s.outcome == outcome)
+    if disputed:
+        yield f", {disputed} of them {DISPUTED} disputed", "caution"
+
+
 def _shout_role(answer: Runs, counts: Counter[str]) -> str:
     if any(counts[outcome] for outcome in NEEDS_A_WAY):
         return "shout"
     doubtful = not counts or counts["unknown"] or answer.contests or answer.unlisted
+    doubtful = doubtful or any(speaker.disputed for speaker in answer.speakers)
     return "unknown" if doubtful else "fine"
 
 
@@ -272,14 +282,16 @@ def spots(speakers: Iterable[SpeakerAnswer | GlanceSpeaker], marked: str | None)
     """The speakers for the drawing."""
     made = []
     for speaker in speakers:
+        sign = ""
         if isinstance(speaker, SpeakerAnswer):
             mark, style = MARKS[speaker.outcome], SPOT_STYLES[speaker.outcome]
+            sign = DISPUTED if speaker.disputed else ""
         elif speaker.documented:
             mark, style = DOCUMENTED, Style.PLAIN
         else:
             mark, style = NOT_DOCUMENTED, Style.UNKNOWN
         made.append(
-            Spot(speaker.place, speaker.speaker, mark, style, lit=speaker.speaker == marked)
+            Spot(speaker.place, speaker.speaker, mark, style, speaker.speaker == marked, sign)
         )
     return made
 
