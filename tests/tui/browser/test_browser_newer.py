@@ -127,6 +127,19 @@ def test_where_both_changed_theirs_is_kept_by_choice_alone(
     drive(book, again, size=LARGE)
 
 
+def test_the_old_base_tells_what_both_changed_once_more(book: Path) -> None:
+    drive(book, begin)
+    lena_adds(book, body="van", years="2019-2026")
+
+    async def again(driver: Driver) -> None:
+        await edit(driver)
+        await driver.press("o", "f10")
+        looks(driver, "Submit it for review?", "WOULD TAKE BACK", "years 2019-2026 → ")
+        looks(driver, "BOTH CHANGED: yours would stand", "✗ vehicle body: yours estate; theirs van")
+
+    drive(book, again, size=LARGE)
+
+
 @pytest.mark.parametrize(("key", "stands"), [("enter", "estate"), ("t", "van")])
 def test_what_was_brought_in_is_one_step_that_is_taken_back(
     book: Path, key: str, stands: str

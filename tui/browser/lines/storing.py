@@ -82,6 +82,7 @@ def submit_lines(storing: Storing) -> Iterator[Content]:
         if storing.undoes:
             yield shown("WOULD TAKE BACK", "bold")
             yield from _changes(storing.undoes)
+        yield from _both_changed(storing)
     for sentence in storing.looks[:FINDINGS_AT_MOST]:
         yield shown(f"! {sentence}", "caution")
     if len(storing.looks) > FINDINGS_AT_MOST:
@@ -97,6 +98,17 @@ def submit_lines(storing: Storing) -> Iterator[Content]:
     for change in changes[:CHANGES_AT_MOST]:
         yield row(("+ ", ROLES["added"]), written_words(change))
     yield from _more(changes)
+
+
+def _both_changed(storing: Storing) -> Iterator[Content]:
+    """What both told otherwise than where they parted: it is neither taken back nor brought in."""
+    if storing.merged is not None:
+        if storing.merged.conflicts:
+            yield shown("BOTH CHANGED: yours would stand", "bold")
+            yield from map(_conflict, storing.merged.conflicts)
+    elif storing.newer is not None and storing.newer.parted is not None:
+        why = storing.why_not_merged
+        yield shown(f"! what both changed cannot be told apart: {why}", "caution")
 
 
 def job_lines(storing: Storing) -> Iterator[Content]:
