@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from grammar.tree import Compare, all_conditions
+from kb.query.bind import COUNT
 from kb.query.catalogue import Kind
 from kb.query.run import Answer
 from kb.query.signs import SHOWN_DIGITS
@@ -103,13 +104,18 @@ def _one_row(answer: Answer, texts: list[str], width: int, ink: Ink) -> list[str
 
 
 def same_everywhere(answer: Answer, texts: Sequence[Sequence[str]]) -> list[int]:
-    """The columns that hold the same in every row and that nobody asked to see: said once."""
+    """The columns that hold the same in every row and that nobody asked to see: said once.
+
+    A count was asked for by its first word.
+    """
     asked = answer.bound is not None and bool(answer.bound.query.show)
     if asked or len(texts) < 2:
         return []
     first = texts[0]
     return [
-        column for column in range(len(first)) if all(row[column] == first[column] for row in texts)
+        column
+        for column, name in enumerate(answer.columns)
+        if name != COUNT and all(row[column] == first[column] for row in texts)
     ]
 
 
