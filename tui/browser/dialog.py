@@ -7,16 +7,17 @@ It stands alone because each dialog would else hide behind the footer of the scr
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import ClassVar, TypeVar
 
 from textual.binding import Binding, BindingType
-from textual.events import Key
+from textual.events import Key, Resize
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from tui.browser.actions import ACTIONS, EVERYWHERE
 from tui.browser.room import Room
-from tui.browser.text import row
+from tui.browser.text import flow, lines, row
 from tui.browser.widgets.rows import Rows
 
 Result = TypeVar("Result")
@@ -31,6 +32,31 @@ def _bindings() -> list[BindingType]:
         for action in ACTIONS
         if action.room == EVERYWHERE and action.id in (*ELSEWHERE, *LOOKS)
     ]  # fmt: skip
+
+
+class DialogFoot(Static):
+    """The keys that answer; in as many lines as they need, for each of them is a way on or out."""
+
+    def __init__(self, keys: Sequence[tuple[str, str]]) -> None:
+        super().__init__(id="dialog-foot")
+        self._keys = keys
+        self._drawn_for = 0
+
+    def on_mount(self) -> None:
+        """It is laid out once, and for its lines: the screen's width is known before its own."""
+        self._draw(self.app.size.width)
+
+    def on_resize(self, event: Resize) -> None:
+        """Break the lines anew for another width."""
+        self._draw(event.size.width)
+
+    def _draw(self, width: int) -> None:
+        """Break between two keys, never within one."""
+        if width == self._drawn_for:
+            return
+        self._drawn_for = width
+        items = [row((key, "key"), f" {does}") for key, does in self._keys]
+        self.update(lines(row(" ", line) for line in flow(items, width - 1, indent="")))
 
 
 class Dialog(ModalScreen[Result | None]):
@@ -52,10 +78,9 @@ class Dialog(ModalScreen[Result | None]):
         return next(s for s in reversed(self.app.screen_stack) if isinstance(s, Room))
 
     @staticmethod
-    def foot(*keys: tuple[str, str]) -> Static:
-        """The last line: what answers here."""
-        parts = [part for key, does in keys for part in ((key, "key"), f" {does}  ")]
-        return Static(row(" ", *parts), id="dialog-foot")
+    def foot(*keys: tuple[str, str]) -> DialogFoot:
+        """The last lines: what answers here."""
+        return DialogFoot(keys)
 
     async def take_key(self, event: Key) -> bool:  # noqa: ARG002  # a question with a line does
         """Whether a key that came while this question was being opened belongs to it."""

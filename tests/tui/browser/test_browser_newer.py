@@ -127,6 +127,21 @@ def test_where_both_changed_theirs_is_kept_by_choice_alone(
     drive(book, again, size=LARGE)
 
 
+@pytest.mark.parametrize("width", [40, 60, 80, 120])
+def test_every_answer_and_the_way_back_stand_below_the_question(book: Path, width: int) -> None:
+    drive(book, begin)
+    lena_adds(book, body="van", years="2019-2026")
+
+    async def again(driver: Driver) -> None:
+        await edit(driver)
+        foot = "\n".join(driver.screen_lines()[-4:])
+        for said in ("Enter brings it in", "t brings it in, theirs where both",
+                     "o stays on the old base", "Esc back, nothing done"):  # fmt: skip
+            assert said in foot, foot
+
+    drive(book, again, size=(width, 24))
+
+
 def test_the_old_base_tells_what_both_changed_once_more(book: Path) -> None:
     drive(book, begin)
     lena_adds(book, body="van", years="2019-2026")
