@@ -36,7 +36,9 @@ def test_the_numbers_of_a_count_stand_beside_what_they_count(
 
 
 def test_numbers_that_are_all_the_same_still_stand_there(shipped: sqlite3.Connection) -> None:
-    counted = ask(shipped, "count leads of oku-b6 by lead")
+    query = "count leads of oku-b6 by lead where part = main"
+    counted = ask(shipped, query)
     assert len(counted.rows) > 1 and {row["count"] for row in counted.rows} == {1}
-    assert "In every row" not in "\n".join(page(shipped, "count leads of oku-b6 by lead"))
-    assert headings(page(shipped, "count leads of oku-b6 by lead")).split() == ["lead", "count"]
+    lines = page(shipped, query)
+    assert "In every row" not in "\n".join(lines)
+    assert headings(lines).split() == ["lead", "count"]
