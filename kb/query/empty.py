@@ -15,6 +15,7 @@ from kb.answers.entries import not_answering
 from kb.query.bound import Both, Bound, BoundCondition, Negated, Test
 from kb.query.catalogue import Kind
 from kb.query.compile import Compiler, compile_question
+from kb.query.empty_elsewhere import no_kit_plugs_in
 
 _FREE = (Kind.TEXT, Kind.MANY)
 _OWN_WORDS: dict[str, tuple[Kind, ...]] = {"=": (*_FREE, Kind.UNIT, Kind.COLOUR), "~": _FREE}
@@ -46,7 +47,9 @@ def why_empty(connection: sqlite3.Connection, bound: Bound, unknowns: int) -> tu
         left = f" that `{_joined(conditions[: number - 1])}` left" if number > 1 else ""
         said.append(f"`{text}` removed the last rows: none of {of}{left} meets it.")
         said += _not_the_one_shown(connection, bound, conditions[: number - 1], condition)
-        said += _nearest(connection, bound, condition)
+        said += no_kit_plugs_in(connection, bound, conditions[:number]) or _nearest(
+            connection, bound, condition
+        )
         break
     if unknowns:
         rows = "1 row" if unknowns == 1 else f"{unknowns} rows"
@@ -165,11 +168,17 @@ def _nearest(connection: sqlite3.Connection, bound: Bound, condition: BoundCondi
 
 
 def _not_answering(connection: sqlite3.Connection, bound: Bound, condition: Test) -> list[str]:
-    """An id that the book has and that no question sees: a draft, one that was returned."""
+    """An id that the book has: a draft or a returned one, which no question sees, or another one
+    than the question is about.
+    """
     key = condition.field.key
     kind = bound.subject.of if key == "id" else key
     if kind not in ("vehicle", "kit"):
         return []
+    mark = "newest" if bound.newest else "answers"
+    there = f"SELECT 1 FROM {kind} WHERE id = ? AND {mark} = 1 LIMIT 1"
+    if connection.execute(there, (str(condition.value).lower(),)).fetchone():
+        return [f"{kind.capitalize()} {condition.value} is in this book, and not among these."]
     why = not_answering(connection, kind, str(condition.value).lower())
     return [f"{why[0].upper()}{why[1:]}"] if why else []
 

@@ -141,3 +141,37 @@ def test_a_speaker_that_nobody_listed_may_come_to_any_outcome(
     whole = ask(shipped.connection, "kits for skarne-holt-23-tour8")
     assert {(row["left_out"], row["carried"], row["unknown"]) for row in whole.rows} == {(7, 0, 0)}
     assert "sold and not listed" in said(whole)
+
+
+@pytest.mark.parametrize(
+    "query",
+    [
+        f"vehicles with any kit where id = {VAN}",
+        f"vehicles with any kit where id = {VAN} and left out = 0",
+        f"speakers with any kit where vehicle = {VAN}",
+        "vehicles with any kit where make = Brask and model = Orrin",
+        f"count speakers with any kit where vehicle = {VAN} and role = tweeter",
+    ],
+)
+def test_a_vehicle_into_which_no_kit_goes_as_it_comes_is_told_so(
+    shipped: Asked, query: str
+) -> None:
+    told = said(ask(shipped.connection, query))
+    assert f"No kit plugs into {VAN} with the parts that are always used" in told
+    assert "pellard-t4 + b16" in told and "iso-b" not in told
+    assert "answers once it is submitted" not in told and "nearest" not in told
+
+
+def test_what_depends_on_the_kit_is_not_told_of_as_plugging_in_nowhere(shipped: Asked) -> None:
+    answer = ask(shipped.connection, f"vehicles of {TARN} with any kit where left out = 9")
+    assert answer.rows == [] and "No kit plugs into" not in said(answer)
+
+
+def test_an_id_of_the_book_that_is_not_among_the_rows(shipped: Asked) -> None:
+    for query, name in (
+        (f"speakers of {TARN} where vehicle = {VAN}", f"Vehicle {VAN}"),
+        ("leads of oku-b6 where kit = oku-b4", "Kit oku-b4"),
+    ):
+        told = said(ask(shipped.connection, query))
+        assert f"{name} is in this book, and not among these." in told
+        assert "nearest" not in told and "submitted" not in told
