@@ -112,6 +112,8 @@ def test_a_job_that_was_stored_anew_is_not_undone_unasked(book: Path) -> None:
         with open_book(book).writing() as database:
             add_documents(database, [document(content)], author="lena")
         await driver.press("S", "enter")
+        looks(driver, "Another revision answers since you began", "by lena (submitted) answers now")
+        await driver.press("o")
         looks(driver, f"Store {JOB} all the same?", "by lena (submitted) answers since you began")
         looks(driver, "amplifier_place load-floor → ")
         await driver.press("escape")
