@@ -74,11 +74,22 @@ def answer_or_report(command: Callable[[], int]) -> int:
         )
         return REFUSED
     except KeyboardInterrupt:
-        _tell("loombook: stopped; nothing half-done was kept.\n")
-        return INTERRUPTED
+        return _stopped()
     except Exception as fault:
-        return _report(fault)
+        return _stopped() if _is_of_ctrl_c(fault) else _report(fault)
     return status
+
+
+def _stopped() -> int:
+    _tell("loombook: stopped; nothing half-done was kept.\n")
+    return INTERRUPTED
+
+
+def _is_of_ctrl_c(fault: BaseException | None) -> bool:
+    """Whether Ctrl-C is at the bottom of it: where a class is being made, Python wraps it."""
+    while fault is not None and not isinstance(fault, KeyboardInterrupt):
+        fault = fault.__cause__ or fault.__context__
+    return fault is not None
 
 
 def _run_and_flush(command: Callable[[], int]) -> int:

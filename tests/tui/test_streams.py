@@ -1,11 +1,9 @@
-"""The command and its streams: closed, full, poor in letters, or interrupted. Real processes."""
+"""The command and its streams: closed, full or poor in letters. Real processes."""
 
 import ast
 import json
-import os
 import subprocess
 import sys
-import tomllib
 import unicodedata
 from pathlib import Path
 
@@ -225,49 +223,3 @@ def _texts(path: Path) -> list[str]:
         and isinstance(node.value, str)
         and id(node) not in statements
     ]
-
-
-# -- Ctrl-C
-
-
-INTERRUPTED_AT = """
-import os, signal, sys
-class Interrupt:
-    def find_spec(self, name, path=None, target=None):
-        if name == {module!r}:
-            os.kill(os.getpid(), signal.SIGINT)
-sys.meta_path.insert(0, Interrupt())
-from tui.__main__ import main
-sys.argv[1:] = ["--db", "nowhere.db", "runs", "x", "--kit", "y"]
-sys.exit(main())
-"""
-
-
-@pytest.mark.parametrize(
-    "module", ["tui.main", "argparse", "tui.report", "tui.clean", "tui.commands.runs", "sqlite3"]
-)
-def test_an_interrupt_while_modules_are_imported_is_quiet(module: str) -> None:
-    """A real SIGINT at the moment when a module is about to be imported."""
-    done = subprocess.run(
-        [sys.executable, "-c", INTERRUPTED_AT.format(module=module)],
-        capture_output=True,
-        cwd=ROOT,
-        env=environment(),
-        check=False,
-    )
-    assert done.returncode == 130, done
-    assert done.stdout == b""
-    assert done.stderr in (b"", b"loombook: stopped; nothing half-done was kept.\n")
-
-
-def test_the_script_and_the_module_start_at_the_same_quiet_place() -> None:
-    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
-    assert project["scripts"] == {"loombook": "tui.__main__:main"}
-    ran = subprocess.run(
-        [sys.executable, "-c", "import sys, tui.__main__; print('tui.main' in sys.modules)"],
-        capture_output=True,
-        cwd=ROOT,
-        env=dict(os.environ),
-        check=True,
-    )
-    assert ran.stdout == b"False\n"
