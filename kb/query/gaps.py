@@ -2,10 +2,15 @@
 
 A vehicle was sold with more speakers than are listed, a connector has ways that nobody wrote down,
 a speaker a pole that nobody found, a wire speakers that nobody traced it to. Where nobody wrote how
-many there are, those that are documented count as all. Aliases are those of kb.query.catalogue.
+many there are, those that are documented count as all. And no speaker of an unknown outcome is
+carried by a kit that plugs in nowhere. Aliases are those of kb.query.catalogue.
 """
 
 from __future__ import annotations
+
+from dataclasses import replace
+
+from kb.query.catalogue import Field
 
 _WAYS = (
     "max(0, coalesce({c}.ways, 0) - (SELECT count(*) FROM pin y@"
@@ -41,3 +46,26 @@ OPEN_POLES = (
 SPEAKERS_ON_UNTOLD = (
     "iif(p^.carries IS NULL, (SELECT z@.speakers FROM vehicle z@ WHERE z@.vehicle = p^.vehicle), 0)"
 )
+
+MAY_PLUG_IN = (
+    "EXISTS (SELECT 1 FROM path y@ JOIN part a@ ON a@.kit = y@.kit AND a@.part = y@.part"
+    " LEFT JOIN unit u@ ON u@.vehicle = v@.vehicle WHERE y@.path = {path}"
+    " AND (u@.unit IS NULL OR (a@.unit IS NULL OR a@.unit = u@.kind) AND NOT EXISTS"
+    " (SELECT 1 FROM connector d@ WHERE d@.vehicle = u@.vehicle AND d@.unit = u@.unit)))"
+)
+"""Some part of the path may go to a unit of which nobody documented a connector."""
+
+_ON_A_LEAD = frozenset({"carried", "partial", "reversed"})
+"""Outcomes that a speaker comes to only where some part of the path plugs in."""
+
+
+def none_where_unplugged(counts: tuple[Field, ...], plugs_in: str) -> tuple[Field, ...]:
+    """The counts of outcomes, surely 0 for a path that plugs in nowhere, whatever else is unknown;
+    `plugs_in` tells in SQL whether a part of it does.
+    """
+    unsure = f"t@.unknown + {UNLISTED}"
+    more = f"iif({unsure} > 0 AND ({plugs_in} OR {MAY_PLUG_IN}), {unsure}, 0)"
+    return tuple(
+        replace(field, most=f"({field.sql} + {more})") if field.key in _ON_A_LEAD else field
+        for field in counts
+    )

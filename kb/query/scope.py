@@ -191,8 +191,9 @@ class Scopes:
             if fit < all_:
                 path_said = " + ".join(name.text for name in self._path_names())
                 self._notes.append(
-                    f"{path_said} plugs into {fit} of {all_} vehicles; in the others nothing is"
-                    f" carried. `vehicles with {path_said} where fits` lists those that take it."
+                    f"{path_said} plugs into {fit} of {all_} vehicles; in the others, as far as"
+                    " their plugs are documented, nothing is carried."
+                    f" `vehicles with {path_said} where fits` lists those that take it."
                 )
         self._left_aside(path, vehicles)
 

@@ -131,9 +131,22 @@ def for_vehicle(test: Callable[[Counter[str]], Truth]) -> Oracle:
                 asked.world.outcome(asked.vehicle, s["id"], kit, set())
                 for s in asked.world.speakers(asked.vehicle)
             )
+            counts["plugs in"] = int(plugs_in(asked.world, asked.vehicle, kit))
             yield (kit,), test(counts)
 
     return oracle
+
+
+def plugs_in(world: World, vehicle: str, kit: str) -> bool:
+    """Whether an always-part of the kit has a plug of the vehicle, at a unit of its kind."""
+    return any(
+        connector["plug"] in part["plugs"]
+        and part.get("unit")
+        in (None, world.kind_of(vehicle, connector["unit"]) if "unit" in connector else "in-line")
+        for part in world.kits[kit]["part"]
+        if part["use"] == "always"
+        for connector in world.vehicles[vehicle].get("connector", [])
+    )
 
 
 def left_out(outcome: str) -> Truth:
@@ -141,8 +154,11 @@ def left_out(outcome: str) -> Truth:
 
 
 def sure(counts: Counter[str], name: str, test: Callable[[int], bool]) -> Truth:
-    """A test on a number that each unknown outcome may still raise by one."""
-    found = {test(counts[name] + more) for more in range(counts["unknown"] + 1)}
+    """A test on a number that each unknown outcome may still raise by one; of what is on a lead,
+    only where the kit plugs in.
+    """
+    may = counts["unknown"] if name == "left out" or counts["plugs in"] else 0
+    found = {test(counts[name] + more) for more in range(may + 1)}
     return found.pop() if len(found) == 1 else None
 
 
