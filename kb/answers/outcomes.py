@@ -27,6 +27,15 @@ def with_lead_pins(scope: str, path: str) -> str:
     return f"{with_outcomes(scope, path)},\n{lead_pin_members()}\n"
 
 
+FIRST_COIL = "IN ('', 'a')"
+"""Which of a speaker's feeds stands for it where no lead says another."""
+
+
+def feed_shown(feed: str, outcome: str) -> str:
+    """The coil of the feed to show: of the lead that is named, so that both are of one feed."""
+    return f"= coalesce({outcome}.coil, iif({feed}.coil = '', '', 'a'))"
+
+
 def lead_pins_join(feed: str, path: str) -> str:
     """What puts the pins of the lead beside those of a feed, given by its alias."""
     held = f"{feed}h"

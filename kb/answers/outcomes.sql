@@ -6,7 +6,7 @@
 --     path(path, kit, part)     the parts that each path uses; `path` is any number of the caller's
 --                               and stands for one kit with one choice of its parts
 -- and reads two at its end:
---     outcome(vehicle, path, kit, speaker, outcome, effect, part, lead, connector)
+--     outcome(vehicle, path, kit, speaker, outcome, effect, part, lead, connector, coil)
 --     idle_lead(vehicle, path, kit, part, lead, why, connector)
 
 -- Where the parts go in: a part mates with a connector of its plug family, at a unit of its kind
@@ -53,8 +53,8 @@ held (vehicle, path, speaker, coil, straight, swapped) AS (
     GROUP BY vehicle, path, speaker, coil
 ),
 
--- Which hold on a feed is named first: a swapped one, for it must not be overlooked, then the first
--- lead of the kit.
+-- Which hold on a feed is named first: a swapped one, for it must not be overlooked and is the one to
+-- be turned round, then the first lead of the kit.
 ranked (vehicle, path, speaker, coil, part, lead, connector, fit, rank) AS (
     SELECT vehicle, path, speaker, coil, part, lead, connector, fit,
            CASE fit WHEN 'swapped' THEN 0 WHEN 'straight' THEN 1 ELSE 2 END
@@ -62,9 +62,10 @@ ranked (vehicle, path, speaker, coil, part, lead, connector, fit, rank) AS (
     FROM grip
 ),
 
--- The lead to name for a speaker: of its first feed, the best grip.
-named_lead (vehicle, path, speaker, part, lead, connector, best) AS (
-    SELECT vehicle, path, speaker, part, lead, connector, min(coil || rank)
+-- The lead to name for a speaker, and its feed: a swapped hold of any feed, then the first feed's.
+named_lead (vehicle, path, speaker, part, lead, connector, coil, best) AS (
+    SELECT vehicle, path, speaker, part, lead, connector, coil,
+           min((fit <> 'swapped') || coil || rank)
     FROM ranked
     GROUP BY vehicle, path, speaker
 ),
@@ -89,14 +90,14 @@ decided (vehicle, path, kit, speaker, kind, outcome) AS (
       ON h.vehicle = b.vehicle AND h.path = k.path AND h.speaker = b.speaker
 ),
 
-outcome (vehicle, path, kit, speaker, outcome, effect, part, lead, connector) AS (
+outcome (vehicle, path, kit, speaker, outcome, effect, part, lead, connector, coil) AS (
     SELECT d.vehicle, d.path, d.kit, d.speaker, d.outcome,
            CASE WHEN d.outcome = 'unknown' THEN 'meter first'
                 WHEN d.outcome IN ('carried', 'reversed') THEN 'moves to new amplifier'
                 WHEN EXISTS (SELECT 1 FROM takes_out t WHERE t.kit = d.kit AND t.kind = d.kind)
                      THEN 'goes silent'
                 ELSE 'stays on factory feed' END,
-           n.part, n.lead, n.connector
+           n.part, n.lead, n.connector, n.coil
     FROM decided d
     LEFT JOIN named_lead n
       ON n.vehicle = d.vehicle AND n.path = d.path AND n.speaker = d.speaker

@@ -8,24 +8,19 @@ could not decide come back marked, to be counted and never shown as an answer.
 from __future__ import annotations
 
 import json
-import re
 from dataclasses import dataclass
-from functools import lru_cache
 from typing import Any
 
-from kb.answers.outcomes import lead_pin_members, lead_pins_join, pin_shown, with_outcomes
+from kb.answers.outcomes import lead_pin_members, with_outcomes
 from kb.query.bound import Bound, BoundCondition, Kits, Order, Parts
 from kb.query.catalogue import ORDERED, Field, Kind
 from kb.query.compile_conditions import ConditionSql, conjuncts, decided, fields_of, joins_sql
-from kb.query.disputes import MINUS_APART, MORE_FEEDS, MORE_PINS, MORE_WAYS, SHOW_A_MINUS, SPEAKER
-from kb.query.gaps import UNLISTED
+from kb.query.placed import Place, of_feeds, placed
+from kb.query.rests import MINUS_APART, rests_of_rows, speakers_with_more
 from kb.query.subjects import PLUGS_IN
 
 FROM_OUTCOMES = frozenset({"outcome", "tally", "path", "idle"})
 """Joins that stand on the members of kb.answers."""
-
-_OF_A_FEED = re.compile(r"\{(?:shown|lead_pins) ([\w@]+) ?(\w*)\}")
-"""In SQL of the catalogue: a column of the pin shown for a feed, or the join that it needs."""
 
 _TALLY = """,
 tally (vehicle, path, carried, left_out, partial, reversed, unknown) AS MATERIALIZED (
@@ -66,29 +61,6 @@ def _split(by: Field, sql: str) -> str:
     return f"substr({sql}, 1, 10)" if by.kind is Kind.TIME else sql
 
 
-@lru_cache(256)
-def _of_feeds(sql: str, path: str | None) -> str:
-    """SQL of the catalogue with the pins of the path's leads, or with the first of each pole."""
-
-    def pin(found: re.Match[str]) -> str:
-        feed, column = found.groups()
-        if path is None:
-            return f"{feed}.{column}" if column else ""
-        return pin_shown(feed, column) if column else lead_pins_join(feed, path)
-
-    return _OF_A_FEED.sub(pin, sql)
-
-
-@lru_cache(1024)
-def _placed(sql: str, level: int, path: str, answers: str) -> str:
-    return (
-        sql.replace("@", str(level) if level else "")
-        .replace("^", str(level - 1) if level > 1 else "")
-        .replace("{path}", path)
-        .replace("{answers}", answers)
-    )
-
-
 class Compiler:
     """Compiles one question; it also makes the counts that explain an empty answer."""
 
@@ -96,6 +68,7 @@ class Compiler:
         self._bound = bound
         self._parameters: dict[str, Any] = {}
         self._path = self._path_of_row()
+        self._place = Place(self._path, self._answers, self._by_lead, bound.pins_of_leads)
         self._pins_of_leads = False
         self._conditions = ConditionSql(self._at, self._bind)
 
@@ -179,13 +152,9 @@ class Compiler:
         return Compiled(self.members() + sql, self._parameters, (), False, tuple(rests))
 
     def more_pins(self, by: Field) -> Compiled:
-        """How many speakers that are counted by one feed, or one way, have more of them."""
-        bits = (
-            f"count(DISTINCT iif({MORE_PINS} & {one}, {SPEAKER}, NULL))"
-            for one in (MORE_FEEDS, MORE_WAYS)
-        )
+        """How many speakers that are counted by one feed, way or lead have more of them."""
         source = self.source([by], self._bound.where, decided_only=True)
-        return self.statement(f"SELECT {', '.join(bits)}\n{source}")
+        return self.statement(f"SELECT {self._at(speakers_with_more(by), 0)}\n{source}")
 
     def minus_apart(self, by: Field) -> Compiled:
         """The speakers that are counted by the connector of their plus, and whose minus is on
@@ -198,29 +167,12 @@ class Compiler:
         return Compiled(self.members() + sql, self._parameters, (), False)
 
     def _rests(self) -> dict[str, str]:
-        """What a row rests on, by the names that `Rests.of` knows; each column has its price."""
-        bound, subject = self._bound, self._bound.subject
-        made: dict[str, str] = {}
-        if subject.of == "vehicle":
-            made["vehicle"] = self._at(subject.scope, 0)
-        elif subject.of == "entry":
-            made["vehicle"] = "e.revision"
-        elif bound.vehicles is not None:
-            made["vehicle"] = "v.vehicle"
-        if subject.of == "kit":
-            made["kit"] = self._at(subject.scope, 0)
-        elif bound.kits is not None:
-            made["kit"] = "k.kit" if bound.kits.kit is None else self._bind(bound.kits.kit)
-        if self.on_tally:
-            made["unknown"] = f"t.unknown + {self._at(UNLISTED, 0)}"
-        if subject.name == "speakers" and any(field.each for field in bound.columns):
-            made["more_pins"] = MORE_PINS
-            if "any kit" in bound.given and not bound.query.count:
-                made["speaker"] = SPEAKER
-            shown = () if bound.query.count else bound.columns
-            if not SHOW_A_MINUS.isdisjoint(field.key for field in shown):
-                made["minus_apart"] = self._at(MINUS_APART, 0)
-        return made
+        """What a row rests on, by name; a kit that is named is a parameter."""
+        made = rests_of_rows(self._bound, on_tally=self.on_tally)
+        kits = self._bound.kits
+        if kits is not None and kits.kit is not None and "kit" not in made:
+            made["kit"] = self._bind(kits.kit)
+        return {name: self._at(sql, 0) for name, sql in made.items()}
 
     @property
     def on_tally(self) -> bool:
@@ -290,6 +242,8 @@ class Compiler:
         needed = {join for field in fields for join in field.joins}
         for condition in conditions:
             needed |= {join for field in fields_of(condition) for join in field.joins}
+        if "feed" in needed and self._by_lead:
+            needed.add("outcome")
         tests = [*self._scope_tests(needed), *also]
         for part in conjuncts(where):
             # One by one, so that SQLite drops a row at the first that it can tell is not met.
@@ -395,10 +349,13 @@ class Compiler:
 
     def _at(self, sql: str, level: int) -> str:
         """SQL of the catalogue with the aliases of a level of nesting."""
-        if "{shown" in sql or "{lead_pins" in sql:
-            self._pins_of_leads = self._bound.pins_of_leads
-            sql = _of_feeds(sql, self._path if self._pins_of_leads else None)
-        return _placed(sql, level, self._path, self._answers)
+        self._pins_of_leads = self._pins_of_leads or (self._bound.pins_of_leads and of_feeds(sql))
+        return placed(sql, level, self._place)
+
+    @property
+    def _by_lead(self) -> bool:
+        """Whether the feed shown for a speaker is the one that its lead holds."""
+        return self._bound.subject.name == "speakers" and self._bound.kits is not None
 
     def _among(self, column: str, values: tuple[int | str, ...] | tuple[int, ...]) -> str:
         names = [self._bind(value) for value in values]

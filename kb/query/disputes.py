@@ -11,75 +11,18 @@ of a vehicle follows from pins, rests on all pins of the vehicle.
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any
 
 from kb.documents.positions import position_order
 from kb.query.bound import Bound
+from kb.query.rests import MOST_NAMED, named
 
 NOT_OF_PINS = frozenset({"entries", "routes", "panels"})
 """Subjects whose rows rest on no pin, or tell of disputes themselves."""
 
-MOST_NAMED = 3
 _MOST_LOOKED_UP = 40
 """More revisions than this are found among all that are told of, not one by one."""
-
-
-MORE_FEEDS, MORE_WAYS = 1, 2
-"""Why a row has more pins than it shows: a second feed; a pole on several ways of its unit."""
-
-MORE_PINS = (
-    f"(SELECT (count(*) > 1) * {MORE_FEEDS} + max(z.doubled) * {MORE_WAYS} FROM feed z"
-    " WHERE z.vehicle = s.vehicle AND z.speaker = s.speaker)"
-)
-
-SPEAKER = "s.vehicle || ' ' || s.speaker"
-"""Which speaker a row is about, where each comes once for each kit."""
-
-SHOW_A_MINUS = frozenset({"connector", "minus", "minus_wire"})
-"""Columns that mislead where the minus leaves the unit on another connector, and it is not said."""
-
-MINUS_APART = (
-    "iif({shown f@ plus_connector} <> {shown f@ minus_connector}, s@.speaker || ' of ' || v@.id"
-    " || ' (' || {shown f@ minus_connector} || ' way ' || {shown f@ minus} || ')', NULL)"
-)
-
-
-@dataclass
-class Rests:
-    """The revisions that rows rest on, and which rows hold more than they show. `minus_apart`: the
-    speakers whose minus is on another connector than their plus, each with its way.
-    """
-
-    revisions: set[int] = field(default_factory=set)
-    rows_with_unknowns: int = 0
-    speakers_with_more_feeds: int = 0
-    speakers_with_more_ways: int = 0
-    minus_apart: frozenset[str] = frozenset()
-
-    @classmethod
-    def of(cls, names: tuple[str, ...], rows: Sequence[tuple[Any, ...]], at: int = 0) -> Rests:
-        """From the columns of all rows, the first of them at `at`: vehicle, kit, unknown outcomes,
-        pins not shown, of which speaker: each counts once.
-        """
-        if not names or not rows:
-            return cls()
-        found = {name: [row[n] for row in rows] for n, name in enumerate(names, start=at)}
-        revisions = {*found.get("vehicle", ()), *found.get("kit", ())} - {None}
-        whose = found.get("speaker", range(len(rows)))
-        more = [of for of in zip(found.get("more_pins", ()), whose, strict=False) if of[0]]
-        return cls(
-            revisions,
-            _truths(found.get("unknown", ())),
-            len({speaker for bits, speaker in more if bits & MORE_FEEDS}),
-            len({speaker for bits, speaker in more if bits & MORE_WAYS}),
-            frozenset(found.get("minus_apart", ())) - {None},
-        )
-
-
-def _truths(values: Sequence[int | None]) -> int:
-    return len(values) - values.count(0) - values.count(None)
 
 
 @dataclass(frozen=True)
@@ -168,9 +111,3 @@ def _among(
         return [row for row in cursor.execute(sql + end) if row[0] in wanted]
     marks = ", ".join("?" * len(wanted))
     return cursor.execute(f"{sql} AND {column} IN ({marks}){end}", sorted(wanted)).fetchall()
-
-
-def named(names: list[str], of: str = "") -> str:
-    """The first few names, and how many more."""
-    more = f" and {len(names) - MOST_NAMED} more{of}" if len(names) > MOST_NAMED else ""
-    return ", ".join(names[:MOST_NAMED]) + more

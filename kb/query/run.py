@@ -19,9 +19,10 @@ from grammar.unparse import bracketed
 from kb.documents.positions import position_key
 from kb.query.bind import COUNT, read_and_bind
 from kb.query.bound import Bound
-from kb.query.catalogue import Kind
+from kb.query.catalogue import Field, Kind
 from kb.query.compile import Compiled, Compiler, compile_question
-from kb.query.disputes import Rests, anything_said, named, weight_of
+from kb.query.disputes import anything_said, weight_of
+from kb.query.rests import Rests
 
 MOST_ROWS = 100_000
 LONGEST_SECONDS = 20.0
@@ -89,13 +90,13 @@ def answer(connection: sqlite3.Connection, bound: Bound) -> Answer:
             rests = _counted_rests(connection, bound)
         else:
             made, rests = _rows(connection, bound, compiled)
-            if rests.minus_apart and not bound.query.show:
-                bound = _with_minus_connector(bound)
+            if rests.columns_missing() and not bound.query.show:
+                bound = _with_columns(bound, rests.columns_missing())
                 made, rests = _rows(connection, bound, compile_question(bound))
         weight = weight_of(connection, bound, rests.revisions)
         made = replace(
             made,
-            notes=made.notes + _held_back(rests, bound) + weight.sentences,
+            notes=made.notes + rests.sentences(bound) + weight.sentences,
             signed_less=weight.signed_less,
         )
         if not made.rows or (bound.query.count and bound.by is None and made.rows[0][COUNT] == 0):
@@ -175,11 +176,16 @@ def _rows(connection: sqlite3.Connection, bound: Bound, compiled: Compiled) -> t
     return answer, rests
 
 
-def _with_minus_connector(bound: Bound) -> Bound:
-    """The question with the column that says on which connector the minus is, before its way."""
-    at = next(n for n, field in enumerate(bound.columns) if field.key == "minus")
-    column = bound.subject.fields_by_key["minus_connector"]
-    return replace(bound, columns=(*bound.columns[:at], column, *bound.columns[at:]))
+def _with_columns(bound: Bound, keys: tuple[str, ...]) -> Bound:
+    """The question with the columns that say on which connector a minus, or a lead, is."""
+    made: list[Field] = []
+    for column in bound.columns:
+        before = {"minus": "minus_connector"}.get(column.key)
+        after = {"lead": "lead_connector"}.get(column.key)
+        made += [bound.subject.fields_by_key[before]] if before in keys and before else []
+        made.append(column)
+        made += [bound.subject.fields_by_key[after]] if after in keys and after else []
+    return replace(bound, columns=tuple(made))
 
 
 def _counted_rests(connection: sqlite3.Connection, bound: Bound) -> Rests:
@@ -194,61 +200,16 @@ def _counted_rests(connection: sqlite3.Connection, bound: Bound) -> Rests:
         rows = cursor.execute(compiled.sql, compiled.parameters).fetchall()
         rests = Rests.of(compiled.rests, rows)
     # There many rows that rest on the same are one; and here each counts.
-    rests.speakers_with_more_feeds = rests.speakers_with_more_ways = 0
+    rests.more_feeds = rests.more_ways = rests.more_leads = 0
     if bound.by is not None and bound.by.each:
         compiled = Compiler(bound).more_pins(bound.by)
         more = cursor.execute(compiled.sql, compiled.parameters).fetchone()
-        rests.speakers_with_more_feeds, rests.speakers_with_more_ways = more
+        rests.more_feeds, rests.more_ways, rests.more_leads = more
         if bound.by.key == "connector":
             compiled = Compiler(bound).minus_apart(bound.by)
             apart = {name for (name,) in cursor.execute(compiled.sql, compiled.parameters)}
             rests.minus_apart = frozenset(apart - {None})
     return rests
-
-
-def _held_back(rests: Rests, bound: Bound) -> tuple[str, ...]:
-    """Counts of outcomes leave out the speakers that nobody documented, and columns show one feed:
-    said, where there are such.
-    """
-    said = []
-    if rests.rows_with_unknowns:
-        number = rests.rows_with_unknowns
-        of = "1 row" if number == 1 else f"{number} rows"
-        said.append(
-            f"Unknown is not no: {of} of these {'has' if number == 1 else 'have'} speakers "
-            "documented too little to say (column unknown), or sold and not listed; they count "
-            "neither as carried nor as left out. `speakers of VEHICLE with KIT where unknown` "
-            "lists what to meter."
-        )
-    told = "counted" if bound.query.count else "shown"
-    if rests.minus_apart:
-        said.append(_minus_apart(sorted(rests.minus_apart)))
-    if rests.speakers_with_more_feeds:
-        number = rests.speakers_with_more_feeds
-        of = "1 speaker has" if number == 1 else f"{number} speakers have"
-        said.append(
-            f"{of} a second feed that is not {told} here (column feeds); "
-            "`pins of VEHICLE where any speaker (speaker = NAME)` lists all its pins."
-        )
-    if rests.speakers_with_more_ways:
-        number = rests.speakers_with_more_ways
-        of = "1 speaker is" if number == 1 else f"{number} speakers are"
-        shown = "those under its lead, else the first," if bound.kits else "the first"
-        said.append(
-            f"{of} on more ways than are {told} here ({shown} of each pole), and a cut must be "
-            "made on all; `pins of VEHICLE where any speaker (speaker = NAME)` lists them."
-        )
-    return tuple(said)
-
-
-def _minus_apart(ways: list[str]) -> str:
-    """Nobody shall look for a minus on the connector of the plus: another speaker may be there."""
-    number = len({way.partition(" (")[0] for way in ways})
-    of = "1 speaker" if number == 1 else f"{number} speakers"
-    return (
-        f"Of {of} the minus is on another connector than the plus (column minus connector): "
-        f"{named(ways)}."
-    )
 
 
 def _counts(connection: sqlite3.Connection, bound: Bound, compiled: Compiled) -> Answer:

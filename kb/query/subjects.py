@@ -34,6 +34,8 @@ _EFFECT = "nullif(o@.effect, 'meter first')"
 _LEAD = "iif(o@.outcome = 'unknown', o@.lead, coalesce(o@.lead, ''))"
 # A speaker of two coils may hang on two leads, one of which is named.
 _EACH_LEAD = "iif(o@.outcome = 'unknown', NULL, coalesce(g.lead, ''))"
+_AT = _LEAD.replace("o@.lead", "o@.connector")
+_EACH_AT = _EACH_LEAD.replace("g.lead", "g.connector")
 _GRIPS = (
     "(SELECT 1) LEFT JOIN grip g ON g.vehicle = s@.vehicle AND g.speaker = s@.speaker"
     " AND g.path = o@.path"
@@ -124,7 +126,7 @@ SPEAKERS = Subject(
                    " AND o@.path = {path}",
         "fed": "JOIN fed_by b@ ON b@.vehicle = s@.vehicle AND b@.speaker = s@.speaker",
         "feed": "LEFT JOIN feed f@ ON f@.vehicle = s@.vehicle AND f@.speaker = s@.speaker"
-                " AND f@.coil IN ('', 'a'){lead_pins f@}",
+                " AND f@.coil {coil f@}{lead_pins f@}",
     },
     always=("vehicle",),
     takes_kit=True,
@@ -148,6 +150,8 @@ SPEAKERS = Subject(
                tested=_EFFECT, unknown_word="meter first", needs="kit"),
         text("lead", _LEAD, "the kit's lead that holds it", "outcome", none=True, needs="kit",
              tested=_EACH_LEAD, each=_GRIPS, order=f"counted({_LEAD})"),
+        text("lead connector", _AT, "where that lead meets it: at its unit, or in line",
+             "outcome", none=True, needs="kit", tested=_EACH_AT, each=_GRIPS, listed=False),
         state(),
         text("keep", "s@.keep", "why it must stay in place", listed=False),
         number("feeds", Kind.NUMBER, shapes.FEEDS, "pairs that drive it: two for two coils",

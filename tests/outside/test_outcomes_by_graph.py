@@ -208,7 +208,10 @@ def check_named_leads(answer: Runs, car: dict[str, Any], the_kit: dict[str, Any]
             for side, pole in zip("+-", poles, strict=True):
                 node = ("pole", speaker.speaker, feed.coil or "", pole)
                 assert nx.has_path(graph, (*lead, side), node), (speaker, car, the_kit)
-        assert (speaker.outcome == "reversed") == any(feed.swapped for feed in speaker.feeds)
+        swapped = [feed.lead for feed in speaker.feeds if feed.swapped]
+        assert (speaker.outcome == "reversed") == bool(swapped)
+        # Who turns round the lead that is named must not make a straight one wrong.
+        assert speaker.lead == (swapped or [feed.lead for feed in speaker.feeds])[0], (car, the_kit)
 
 
 def ways_by_pole(car: dict[str, Any], speaker: str) -> dict[tuple[str, str], list[tuple[str, str]]]:

@@ -14,10 +14,21 @@ def second_feeds(asked: Asked, query: str) -> list[str]:
     return [note for note in ask(asked.connection, query).notes if "second feed" in note]
 
 
-@pytest.mark.parametrize("by", ["lead", "plus", "minus", "plus wire", "connector"])
+def more_leads(asked: Asked, query: str) -> list[str]:
+    return [note for note in ask(asked.connection, query).notes if "more leads" in note]
+
+
+@pytest.mark.parametrize("by", ["plus", "minus", "plus wire", "connector"])
 def test_a_second_feed_that_is_not_counted_is_said(shipped: Asked, by: str) -> None:
     (note,) = second_feeds(shipped, f"count speakers of {TARN} with oku-b6 by {by}")
     assert note.startswith("1 speaker has a second feed that is not counted here (column feeds); ")
+
+
+def test_a_second_lead_that_is_not_counted_is_said(shipped: Asked) -> None:
+    query = f"count speakers of {TARN} with oku-b6 by lead"
+    (note,) = more_leads(shipped, query)
+    assert note.startswith("1 speaker is on more leads than the one counted here; `loombook runs ")
+    assert second_feeds(shipped, query) == []
 
 
 @pytest.mark.parametrize(
@@ -32,7 +43,7 @@ def test_a_second_feed_that_is_not_counted_is_said(shipped: Asked, by: str) -> N
     ],
 )
 def test_a_count_that_leaves_none_aside_says_nothing(shipped: Asked, query: str) -> None:
-    assert second_feeds(shipped, query) == []
+    assert second_feeds(shipped, query) == more_leads(shipped, query) == []
 
 
 def test_it_is_as_many_as_the_rows_have(asked: Asked) -> None:

@@ -227,7 +227,7 @@ def test_what_follows_from_pins_is_known_of_each_field() -> None:
             "minus wire",
             "feeds",
         }
-        | {"outcome", "effect", "lead"},
+        | {"outcome", "effect", "lead", "lead connector"},
         "pins": {"carries", "wire", "base", "stripe", "mm2", "awg", "size", "empty"},
         "connectors": set(),
         "leads": {"idle", "why"},

@@ -7,7 +7,8 @@ from pathlib import Path
 from random import Random
 from typing import Any
 
-from kb.answers.runs import runs
+from kb.answers.feeds import Feed
+from kb.answers.runs import SpeakerAnswer, runs
 from kb.query.run import ask
 from tests.books import book_of
 from tests.kb.query.conftest import Asked
@@ -27,8 +28,18 @@ def with_wires(chance: Random, car: dict[str, Any]) -> dict[str, Any]:
     return car
 
 
+def feed_of_the_lead(speaker: SpeakerAnswer) -> Feed:
+    """The one that the lead to be turned round holds, else the first that a lead holds; a lead is
+    no answer where the outcome is unknown."""
+    if speaker.outcome == "unknown":
+        return speaker.feeds[0]
+    swapped = [feed for feed in speaker.feeds if feed.swapped]
+    held = [feed for feed in speaker.feeds if feed.grip]
+    return [*swapped, *held, *speaker.feeds][0]
+
+
 def test_the_columns_are_the_pins_of_runs(tmp_path: Path) -> None:
-    moved = elsewhere = 0
+    moved = elsewhere = in_line = second = 0
     for seed in range(8):
         chance = Random(seed)
         cars = [with_wires(chance, vehicle(chance, f"car-{n}")) for n in range(25)]
@@ -40,17 +51,31 @@ def test_the_columns_are_the_pins_of_runs(tmp_path: Path) -> None:
                     id = car["vehicle"]["id"]
                     if not car["speaker"]:
                         continue
-                    first = {s.speaker: s.feeds[0] for s in runs(connection, id, the_kit).speakers}
+                    told = runs(connection, id, the_kit).speakers
+                    named = {s.speaker: feed_of_the_lead(s) for s in told}
                     plain = {r["speaker"]: r for r in ask(connection, f"speakers of {id}").rows}
                     asked = ask(connection, f"speakers of {id} with {the_kit}").rows
-                    # The column is there where some row of the table needs it.
+                    # The columns are there where some row of the table needs them.
                     apart = {r["speaker"]: r.pop("minus_connector", None) for r in asked}
+                    lead_at = {r["speaker"]: r.pop("lead_connector", None) for r in asked}
                     of_id = [row for row in every if row["vehicle"] == id]
                     for row in of_id:
                         row.pop("minus_connector", None)
+                        row.pop("lead_connector", None)
                     assert asked == of_id
                     for row in asked:
-                        feed = first[row["speaker"]]
+                        feed = named[row["speaker"]]
+                        if row["outcome"] != "unknown":
+                            assert row["lead"] == (feed.lead or ""), (row, car)
+                            at, shown_at = feed.lead_connector or "", lead_at[row["speaker"]]
+                            of_pins = (row["connector"], feed.minus_connector)
+                            assert (
+                                at == shown_at
+                                if shown_at is not None
+                                else (not at or None in of_pins or at in of_pins)
+                            ), (row, car)
+                            in_line += bool(at) and at not in of_pins
+                            second += bool(feed.coil) and feed.coil != "a"
                         shown = [getattr(feed, name) for name in PINS]
                         assert [row[name] for name in PINS] == shown, (row, car)
                         if feed.minus:
@@ -64,6 +89,8 @@ def test_the_columns_are_the_pins_of_runs(tmp_path: Path) -> None:
                             assert row["speaker"] in found
     assert elsewhere > 10  # a minus on another connector than the plus
     assert moved > 10  # pins that are not the first in the document's order
+    assert in_line > 10  # a lead that joins elsewhere than at the unit
+    assert second > 3  # pins of the second coil, because the lead that is named holds that one
 
 
 def test_a_speaker_is_found_by_every_way_and_wire_of_its_poles(tmp_path: Path) -> None:
