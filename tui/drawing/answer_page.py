@@ -1,7 +1,8 @@
 """The answer of `ask` for a person: a table that fits the terminal, and what it does not say.
 
 Columns that hold the same in every row move into one line above. Where the rest is still too wide,
-columns give way from the right, and a line names them. A single row is written down the page.
+the columns that are missed least give way, and a line names them. A single row is written down the
+page.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ from kb.query.catalogue import Kind
 from kb.query.run import Answer
 from kb.query.signs import SHOWN_DIGITS
 from tui.clean import clean
+from tui.drawing.giving_way import giving_way, names_of_rows
 from tui.drawing.runs_page import MARKS, STYLES
 from tui.ink import Ink
 from tui.tables import cells, table, wrap
@@ -26,8 +28,6 @@ HASH_SHOWN = 12
 GAP = 2
 BEFORE_HIT = 12
 """Characters of all that is written before the word that was looked for."""
-LAST_TO_GO = frozenset({"outcome", "effect", "lead", "state", "idle", "why", "count"})
-"""Columns that give way only when no other is left."""
 
 
 def answer_page(answer: Answer, width: int, ink: Ink) -> list[str]:
@@ -122,15 +122,17 @@ def same_everywhere(answer: Answer, texts: Sequence[Sequence[str]]) -> list[int]
 def _that_fit(
     answer: Answer, texts: list[list[str]], columns: list[int], width: int
 ) -> tuple[list[int], list[int]]:
-    """The columns that fit side by side, long ones cut; the others, from the right, do not."""
+    """The columns that fit side by side, long ones cut, and those that do not; one always stays."""
     sizes = {
         c: min(WIDEST, max(cells(answer.headings[c]), *(cells(row[c]) for row in texts)))
         for c in columns
     }
     kept = list(columns)
-    while len(kept) > 1 and sum(sizes[c] for c in kept) + GAP * (len(kept) - 1) > width:
-        loose = [c for c in kept if answer.columns[c] not in LAST_TO_GO] or kept
-        kept.remove(loose[-1])
+    last_to_go = reversed(names_of_rows(answer))
+    for column in (c for c in (*giving_way(answer), *last_to_go) if c in columns):
+        if len(kept) < 2 or sum(sizes[c] for c in kept) + GAP * (len(kept) - 1) <= width:
+            break
+        kept.remove(column)
     return kept, [c for c in columns if c not in kept]
 
 

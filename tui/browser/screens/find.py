@@ -278,14 +278,11 @@ def _same(answer: Answer, texts: list[list[str]]) -> dict[int, str]:
 
 
 def _yields(answer: Answer, same: Collection[int]) -> tuple[tuple[int, int], ...]:
-    """Columns give way from the right, whole; what was asked for and what is trusted go last."""
-    from tui.drawing.answer_page import LAST_TO_GO
+    """Columns give way whole, those that are missed least first; what names a row is only cut."""
+    from tui.drawing.giving_way import giving_way, names_of_rows
 
-    loose = [
-        at for at, name in enumerate(answer.columns) if name not in LAST_TO_GO and at not in same
-    ]
-    names = [(at, LEAST_NAME) for at in loose[:2]]
-    return (*((at, -1) for at in reversed(loose[2:])), *names)
+    names = ((at, LEAST_NAME) for at in reversed(names_of_rows(answer)) if at not in same)
+    return (*((at, -1) for at in giving_way(answer) if at not in same), *names)
 
 
 def _answer_lines(asked: Found, told: list[list[str]]) -> Iterator[Entry]:
