@@ -1,3 +1,4 @@
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -5,6 +6,7 @@ import pytest
 
 from kb.answers.papers import plan_job
 from kb.plan.whole import WholePlan
+from kb.shipped import shipped_book
 from tests.books import book_of
 from tests.kb.plan.small_car import AMPLIFIER, KIT, Planned, car
 
@@ -18,3 +20,11 @@ def planned(tmp_path: Path) -> Planned:
             return plan_job(connection, the_job)
 
     return plan
+
+
+@pytest.fixture(scope="module")
+def connection(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Any]:
+    """The shipped book, open for reading."""
+    book = shipped_book(tmp_path_factory.mktemp("book") / "book.db")
+    with book.reading() as opened:
+        yield opened

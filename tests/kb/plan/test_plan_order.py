@@ -21,18 +21,10 @@ from kb.plan.plan import Limits
 from kb.plan.signal import LineOutput, route_signal
 from kb.plan.speaker_wire import wire_words
 from kb.plan.whole import WholePlan
-from kb.shipped import shipped_book
 from kb.store.book import open_book
 from kb.store.revisions import add_documents
 from seed_data import documents
 from tests.kb.plan.test_allocation_and_signal import FIVE, played
-
-
-@pytest.fixture(scope="module")
-def connection(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Any]:
-    book = shipped_book(tmp_path_factory.mktemp("book") / "book.db")
-    with book.reading() as opened:
-        yield opened
 
 
 def job(vehicle: str, kit: str, amplifier: str, place: str, **more: Any) -> dict[str, Any]:
