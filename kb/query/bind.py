@@ -56,12 +56,13 @@ def read_and_bind(connection: sqlite3.Connection, text: str, *, newest: bool = F
     except TooMuch:
         raise
     except QueryError as error:
-        from kb.query.lone_values import quoted_whole
+        from kb.query.lone_values import decimal_or_two, quoted_whole
         from kb.query.scopes_meant import bare_word_for_all, one_revision
 
         error = (
             _quoted_choice(text, error)
             or quoted_whole(connection, text)
+            or decimal_or_two(text)
             or bare_word_for_all(text, error)
             or one_revision(text)
             or _first_word_first(text, error)

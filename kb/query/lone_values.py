@@ -10,7 +10,7 @@ import re
 import sqlite3
 
 from grammar.errors import QueryError
-from grammar.tree import Span, Words
+from grammar.tree import Span, Words, word_key
 from grammar.unparse import write_value
 from kb.query.absent_values import known_values
 from kb.query.catalogue import ORDERED, Field, Kind, Subject
@@ -25,6 +25,14 @@ _WITH_COMMAS = re.compile(
     r"(?=\s*$|\)|\s+(?:and|or|sorted|show)\b|\s+first\s+[0-9])",
     re.IGNORECASE,
 )
+_TURNED = r"(?P<turned>!=|<>|≠|\bis\s+not\b|\bisn[’']?t\b)"
+_FIGURES = re.compile(
+    rf"(?P<field>[\w-]+(?: [\w-]+)??)\s*(?:{_TURNED}|=+|:|\bis\b|\bequals\b)\s*"
+    r"(?P<value>(?P<whole>[0-9]+),(?P<part>[0-9]+))"
+    r"(?=\s*$|\s*\)|\s+(?:and|or|sorted|show|first)\b)",
+    re.IGNORECASE,
+)
+_WITH_DECIMALS = frozenset({Kind.OHMS, Kind.AREA, Kind.LENGTH, Kind.MINUTES})
 _BEFORE = re.compile(
     rf"(?P<sign>=|~|\bin\b)\s*(?:\((?P<several>[^()]*)\)|(?P<one>{_ONE}))(?P<closed>\))?"
     r"\s+(?P<join>and|or)\s+$",
@@ -79,6 +87,25 @@ def quoted_whole(connection: sqlite3.Connection, text: str) -> QueryError | None
     return None
 
 
+def decimal_or_two(text: str) -> QueryError | None:
+    """`ohms = 3,2`: 3.2 with its comma, or 3 and 2; whoever typed it knows, and both are told."""
+    subject = _subject(text)
+    for found in _FIGURES.finditer(text) if subject else ():
+        field = _field_named(subject, found["field"]) if subject else None
+        if field is None or field.kind not in _WITH_DECIMALS:
+            continue
+        whole, part = found["whole"], found["part"]
+        sign, several = ("!=", "not in") if found["turned"] else ("=", "in")
+        return QueryError(
+            f"`{whole},{part}` may be one value or two.",
+            text,
+            Span(*found.span("value")),
+            hint=f"`{field.name} {sign} {whole}.{part}` is one, with a decimal point;"
+            f" `{field.name} {several} ({whole}, {part})` is two.",
+        )
+    return None
+
+
 def _subject(text: str) -> Subject | None:
     words = text.casefold().removeprefix("count ").split()
     return SUBJECTS_BY_WORD.get(words[0]) if words else None
@@ -87,8 +114,11 @@ def _subject(text: str) -> Subject | None:
 def _field_named(subject: Subject, words: str) -> Field | None:
     """The field whose name the last words are: `where audio` names `audio`."""
     parts = words.casefold().replace("-", "_").split()
-    found = subject.fields_by_key.get("_".join(parts))
-    return found or subject.fields_by_key.get(parts[-1])
+    for key in ("_".join(parts), parts[-1]):
+        said = (field for field in subject.fields if key in map(word_key, field.said))
+        if found := subject.fields_by_key.get(key) or next(said, None):
+            return found
+    return None
 
 
 def _is_free(field: Field) -> bool:

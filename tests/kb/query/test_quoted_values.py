@@ -59,3 +59,35 @@ def test_what_may_be_unfinished_is_not_quoted(shipped: Asked, query: str) -> Non
     with pytest.raises(QueryError) as caught:
         ask(shipped.connection, query)
     assert '"' not in (caught.value.repaired or "")
+
+
+@pytest.mark.parametrize(
+    ("said", "one", "two"),
+    [
+        ("speakers where ohms = 3,2", "ohms = 3.2", "ohms in (3, 2)"),
+        ("speakers where impedance is 3,2", "ohms = 3.2", "ohms in (3, 2)"),
+        ("speakers where (ohms != 3,2) and role = woofer", "ohms != 3.2", "ohms not in (3, 2)"),
+        ("speakers where ohms isn't 4,8 sorted by ohms", "ohms != 4.8", "ohms not in (4, 8)"),
+        ("pins where mm2 = 2,5", "mm2 = 2.5", "mm2 in (2, 5)"),
+        ("routes where metres = 1,1", "metres = 1.1", "metres in (1, 1)"),
+    ],
+)
+def test_a_decimal_comma_is_never_taken_for_two_values(
+    shipped: Asked, said: str, one: str, two: str
+) -> None:
+    error = refused(shipped, said)
+    assert error.repaired is None
+    assert error.hint == f"`{one}` is one, with a decimal point; `{two}` is two."
+
+
+@pytest.mark.parametrize(
+    ("said", "meant"),
+    [
+        ("pins where at = 3,4", "pins where at in (3, 4)"),
+        ("pins where size = 2,5 mm2", "pins where size = 2.5 mm2"),
+        ("speakers where ohms = 3, 2", "speakers where ohms in (3, 2)"),
+        ("vehicles where speakers = 8,10", "vehicles where speakers in (8, 10)"),
+    ],
+)
+def test_what_can_be_one_of_the_two_alone_is_offered(shipped: Asked, said: str, meant: str) -> None:
+    assert refused(shipped, said).repaired == meant
