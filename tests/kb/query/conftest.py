@@ -1,4 +1,4 @@
-"""Two books: the shipped one, and one invented by chance."""
+"""Books: the shipped one, one invented by chance, and one of two small vehicles and a kit."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ import pytest
 from kb.shipped import shipped_book
 from kb.store.book import Book
 from tests.bench.books import make_book
+from tests.kb.query.small_shop import KIT, VEHICLE, stored
 from tests.kb.query.world import World, read_world
 
 
@@ -58,3 +59,21 @@ def invented(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Asked]:
 def asked(request: pytest.FixtureRequest) -> Asked:
     found: Asked = request.getfixturevalue(request.param)
     return found
+
+
+@pytest.fixture(scope="module")
+def book(tmp_path_factory: pytest.TempPathFactory) -> Book:
+    """halden-tarn, and halden-other into which oku-one does not plug."""
+    return stored(
+        tmp_path_factory.mktemp("small") / "book.db",
+        VEHICLE.format(id="halden-tarn", model="Tarn", plug="HT-20", wmi='wmi = ["1HG"]'),
+        VEHICLE.format(id="halden-other", model="Other", plug="ZZ-9", wmi=""),
+        KIT.format(),
+    )
+
+
+@pytest.fixture
+def connection(book: Book) -> Iterator[sqlite3.Connection]:
+    """The same, open for reading."""
+    with book.reading() as opened:
+        yield opened
