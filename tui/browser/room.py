@@ -242,6 +242,7 @@ class Room(Asking):
         """Called when flat text was switched on or off."""
         for rows in self.query(Rows):
             rows.flat = self.browser.flat
+        self.refresh_foot()
 
     def actions_here(self) -> list[Action]:
         """What the palette offers."""

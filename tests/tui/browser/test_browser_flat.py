@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.tui.browser.driving import SIZES, SMALL, Driver, drive, lines_with, looks
+from tests.tui.browser.driving import LARGE, SIZES, SMALL, Driver, drive, lines_with, looks
 
 FRAMES = set("╭╮╰╯│─┌┐└┘├┤┼┬┴┃╌")
 
@@ -79,6 +79,21 @@ def test_a_speaker_s_connector_tells_all_that_its_drawing_tells(book: Path) -> N
     assert "latch up, upper row from the left: 1, 2, 3" in wire
     assert "MATING SIDE: you look into the front of the plug" in mating
     assert "latch up, upper row from the left: 14, 13, 12" in mating
+
+
+def test_no_key_for_a_drawing_is_offered_where_nothing_is_drawn(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await driver.write("tarn 22 concert")
+        await driver.press("enter", "1")
+        assert "v drawing" in driver.screen_lines()[-1]
+        await driver.press("f8")
+        assert "drawing" not in driver.screen_lines()[-1]
+        await driver.press("v")
+        looks(driver, "There is no drawing here")
+        await driver.press("f8")
+        assert "v drawing" in driver.screen_lines()[-1]
+
+    drive(book, script, size=LARGE)
 
 
 def test_the_title_is_whole_where_it_is_read_out(book: Path) -> None:

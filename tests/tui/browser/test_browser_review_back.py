@@ -183,3 +183,28 @@ def test_a_lead_is_told_at_once_that_their_own_revision_is_another_s_to_sign(
         assert "a lead never verifies their own revision; jan can; r sends it back" in said
 
     drive(two_leads, script, size=LARGE)
+
+
+@pytest.mark.parametrize("act", ["returned", "verified"])
+def test_the_foot_of_what_waits_for_no_lead_names_no_signature(two_leads: Path, act: str) -> None:
+    add(two_leads, "tom", wire="GY/GN")
+
+    async def script(driver: Driver) -> None:
+        await by_name(driver, "tom")
+        footer = driver.screen_lines()[-1]
+        assert "v verify" in footer and "r return" in footer
+        await driver.press("r" if act == "returned" else "v")
+        if act == "returned":
+            await driver.write("which unit?")
+        await driver.press("enter")
+        assert states(two_leads)["tom"] == act
+        await driver.press("enter")
+        looks(driver, f"{act} by mira")
+        footer = driver.screen_lines()[-1]
+        assert "verify" not in footer and "return" not in footer and "h history" in footer
+        for key in ("v", "r"):
+            driver.app.screen.say("")  # type: ignore[attr-defined]
+            await driver.press(key)
+            looks(driver, f"It is {act}: it waits for no lead.")
+
+    drive(two_leads, script, size=LARGE)

@@ -133,3 +133,22 @@ def test_a_face_longer_than_the_screen_is_read_below_the_list(book: Path) -> Non
         return driver.text()
 
     assert "not documented, so take each as live" in drive(book, script, size=(160, 30))
+
+
+def test_a_connector_without_rows_has_no_other_side_to_show(book: Path) -> None:
+    with open_book(book).writing() as database:
+        (text,) = database.execute("SELECT content FROM revision WHERE id = ?", (TARN,)).fetchone()
+        content = json.loads(text)
+        for connector in content["connector"]:
+            connector.pop("rows", None)
+        document = SimpleNamespace(kind="vehicle", id=TARN, content=content)
+        add_documents(database, [document], author="nell")
+
+    async def script(driver: Driver) -> None:
+        await driver.write(TARN)
+        await driver.press("enter", "1", "enter")
+        assert "other side" not in driver.screen_lines()[-1]
+        await driver.press("s")
+        looks(driver, "No connector is drawn here")
+
+    drive(book, script, size=WIDE)

@@ -167,11 +167,14 @@ class Review(Room):
     # -- the acts
 
     def why_not(self, action: Action) -> str:
-        """A technician is told at once that only a lead signs, before a sentence is typed."""
+        """Told at once, before a sentence is typed: that only a lead signs, or nothing waits."""
         if self.queue is None and action.id in ("next_review", "previous_review"):
             return ALONE
-        if self._in_history and action.id in ("verify", "give_back"):
-            return IN_HISTORY
+        if action.id in ("verify", "give_back"):
+            if self._in_history:
+                return IN_HISTORY
+            if self.seen is not None and self.seen.revision.state != "submitted":
+                return f"It is {self.seen.revision.state}: it waits for no lead."
         why = super().why_not(action) or self._may_not.get(action.id, "")
         return why or (self._why_not_withdrawn() if action.id == "withdraw" else "")
 
@@ -180,9 +183,6 @@ class Review(Room):
         seen = self.seen
         if seen is None or "verify" in self._pending or "change" in self._pending:
             self.say(STILL_READING, "caution")
-            return False
-        if seen.revision.state != "submitted":
-            self.say(f"It is {seen.revision.state}: it waits for no lead.", "caution")
             return False
         return True
 

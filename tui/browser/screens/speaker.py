@@ -23,6 +23,7 @@ from tui.browser.text import drawn, lines
 from tui.browser.widgets.entries import Drawn, Entry
 from tui.browser.widgets.rows import Rows
 from tui.drawing.face import draw_face
+from tui.drawing.face_layout import lay_out
 from tui.drawing.face_spoken import spoken_face
 from tui.drawing.pieces import Line, Piece
 
@@ -33,6 +34,7 @@ if TYPE_CHECKING:
 
 SHORT_COST = 25  # columns
 ABOVE_AND_BELOW = 4  # lines of the screen that are the title's, the footer's and a message's
+NOT_DRAWN = "No connector is drawn here: how its ways sit in the plug is not known."
 NO_PART = "Only a part can be taken here: new wire and taps are planned with the job."
 
 
@@ -91,6 +93,7 @@ class Speaker(Room):
     def _show(self) -> None:
         self.faces = []
         self._draw(keep=False)
+        self.refresh_foot()
         self._tell_title()
         self._ask_faces(self._arrived)
 
@@ -113,6 +116,7 @@ class Speaker(Room):
         if not self.is_behind:  # else they are asked for again with the answer that they belong to
             self.faces = faces
             self._draw()
+            self.refresh_foot()
 
     def on_screen_resume(self) -> None:
         """The vehicle may have lost it while another screen lay above."""
@@ -182,6 +186,13 @@ class Speaker(Room):
     def _fix_marked(self) -> None:
         self.refresh_foot()
 
+    @property
+    def _is_drawn(self) -> bool:
+        """Whether any face has sides; taken to be so while they are read, where there are any."""
+        if not self.faces:
+            return bool(connectors_of(self.answer))
+        return any(lay_out(face, self.side).placed for face in self.faces)
+
     def _part(self) -> str | None:
         """The part of the kit that the marked way is."""
         item = self.query_one("#fixes", Rows).item
@@ -189,9 +200,11 @@ class Speaker(Room):
         return str(key[2]) if isinstance(key, tuple) and key[1] == "part" else None
 
     def why_not(self, action: Action) -> str:
-        """Only a part can be taken here."""
+        """Only a part can be taken here, and only what is drawn has another side."""
         if action.id == "take_part" and self._part() is None:
             return NO_PART
+        if action.id == "other_side" and not self._is_drawn:
+            return NOT_DRAWN
         return super().why_not(action)
 
     def action_take_part(self) -> None:

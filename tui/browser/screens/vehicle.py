@@ -17,7 +17,7 @@ from textual.widgets import Static
 
 from kb.answers.glance import Glance, glance
 from kb.answers.kits import KitFit, kits_for
-from tui.browser.actions import actions_of, bindings_of
+from tui.browser.actions import Action, actions_of, bindings_of
 from tui.browser.lines import kits as kit_lines
 from tui.browser.lines import vehicle as vehicle_lines
 from tui.browser.lines.vehicle_head import KitAnswer, headline, read_kit_answer
@@ -26,6 +26,8 @@ from tui.browser.screens.beside import Beside
 from tui.browser.text import lines, row
 from tui.browser.widgets.aside import Aside
 from tui.browser.widgets.rows import Rows
+
+NO_DRAWING = "There is no drawing here: flat text has none, nor has so narrow a screen."
 
 
 class Whole(NamedTuple):
@@ -236,6 +238,12 @@ class Vehicle(Beside):
 
         rivals = self.with_kit.rivals if self.with_kit else {}
         see_dispute(self, rivals.get(self.marked or "", ()))
+
+    def why_not(self, action: Action) -> str:
+        """Where nothing is drawn, nothing is shown or hidden."""
+        if action.id == "toggle_drawing" and (self.browser.flat or self.has_class("-tiny")):
+            return NO_DRAWING
+        return super().why_not(action)
 
     def action_toggle_drawing(self) -> None:
         """Show or hide the drawing."""
