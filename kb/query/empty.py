@@ -15,7 +15,7 @@ from kb.answers.entries import not_answering
 from kb.query.bound import Both, Bound, BoundCondition, Negated, Test
 from kb.query.catalogue import Kind
 from kb.query.compile import Compiler, compile_question
-from kb.query.empty_elsewhere import no_kit_plugs_in
+from kb.query.empty_elsewhere import no_kit_plugs_in, where_it_stands
 
 _FREE = (Kind.TEXT, Kind.MANY)
 _OWN_WORDS: dict[str, tuple[Kind, ...]] = {"=": (*_FREE, Kind.UNIT, Kind.COLOUR), "~": _FREE}
@@ -47,8 +47,10 @@ def why_empty(connection: sqlite3.Connection, bound: Bound, unknowns: int) -> tu
         left = f" that `{_joined(conditions[: number - 1])}` left" if number > 1 else ""
         said.append(f"`{text}` removed the last rows: none of {of}{left} meets it.")
         said += _not_the_one_shown(connection, bound, conditions[: number - 1], condition)
-        said += no_kit_plugs_in(connection, bound, conditions[:number]) or _nearest(
-            connection, bound, condition
+        said += (
+            no_kit_plugs_in(connection, bound, conditions[:number])
+            or where_it_stands(connection, bound, conditions, number - 1)
+            or _nearest(connection, bound, condition)
         )
         break
     if unknowns:
@@ -241,7 +243,7 @@ def _circuits(condition: Test, values: list[str]) -> list[str]:
     typed = str(condition.value).casefold()
     if condition.sign == "=" and any(word.casefold().startswith(typed) for word in words):
         return _as_a_part(condition)
-    said = _near_in_spelling(condition, words)
+    said = _both_coils(condition, words) or _near_in_spelling(condition, words)
     from kb.documents.circuits import NamedCircuit, read_circuit
 
     named = [word for word in words if isinstance(read_circuit(word), NamedCircuit)]
@@ -250,6 +252,21 @@ def _circuits(condition: Test, values: list[str]) -> list[str]:
         beside = ", beside those of speakers" if len(named) < len(words) else ""
         said.append(f"Circuits here{beside}: {', '.join(named[:MOST_CIRCUITS])}{more}.")
     return said
+
+def _both_coils(condition: Test, words: list[str]) -> list[str]:
+    """`sub+` where the sub has two coils, each with its own plus: neither is nearer."""
+    typed = str(condition.value).casefold()
+    speaker, pole = typed[:-1], typed[-1]
+    if condition.sign != "=" or pole not in "+-":
+        return []
+    coils = [
+        word for word in words if word.casefold() in (f"{speaker}.a{pole}", f"{speaker}.b{pole}")
+    ]
+    if not coils:
+        return []
+    test = f"{condition.field.name} in ({', '.join(map(write_value, coils))})"
+    return [f"Each coil of {speaker} has its own: `{test}`."]
+
 
 
 def _written(connection: sqlite3.Connection, bound: Bound, condition: Test) -> list[str]:

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import re
+import sqlite3
+from collections.abc import Iterator
 
 import pytest
 
 from kb.query.run import ask
+from tests.books import book_of
 from tests.kb.query.conftest import Asked
 
 
@@ -143,10 +146,108 @@ def test_what_is_told_of_the_scope_is_what_it_counts(
 ) -> None:
     count = ask(shipped.connection, f"count {scoped}").rows[0]["count"]
     said = why(shipped, f"{scoped} where {condition}")
-    first = re.search(r"none of (\d+) \w+( that `(.*)` left)?", said)
+    first = re.search(r"none of (\d+) \w+(?: \(.*?\))?( that `(.*)` left)?", said)
     assert count and first is not None, said
     if first[2]:
         left = ask(shipped.connection, f"count {scoped} where {first[3]}").rows[0]["count"]
         assert int(first[1]) == left
     else:
         assert int(first[1]) == count
+
+
+TARN = "halden-tarn-19-concert10"
+
+
+@pytest.mark.parametrize(
+    ("query", "meant"),
+    [
+        (f"pins of {TARN} where at = A1.3", "connector = A1 and at = 3"),
+        (f"pins of {TARN} where connector = a1.3", "connector = a1 and at = 3"),
+        (f"speakers of {TARN} where plus = A1.3", "connector = A1 and plus = 3"),
+        (f"speakers of {TARN} where minus = A1.13", "minus connector = A1 and minus = 13"),
+        (f"pins of {TARN} where at = A1.999", None),
+        (f"pins of {TARN} where at = A1.", None),
+        (f"pins of {TARN} where unit = radio and at = A1.3", None),
+    ],
+)
+def test_a_way_with_its_connector_is_two_fields(
+    shipped: Asked, query: str, meant: str | None
+) -> None:
+    said = why(shipped, query)
+    assert (f"two fields: `{meant}` finds it." in said) if meant else "two fields" not in said
+    if meant:
+        assert ask(shipped.connection, f"{query.partition(' where ')[0]} where {meant}").rows
+
+
+def test_each_coil_has_its_own_circuit(shipped: Asked) -> None:
+    for pole in "+-":
+        said = why(shipped, f"pins of {TARN} where carries = sub{pole}")
+        meant = f"carries in (sub.a{pole}, sub.b{pole})"
+        assert f"Each coil of sub has its own: `{meant}`." in said and "nearest" not in said
+        assert len(ask(shipped.connection, f"pins of {TARN} where {meant}").rows) == 2
+    for typed in ("x", "door-fl", "nothing+"):
+        assert "Each coil" not in " ".join(
+            ask(shipped.connection, f"pins of {TARN} where carries = {typed}").why_empty
+        )
+
+
+@pytest.fixture(scope="module")
+def partly_told(tmp_path_factory: pytest.TempPathFactory) -> Iterator[sqlite3.Connection]:
+    """C1 has four ways of which two are documented; D1 is in line, B1 has letters, E1 no pin."""
+    pins = {
+        "C1": [{"at": 1, "carries": "door+"}, {"at": 2, "carries": "door-"}],
+        "D1": [{"at": 1, "carries": "door+"}, {"at": 2, "carries": "door-"}],
+        "B1": [{"at": "A1", "carries": "ground"}],
+        "E1": [],
+    }
+    car = {
+        "kind": "vehicle",
+        "vehicle": {"id": "fell", "make": "Oster", "model": "Fell", "years": "2020", "audio": "x"},
+        "unit": [{"id": "amp", "kind": "amplifier"}],
+        "speaker": [{"id": "door", "role": "woofer"}],
+        "connector": [
+            {"id": id, "plug": f"P{id}", "ways": 4, "pins": ways}
+            | ({} if id == "D1" else {"unit": "amp"})
+            for id, ways in pins.items()
+        ],
+    }
+    path = tmp_path_factory.mktemp("partly") / "b.db"
+    with book_of(path, [car]).reading() as connection:
+        yield connection
+
+
+@pytest.mark.parametrize(
+    ("where", "told"),
+    [
+        ("connector = C1 and at = 3", "C1 has 4 ways, and nobody documented way 3."),
+        ("at = 3 and connector = C1", "C1 has 4 ways, and nobody documented way 3."),
+        ("unit = in-line and at = 4", "D1 has 4 ways, and nobody documented way 4."),
+        ("at = 3", "Nobody documented way 3 of C1, D1 and E1."),
+        ("connector = E1", "E1 has 4 ways, and nobody documented any of them."),
+        ("at = 5", None),  # no connector has it
+        ("connector = B1 and at = 2", None),  # its ways have letters
+        ("connector = C1 and wire = WH", None),  # that is counted as unknown
+    ],
+)
+def test_a_way_that_nobody_documented_is_told(
+    partly_told: sqlite3.Connection, where: str, told: str | None
+) -> None:
+    for subject in ("pins", "count pins"):
+        said = " ".join(ask(partly_told, f"{subject} of fell where {where}").why_empty)
+        assert (told in said) if told else "nobody documented" not in said.lower()
+    if told and told.endswith("way 3."):
+        all_ = " ".join(ask(partly_told, f"pins where {where}").why_empty)
+        assert "C1 of fell has 4 ways" in all_
+
+
+def test_a_connector_in_line_is_told_with_who_passes_it(partly_told: sqlite3.Connection) -> None:
+    for query in (
+        "speakers of fell where connector = d1",
+        "speakers where connector = D1 and role = woofer",
+        "count speakers of fell where minus connector = D1",
+    ):
+        assert (
+            "D1 of fell is an in-line connector, where no feed leaves its unit; door passes it;"
+            " `pins of fell where connector = D1` lists its ways."
+        ) in " ".join(ask(partly_told, query).why_empty)
+    assert "in-line" not in " ".join(ask(partly_told, "speakers where connector = E1").why_empty)
