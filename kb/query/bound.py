@@ -113,3 +113,19 @@ class Bound:
     newest: bool
     notes: tuple[str, ...]
     pins_of_leads: bool = False
+
+    @property
+    def once_for(self) -> str:
+        """For what each thing comes once, where it may come several times: a kit, or a vehicle."""
+        if "any kit" in self.given:
+            return "kit"
+        of_kits = self.subject.of == "kit" and "several vehicles" in self.given
+        return "vehicle" if of_kits else ""
+
+    def numbered(self, number: int) -> str:
+        """So many of the subject, `3 speakers`; rows, where one comes several times."""
+        one = self.subject.singular
+        if self.once_for:
+            rows = "1 row" if number == 1 else f"{number} rows"
+            return f"{rows} (each {one} once for each {self.once_for})"
+        return f"1 {one}" if number == 1 else f"{number} {self.subject.name}"

@@ -68,7 +68,9 @@ class Compiler:
         self._bound = bound
         self._parameters: dict[str, Any] = {}
         self._path = self._path_of_row()
-        self._place = Place(self._path, self._answers, self._by_lead, bound.pins_of_leads)
+        self._place = Place(
+            self._path, bound.kits is not None, self._answers, self._by_lead, bound.pins_of_leads
+        )
         self._pins_of_leads = False
         self._conditions = ConditionSql(self._at, self._bind)
 

@@ -38,8 +38,10 @@ OPEN_ONLY_WHERE_BARE = {
 }
 """The same gaps, of connectors without any documented pin alone."""
 
+_ANY_NUMBER = 1_000
+# A pole that nobody found may be on any number of ways, at its unit and in line.
 OPEN_POLES = (
-    "(SELECT coalesce(sum((z@.plus IS NULL) + (z@.minus IS NULL)), 0) FROM feed z@"
+    f"(SELECT {_ANY_NUMBER} * coalesce(max(z@.plus IS NULL OR z@.minus IS NULL), 0) FROM feed z@"
     " WHERE z@.vehicle = s^.vehicle AND z@.speaker = s^.speaker)"
 )
 # Of a wire that nobody traced, any speaker of the vehicle may be at its end.

@@ -15,17 +15,26 @@ from kb.answers.outcomes import FIRST_COIL, feed_shown, lead_pins_join, pin_show
 _OF_A_FEED = re.compile(r"\{(?:shown|lead_pins) ([\w@]+) ?(\w*)\}")
 """A column of the pin shown for a feed, or the join that it needs."""
 
+_OF_PATH = re.compile(r"\{of_path ([\w@]+)\}")
+"""Where leads of the path alone are meant, not those of parts left aside."""
+_ON_THE_PATH = (
+    r" AND EXISTS (SELECT 1 FROM path y@ WHERE y@.path = {path} AND y@.kit = \1.kit"
+    r" AND y@.part = \1.part)"
+)
+
 
 @dataclass(frozen=True)
 class Place:
     """What a question decides for all SQL of the catalogue in it.
 
-    `path` is SQL for the path of a row, `answers` the column that marks the revisions asked.
+    `path` is SQL for the path of a row, `paths` whether there are any (a kit meets a vehicle), and
+    `answers` the column that marks the revisions asked.
     `by_lead`: a speaker's row shows the feed that its lead holds; `pins_of_leads`: and of a pole
     on several ways, the one under the lead.
     """
 
     path: str
+    paths: bool
     answers: str
     by_lead: bool
     pins_of_leads: bool
@@ -41,6 +50,8 @@ def placed(sql: str, level: int, place: Place) -> str:
     """The SQL with the aliases of a level of nesting."""
     if of_feeds(sql):
         sql = _with_pins(sql, place.path if place.pins_of_leads else None)
+    if "{of_path" in sql:
+        sql = _OF_PATH.sub(_ON_THE_PATH if place.paths else "", sql)
     by_lead = place.by_lead and level == 0
     return (
         sql.replace("{coil f@}", feed_shown("f@", "o@") if by_lead else FIRST_COIL)

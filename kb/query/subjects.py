@@ -321,7 +321,7 @@ KITS = Subject(
     ),
     flags=(Flag("fits", "fits", "yes"), *_STATE_FLAGS),
     parts={
-        "leads": "l@.kit = k^.kit",
+        "leads": "l@.kit = k^.kit{of_path l@}",
         "speakers": "s@.vehicle = v^.vehicle",
     },
     gaps={"speakers": gaps.UNLISTED_SPEAKERS},

@@ -176,9 +176,7 @@ def _last_lines(answer: Answer, width: int, ink: Ink) -> list[str]:
     said = f"{number} row{'' if number == 1 else 's'}."
     if answer.columns == ("count",):
         number = answer.rows[0]["count"]
-        one = answer.bound is not None and number == 1
-        name = answer.bound.subject.singular if one and answer.bound else answer.subject
-        said = f"{number} {name}."
+        said = f"{answer.bound.numbered(number) if answer.bound else number}."
     if answer.unverified and answer.subject == "entries":
         # Of a revision that was superseded it would be wrong to say that nobody signed it.
         said += f" {answer.unverified} {'is' if answer.unverified == 1 else 'are'} not verified."

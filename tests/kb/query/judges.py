@@ -240,11 +240,12 @@ def all_ways(content: Doc, test: Callable[[Doc], Truth]) -> list[Truth]:
 
 
 def poles_of(world: World, v: str, speaker: str, test: Callable[[Doc], Truth]) -> list[Truth]:
-    """Each pin of a speaker judged, and an unknown where a pole of it is not documented."""
+    """Each pin of a speaker judged, and unknowns where a pole of it is not documented: it may be on
+    any number of ways."""
     poles = world.poles(v, speaker)
     judged = [test(p) for k, at, _, _ in poles for p in k["pins"] if str(p["at"]) == at]
     unit = world.fed_by(v, speaker)
     coils = ({coil for _, _, coil, _ in poles if coil} and {"a", "b"}) or {""}
     at_unit = {(coil, pole) for c, _, coil, pole in poles if c.get("unit") == unit}
     whole = unit is not None and all((c, pole) in at_unit for c in coils for pole in "+-")
-    return judged if whole else [*judged, None]
+    return judged if whole else [*judged, *[None] * 99]

@@ -48,3 +48,15 @@ def test_nobody_knows_the_feeds_of_a_speaker_without_a_pole(asked: Asked) -> Non
     question = "speakers where feeds is unknown show vehicle, speaker"
     rows = ask(asked.connection, question).rows
     assert without and {(row["vehicle"], row["speaker"]) for row in rows} == without
+
+
+def test_a_pole_that_nobody_found_may_be_on_any_number_of_ways(asked: Asked) -> None:
+    """Two poles are missing at most, and yet at least 3, or 9, pins are not ruled out."""
+    whole = {
+        (row["vehicle"], row["speaker"])
+        for row in ask(asked.connection, "speakers where no pin (at = none)").rows
+    }
+    for least in (1, 3, 9):
+        answer = ask(asked.connection, f"speakers where not at least {least} pins")
+        assert {(row["vehicle"], row["speaker"]) for row in answer.rows} <= whole
+        assert answer.unknowns

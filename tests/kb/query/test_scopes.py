@@ -100,3 +100,38 @@ def test_a_revision_by_its_name_is_told_how_it_is_asked_for(
     assert error.repaired == repaired
     if repaired:
         assert ask(shipped.connection, repaired).rows
+
+
+def test_kits_for_a_vehicle_are_asked_about_the_leads_of_the_parts_that_are_used(
+    shipped: Asked,
+) -> None:
+    """One meaning with `leads on VEHICLE`: what is left aside is not looked at, and it is said."""
+    in_choice = "any lead (part = radio-28)"
+    assert [row["kit"] for row in ask(shipped.connection, f"kits where {in_choice}").rows] == [
+        "oku-b6"
+    ]
+    for_one = ask(shipped.connection, f"kits for {shipped.vehicle} where {in_choice}")
+    assert for_one.rows == [] and for_one.unknowns == 0
+    assert any("parts of choice are left aside" in note for note in for_one.notes)
+    leads = ask(shipped.connection, f"leads on {shipped.vehicle} where part = radio-28")
+    assert leads.rows == []
+    used = ask(shipped.connection, f"kits for {shipped.vehicle} where any lead (part = main)")
+    assert "oku-b6" in [row["kit"] for row in used.rows]
+
+
+@pytest.mark.parametrize(
+    ("query", "said"),
+    [
+        ("count speakers of {V} with any kit", "rows (each speaker once for each kit)"),
+        ("count kits for {V}, halden-tarn-19-plain6", "rows (each kit once for each vehicle)"),
+        ("count speakers of {V}, halden-tarn-19-plain6", "speakers"),
+        ("count kits for {V}", "kits"),
+    ],
+)
+def test_a_thing_that_counts_several_times_is_not_called_as_many_things(
+    shipped: Asked, query: str, said: str
+) -> None:
+    answer = ask(shipped.connection, query.format(V=shipped.vehicle))
+    assert answer.bound is not None
+    number = answer.rows[0]["count"]
+    assert answer.bound.numbered(number) == f"{number} {said}"
