@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from kb.documents.canonical import content_hash
 from kb.store.chain import NO_RECORD_YET
 from kb.store.forms import record_of, revision_text
+from kb.store.in_memory import empty_book
 from kb.store.revisions import chained
 
 
@@ -112,7 +113,7 @@ def _hash_of(row: sqlite3.Row) -> str:
 
 def _broken_schema(connection: sqlite3.Connection) -> Iterator[Break]:
     """A trigger that was taken away or changed lets through what the rules forbid."""
-    wanted = _rules_of(_empty_book("shop-00000000"))
+    wanted = _rules_of(empty_book("shop-00000000"))
     found = _rules_of(connection)
     for name in sorted(wanted.keys() | found.keys()):
         if wanted.get(name) != found.get(name):
@@ -140,7 +141,7 @@ def _broken_rules(
 
     from kb.store.projection import refresh
 
-    again = _empty_book(shop)
+    again = empty_book(shop)
     database = Database(again, execute_plugins=False)
     for place, row in enumerate(records):
         try:
@@ -168,17 +169,6 @@ def _broken_rules(
                 len(records) - place - 1,
             )
             return
-
-
-def _empty_book(shop: str) -> sqlite3.Connection:
-    from sqlite_utils import Database
-
-    from kb.store.migrations import lay_out
-
-    connection = sqlite3.connect(":memory:", isolation_level=None)
-    connection.row_factory = sqlite3.Row
-    lay_out(Database(connection, execute_plugins=False), shop)
-    return connection
 
 
 def _said(row: sqlite3.Row) -> str:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from kb.errors import Refused
 from kb.review.changes import Change, evidence_changes, other_changes, pin_changes
-from kb.review.effect import Effect, effect_of
+from kb.review.effect import NOT_ASKED, Effect, effect_of
 from kb.review.findings import Finding, findings_of
 from kb.review.history import Done, acts_upon
 from kb.review.measured import unmeasured
@@ -24,6 +24,7 @@ from kb.review.revisions import (
     revisions_of,
     without_replaced,
 )
+from kb.store.in_memory import standing_alone
 from kb.store.projection import LIVE
 from kb.store.rows import pins_named, ways_of
 
@@ -87,6 +88,16 @@ def dossier(connection: sqlite3.Connection, entry: str) -> Dossier:
     if not alive:
         raise Refused(f"{found[-1].name} is {found[-1].state}; there is nothing to review.")
     revision = alive[-1]
+    if revision.state in LIVE:
+        return _dossier(connection, revision, connection)
+    with standing_alone(connection, revision.hash) as rows:  # else nothing would be unmeasured
+        return _dossier(connection, revision, rows)
+
+
+def _dossier(
+    connection: sqlite3.Connection, revision: Revision, rows: sqlite3.Connection
+) -> Dossier:
+    """`rows`: where those of the revision itself are; only a live one has them in the book."""
     content = content_of(connection, revision.hash)
     against = _against(connection, revision)
     before = content_of(connection, against.hash) if against else {"kind": revision.kind}
@@ -97,16 +108,16 @@ def dossier(connection: sqlite3.Connection, entry: str) -> Dossier:
         pins=tuple(pin_changes(before, content)) if revision.kind == "vehicle" else (),
         others=tuple(other_changes(before, content)),
         evidence=tuple(evidence_changes(before, content)),
-        lines=_evidence_lines(connection, revision),
-        unmeasured=unmeasured(connection, revision.number),
+        lines=_evidence_lines(connection, revision, rows),
+        unmeasured=unmeasured(rows, revision.number),
         rivals=_rivals(connection, revision),
         risks=(
             *(Risk("takes back", 3, one.in_words) for one in takes_back),
-            *risks_of(connection, revision),
+            *risks_of(connection, revision, rows=rows),
         ),
-        findings=tuple(findings_of(connection, revision)),
+        findings=tuple(findings_of(connection, revision, rows)),
         acts=acts_upon(connection, revision),
-        effect=effect_of(connection, revision),
+        effect=effect_of(connection, revision) if rows is connection else NOT_ASKED,
         takes_back=takes_back,
         made_from=_of_hash(connection, revision.parent),
         answers=answers_now(connection, revision.kind, revision.id),
@@ -137,7 +148,9 @@ def _rivals(connection: sqlite3.Connection, revision: Revision) -> tuple[Rival, 
     )
 
 
-def _evidence_lines(connection: sqlite3.Connection, revision: Revision) -> tuple[EvidenceLine, ...]:
+def _evidence_lines(
+    connection: sqlite3.Connection, revision: Revision, rows: sqlite3.Connection
+) -> tuple[EvidenceLine, ...]:
     authors = [
         row["author"]
         for row in connection.execute(
@@ -149,12 +162,10 @@ def _evidence_lines(connection: sqlite3.Connection, revision: Revision) -> tuple
     ways = ways_of(content)
     standing = {
         (row["position"], row["connector"], row["at"])
-        for row in connection.execute(
+        for row in rows.execute(
             "SELECT position, connector, at FROM evidence WHERE revision = ?", (revision.number,)
         )
     }
-    # Only a live revision has rows.
-    is_live = revision.state in LIVE
     return tuple(
         EvidenceLine(
             tuple(line["of"]),
@@ -166,7 +177,7 @@ def _evidence_lines(connection: sqlite3.Connection, revision: Revision) -> tuple
                 f"{connector}.{at}"
                 for name in line["of"]
                 for connector, at in pins_named(name, ways)
-                if is_live and (position, connector, at) not in standing
+                if (position, connector, at) not in standing
             ),
         )
         for position, (line, author) in enumerate(

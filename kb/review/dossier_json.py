@@ -32,7 +32,9 @@ def dossier_json(seen: Dossier) -> dict[str, Any]:
         "risks": [asdict(risk) for risk in seen.risks],
         "findings": [asdict(finding) for finding in seen.findings],
         "elsewhere": [asdict(act) for act in seen.acts if act.arrived and act.act != "submit"],
-        "effect": [asdict(change) for change in seen.effect.changes],
+        "effect": (
+            [asdict(change) for change in seen.effect.changes] if seen.effect.was_asked else None
+        ),
     }
 
 

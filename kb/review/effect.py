@@ -48,13 +48,17 @@ class Effect:
     """All changes; `against` is the revision that answers now, None where none does.
 
     `already`: the candidate answers now, unsigned, and `against` is what would without it; itself
-    where nothing else would.
+    where nothing else would. `was_asked`: False of what answers nothing, so that none is known.
     """
 
     against: int | None
     asked: int
     changes: tuple[OutcomeChange, ...]
     already: bool = False
+    was_asked: bool = True
+
+
+NOT_ASKED = Effect(None, 0, (), was_asked=False)
 
 
 def effect_of(connection: sqlite3.Connection, candidate: Revision) -> Effect:

@@ -35,16 +35,23 @@ class Finding:
     saw: str
 
 
-def findings_of(connection: sqlite3.Connection, revision: Revision) -> list[Finding]:
-    """All findings on one revision, the surest first."""
+def findings_of(
+    connection: sqlite3.Connection, revision: Revision, rows: sqlite3.Connection | None = None
+) -> list[Finding]:
+    """All findings on one revision, the surest first; `rows`: where its own are, if elsewhere.
+
+    One that has none there is compared with no other entry.
+    """
     from kb.review import siblings
 
     found: list[Finding] = []
     if revision.kind == "vehicle":
-        for check in (*_OF_A_VEHICLE, *siblings.CHECKS):
-            found += check(connection, revision)
+        for check in _OF_A_VEHICLE:
+            found += check(rows or connection, revision)
+        for compare in siblings.CHECKS:
+            found += compare(connection, revision)
     if revision.kind == "kit":
-        found += _leads_on_one_way(connection, revision)
+        found += _leads_on_one_way(rows or connection, revision)
     found += _not_from_the_verified(connection, revision)
     order = {"certain": 0, "likely": 1, "look": 2}
     return sorted(found, key=lambda finding: order[finding.sure])

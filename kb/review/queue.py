@@ -146,9 +146,16 @@ def sent_back_to(connection: sqlite3.Connection, author: str) -> list[SentBack]:
 
 
 def risks_of(
-    connection: sqlite3.Connection, revision: Revision, *, plan: bool = True
+    connection: sqlite3.Connection,
+    revision: Revision,
+    *,
+    plan: bool = True,
+    rows: sqlite3.Connection | None = None,
 ) -> Iterator[Risk]:
-    """Why a lead should look twice at this revision; without `plan`, a job's is not made."""
+    """Why a lead should look twice at this revision; without `plan`, a job's is not made.
+
+    `rows`: where its own are, if not in the book.
+    """
     content = content_of(connection, revision.hash)
     verified = verified_before(connection, revision)
     before = content_of(connection, verified) if verified else Content(kind=revision.kind)
@@ -158,7 +165,7 @@ def risks_of(
         yield from _removes([*pins, *other_changes(before, content)])
     yield from _disputes(connection, revision)
     yield from _rivals(connection, revision, content)
-    yield from _measures(connection, revision)
+    yield from _measures(rows or connection, revision)
     if revision.kind == "job" and plan:
         yield from _faults_of_plan(connection, content)
     elif revision.kind == "job":

@@ -256,16 +256,20 @@ def _elsewhere(
 
 
 def _findings(seen: Dossier, width: int, ink: Ink) -> list[str]:
+    apart: list[str] = []
+    if not seen.effect.was_asked:
+        said = "it is compared with other entries when it is submitted again"
+        apart = wrap(said, width, INDENT, INDENT)
     if not seen.findings:
         more = " beside what stands above" if seen.risks else ""
-        return [ink("bold", "FINDINGS"), f"{INDENT}✓ the checks found nothing{more}"]
+        return [ink("bold", "FINDINGS"), f"{INDENT}✓ the checks found nothing{more}", *apart]
     lines = [ink("bold", "FINDINGS")]
     for finding in seen.findings:
         text = f"{finding.sure}: {finding.check}: {finding.saw}"
         first, *rest = wrap(text, width, INDENT + "  ", INDENT)
         sure = ink(SURE_STYLES[finding.sure], finding.sure)
         lines += [first.replace(finding.sure, sure, 1), *rest]
-    return lines
+    return [*lines, *apart]
 
 
 def _effect(seen: Dossier, width: int, ink: Ink) -> list[str]:
@@ -275,6 +279,9 @@ def _effect(seen: Dossier, width: int, ink: Ink) -> list[str]:
     if seen.revision.kind not in ("vehicle", "kit"):
         return []
     lines = [title]
+    if not effect.was_asked:
+        text = f"not asked: it is {seen.revision.state}, and answers nothing"
+        return [*lines, *wrap(text, width, INDENT, INDENT)]
     if effect.already:
         lines.append(f"{INDENT}it answers already; its answers would count as verified")
         if effect.against == seen.revision.number:
