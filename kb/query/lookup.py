@@ -16,6 +16,9 @@ _ASKS_FOR = {
     "several vehicles": "several vehicles",
 }
 
+LETTERS_A_SLIP = 3
+"""So many letters of a word allow for one that is wrong, missing, too much or in another's place."""
+
 
 class Lookup:
     """The fields and flags of a subject, as far as the scope gives what they need."""
@@ -80,6 +83,7 @@ class Lookup:
         """The error for words that nothing bears."""
         from kb.nearest import nearest
         from kb.query.meant import dotted, is_turned, several_fields, turned_flag
+        from kb.query.told_by_others import told_by_command
 
         subject = self.subject
         names = {field.key: field.name for field in subject.fields}
@@ -93,9 +97,9 @@ class Lookup:
         near = meant[0] if meant else turned
         if near is None and not is_turned(words) and several_fields(subject, words) is None:
             near = names.get(nearest(words.key, names) or "")
-            if near and _drops_a_word(words.key, word_key(near)):
+            if near and (_drops_a_word(words.key, word_key(near)) or not _slip(words.key, near)):
                 near = None  # `submitted till` is no slip of the keys for `submitted`
-        hint = _elsewhere(words, column=what == "field")
+        hint = told_by_command(subject.name, words) or _elsewhere(words, column=what == "field")
         return QueryError(
             f"{subject.name.capitalize()} have no {what} `{words.text}`.",
             self.text,
@@ -153,6 +157,15 @@ class Lookup:
         lower = self.text.lower()
         at = lower.find(" where ")
         return None if at < 0 else f"{self.text[:at]} with any kit{self.text[at:]}"
+
+
+def _slip(typed: str, near: str) -> bool:
+    """Whether one word may be typed for the other: `reason` is no `revision`, nor `radio` `audio`,
+    though most of their letters are the same.
+    """
+    from rapidfuzz.distance import OSA
+
+    return OSA.distance(typed, word_key(near)) <= max(1, len(typed) // LETTERS_A_SLIP)
 
 
 def _drops_a_word(typed: str, near: str) -> bool:

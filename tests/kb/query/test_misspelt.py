@@ -98,3 +98,34 @@ def test_of_fields_as_near_the_one_with_the_fewest_slips_is_offered(
     """`plsu` shares as many letters with `plug`, and two changed places."""
     typed = said.split()[2]
     assert_meant(shipped, said, said.replace(typed, "plus"))
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "entries where reason is known",
+        "entries where region = north",
+        "entries where duties > 0",
+        "vehicles where radio ~ concert",
+    ],
+)
+def test_most_letters_of_a_field_are_no_slip_of_the_keys_for_it(shipped: Asked, said: str) -> None:
+    assert refused(shipped, said).repaired is None
+
+
+@pytest.mark.parametrize(
+    ("said", "command"),
+    [
+        ("entries where reason is known", "loombook history"),
+        ("entries where reason ~ sheet", "loombook history"),
+        ("entries where verified by lena", "loombook history"),
+        ("entries show id, reviewer", "loombook history"),
+        ("entries where method = meter", "loombook review"),
+        ("entries where evidence is known", "loombook review"),
+    ],
+)
+def test_what_another_command_tells_is_said_to_be_told_there(
+    shipped: Asked, said: str, command: str
+) -> None:
+    error = refused(shipped, said)
+    assert command in (error.hint or "") and error.repaired is None
