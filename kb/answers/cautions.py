@@ -10,7 +10,7 @@ from kb.answers.duties import Said, duties_said
 from kb.answers.factory_cuts import factory_cuts
 
 if TYPE_CHECKING:
-    from kb.answers.runs import Runs
+    from kb.answers.runs import IdleLead, Runs
 
 SUPPLIES = ("battery", "ignition", "accessory", "turn-on", "illumination")
 """Named circuits that stand at battery voltage, at least at times."""
@@ -155,12 +155,17 @@ def _factory_outputs(connection: sqlite3.Connection, answer: Runs) -> list[Said]
     return said
 
 
+def live_on(lead: IdleLead) -> tuple[str, ...]:
+    """The car's own supplies that come out on an idle lead once it is plugged in."""
+    carried = " ".join(filter(None, (lead.plus_carries, lead.minus_carries))).split()
+    return tuple(name for name in carried if name in SUPPLIES)
+
+
 def _live_leads(answer: Runs) -> list[Said]:
     """Idle leads that a supply of the car comes out on, or may."""
     said: list[Said] = []
     for lead in answer.idle_leads:
-        carried = " ".join(filter(None, (lead.plus_carries, lead.minus_carries))).split()
-        live = [name for name in carried if name in SUPPLIES]
+        live = live_on(lead)
         if live:
             caution = (
                 f"lead {lead.lead} of {lead.part} is live once plugged in ({' and '.join(live)}): "

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
+from kb.answers.cautions import live_on
 from kb.answers.feeds import Feed
 from kb.answers.grips import Grip
 from kb.answers.papers import Papers
@@ -26,7 +27,8 @@ from kb.plan.wiring import CARRIED
 class CutBack:
     """A lead of a part in use that nothing plays on: cut back and insulate, or pull it.
 
-    `take_as_live`: nobody knows what is on one of its ways.
+    `take_as_live`: nobody knows what is on one of its ways, or another revision has it otherwise;
+    `live`: the car's own supplies that come out on it.
     """
 
     part: str
@@ -37,6 +39,15 @@ class CutBack:
     minus: str
     why: str
     take_as_live: bool = False
+    live: tuple[str, ...] = ()
+
+    @property
+    def care(self) -> str | None:
+        """What whoever cuts it must know at that moment."""
+        if self.live:
+            supplies = " and ".join(self.live)
+            return f"live once plugged in ({supplies}): insulate it before the plug goes on"
+        return "take it as live until metered" if self.take_as_live else None
 
 
 @dataclass(frozen=True)
@@ -103,7 +114,17 @@ def cut_back(
     """Idle leads, and leads whose speakers stay silent, are reached another way, or have no
     channel (`undriven` are the ids of such wires)."""
     found = [
-        CutBack(i.part, i.lead, i.wire, i.connector, i.plus, i.minus, i.why, i.take_as_live)
+        CutBack(
+            i.part,
+            i.lead,
+            i.wire,
+            i.connector,
+            i.plus,
+            i.minus,
+            i.why,
+            take_as_live=i.take_as_live or i.disputed,
+            live=live_on(i),
+        )
         for i in runs.idle_leads
         if i.part not in runs.does_not_plug_in
     ]

@@ -181,7 +181,7 @@ def _at_the_plugs(plan: Plan) -> _Written:
         colour = f", {lead.wire}" if lead.wire else ""
         yield (
             f"Cut back and insulate lead {lead.lead} of {lead.part}{colour} ({lead.why})",
-            "take it as live until metered" if lead.take_as_live else None,
+            lead.care,
         )
     parts = {part["id"]: part for part in kit.get("part", ())}
     for name in plan.runs.path.chosen:

@@ -95,8 +95,9 @@ def test_a_long_name_is_drawn_closer_and_not_beyond_its_cell(planned: Planned, l
 def test_a_disputed_way_says_so_whoever_documents_it(tmp_path: Path) -> None:
     """As on every other face: where both revisions document it, where it is empty for one of the
     two, and where only the rival documents it, whose claim the sheet does not bear."""
-    pins: list[dict[str, Any]] = [{"at": 7}, {"at": 8, "carries": "illumination"}]
-    vehicle, kit = with_ways(pins, [{"lead": "B", "plus": 7, "minus": 5}], **DRAWN)
+    pins: list[dict[str, Any]] = [{"at": 7}, {"at": 8, "carries": "illumination"}, {"at": 9}]
+    leads = [{"lead": "B", "plus": 7, "minus": 5}, {"lead": "C", "plus": 7, "minus": 9}]
+    vehicle, kit = with_ways(pins, leads, **DRAWN)
     rival = deepcopy(vehicle)
     rival["connector"][2]["pins"] = [
         {"at": 1, "carries": "sub-"}, {"at": 5, "carries": "sub+", "wire": "RD"},
@@ -114,10 +115,12 @@ def test_a_disputed_way_says_so_whoever_documents_it(tmp_path: Path) -> None:
     sheet = sheet_html(whole)
     cells = cells_of(sheet, "A1")
     assert cells["1"] == ["A+", "colour ?", "rival"]
-    assert cells["7"] == ["cut B", "rival"]
+    assert cells["7"] == ["cut B", "cut C", "rival"]
     assert cells["5"] == ["live?", "cut B", "rival"]
     assert cells["8"] == ["live"]
     assert "<b>rival</b>: another revision of this entry has this way otherwise, take it" in sheet
+    steps = {step.do.split(" of ")[0]: step.caution for step in whole.steps}
+    assert steps["Cut back and insulate lead C"] == "take it as live until metered"
     assert "ignition" not in sheet.split('aria-label="face of A1"')[1].split("</svg>")[0]
 
 
