@@ -40,6 +40,15 @@ def test_page_of_the_example(book: Book) -> None:
     assert "Order of work" not in ran.out and "Battery negative off, and held" not in ran.out
 
 
+def test_a_fault_is_still_seen_where_the_page_ends(book: Book) -> None:
+    """The page is longer than a screen of 24 lines: what shouts first has gone by."""
+    ran = loombook("--db", book.path, "plan", "sedge-1219")
+    end = " ".join(" ".join(ran.out.splitlines()[-8:]).split())
+    assert "✗ 2 faults to put right first: centre would go silent" in end
+    assert "they would be overdriven" in end
+    assert "to put right" not in loombook("--db", book.path, "plan", "tarn-1187").out
+
+
 def test_steps_and_whys_on_request(book: Book) -> None:
     ran = loombook("--db", book.path, "plan", "tarn-1187", "--steps", "--why")
     assert "31 MIN OF PANELS, 2.8 M OF WIRE, NO TAP, NO NEW RUN" in ran.out

@@ -264,7 +264,7 @@ def _leftovers(whole: WholePlan, width: int, ink: Ink) -> list[str]:
     plan = whole.plan
     cut = [
         f"lead {lead.lead} of {lead.part} ({wire_in_words(lead.wire)}): {lead.why}"
-        + ("; take it as live until metered" if lead.take_as_live else "")
+        + (f"; {lead.care}" if lead.care else "")
         for lead in plan.cut_back
     ]
     loads = []
@@ -308,6 +308,10 @@ def _last_words(plan: Plan, width: int, ink: Ink, more: str) -> list[str]:
     rests += "".join(f" {signed[:1].upper()}{signed[1:]}." for signed in less)
     style = "dim" if state == "verified" and not less else "warn"
     lines = [ink(style, line) for line in wrap(rests, width)]
+    if plan.faults:  # the page is longer than a screen, and this is all that one sees of it
+        count = f"{len(plan.faults)} fault{'' if len(plan.faults) == 1 else 's'}"
+        said = f"{count} to put right first: {'; '.join(plan.faults)}"
+        lines += [ink("bad bold", line) for line in wrap(said, width, INDENT, "✗ ")]
     return [*lines, *(wrap(more, width) if more else [])]
 
 

@@ -19,7 +19,10 @@ from tui.drawing.face_layout import Layout
 from tui.drawing.face_svg import draw_wire
 from tui.drawing.sheet_text import escaped
 
-FRAMES = "thick: in use; dashes: nobody knows what the way carries, take it as live until metered"
+FRAMES = (
+    "thick: in use, the way at its left and the lead with its pole at its right; "
+    "dashes: nobody knows what the way carries, take it as live until metered"
+)
 """What the frames of ways mean."""
 
 CELL_WIDTH, CELL_HEIGHT, LINE = 52, 46, 13
