@@ -17,7 +17,7 @@ _ASKS_FOR = {
 }
 
 LETTERS_A_SLIP = 3
-"""So many letters of a word allow for one that is wrong, missing, too much or in another's place."""
+"""So many letters of a word allow for one that is wrong, missing, too much or elsewhere."""
 
 
 class Lookup:
