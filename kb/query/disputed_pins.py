@@ -97,17 +97,35 @@ class Disputed:
 def disputed_pins(connection: sqlite3.Connection, bound: Bound, revisions: set[int]) -> Disputed:
     """What to tell of an answer whose rows rest on these revisions."""
     hangs = bound.where is not None and hangs_on_pins(bound.where)
+    told = pins_told(connection, bound, hangs)
+    pins = {pin[:3] for pin in told if not pin[3] and (hangs or pin[0] in revisions)}
+    return Disputed(frozenset(pins), frozenset(pin[:3] for pin in told if pin[3]), hangs)
+
+
+def pins_told(
+    connection: sqlite3.Connection, bound: Bound, hangs: bool, claims: str = ""
+) -> set[tuple[int, str, str, int]]:
+    """The pins that an answer may rest on, and whether only a rival documents them.
+
+    `claims`, a member of a WITH clause that is named `dispute`, stands for the table of that name.
+    """
 
     def found(compiled: Compiled) -> set[tuple[int, str, str, int]]:
         cursor = connection.cursor()
         cursor.row_factory = None
-        return set(cursor.execute(compiled.sql, compiled.parameters))
+        return set(cursor.execute(with_member(claims, compiled.sql), compiled.parameters))
 
     told = set().union(*map(found, _statements(bound, hangs)))
     if bound.subject.name == "vehicles" and bound.kits is None and hangs:
         told |= found(_whatever_pins_are(bound)) & found(_of_rival_vehicles(bound))
-    pins = {pin[:3] for pin in told if not pin[3] and (hangs or pin[0] in revisions)}
-    return Disputed(frozenset(pins), frozenset(pin[:3] for pin in told if pin[3]), hangs)
+    return told
+
+
+def with_member(member: str, sql: str) -> str:
+    """A statement with one more member before those of its WITH clause."""
+    if not member:
+        return sql
+    return f"WITH {member}" + (f",\n{sql[5:]}" if sql.startswith("WITH ") else f"\n{sql}")
 
 
 def _statements(bound: Bound, hangs: bool) -> Iterator[Compiled]:

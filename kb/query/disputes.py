@@ -12,14 +12,19 @@ from __future__ import annotations
 
 import sqlite3
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, TypeAlias
 
 from kb.documents.positions import position_order
-from kb.query.bound import Bound
+from kb.query.bound import Bound, BoundCondition, Negated, Parts
+from kb.query.catalogue import Kind
+from kb.query.compile_conditions import fields_of, parts_of
 from kb.query.rests import MOST_NAMED, named
 
 NOT_OF_PINS = frozenset({"entries", "routes", "panels"})
 """Subjects whose rows rest on no pin, or tell of disputes themselves."""
+
+Pin: TypeAlias = tuple[int, str, str]
+"""Revision, connector and way."""
 
 _MOST_LOOKED_UP = 40
 """More revisions than this are found among all that are told of, not one by one."""
@@ -64,27 +69,89 @@ def weight_of(connection: sqlite3.Connection, bound: Bound, revisions: set[int])
 def _disputed(connection: sqlite3.Connection, bound: Bound, revisions: set[int]) -> list[str]:
     if bound.subject.name in NOT_OF_PINS:
         return []
-    if not connection.execute("SELECT EXISTS (SELECT 1 FROM dispute)").fetchone()[0]:
-        return []
-    from kb.query.disputed_pins import disputed_pins
-
-    disputed = disputed_pins(connection, bound, revisions)
     said = []
-    hangs = ", and what is found here, or not, may hang on them" if disputed.hangs else ""
-    if disputed.pins:
-        said.append(
-            "Disputed: another live revision tells pins otherwise of "
-            f"{_by_vehicle(connection, disputed.pins)}{hangs}; `loombook review` shows both."
-        )
-    if disputed.theirs:
+    pins: frozenset[Pin] = frozenset()
+    theirs: frozenset[Pin] = frozenset()
+    disputes, rivals = _rival_claims(connection, bound)
+    if disputes:
+        from kb.query.disputed_pins import disputed_pins
+
+        disputed = disputed_pins(connection, bound, revisions)
+        pins, theirs = disputed.pins, disputed.theirs
+        if pins:
+            hangs = ", and what is found here, or not, may hang on them" if disputed.hangs else ""
+            said.append(
+                "Disputed: another live revision tells pins otherwise of "
+                f"{_by_vehicle(connection, pins)}{hangs}; `loombook review` shows both."
+            )
+    if rivals:
+        from kb.query.untold_pins import untold_pins
+
+        untold = untold_pins(connection, bound)
+        theirs |= untold.theirs
+        if untold.pins - pins:
+            said.append(
+                "Disputed: another live revision tells what is not known here of pins of "
+                f"{_by_vehicle(connection, untold.pins - pins)}, and what is found here, or not, "
+                "may hang on it; `loombook review` shows both."
+            )
+    if theirs:
         said.append(
             "Disputed: another live revision documents pins that are not documented here, of "
-            f"{_by_vehicle(connection, disputed.theirs)}; `loombook review` shows both."
+            f"{_by_vehicle(connection, theirs)}; `loombook review` shows both."
         )
     return said
 
 
-def _by_vehicle(connection: sqlite3.Connection, told: frozenset[tuple[int, str, str]]) -> str:
+_DISPUTES = "SELECT EXISTS (SELECT 1 FROM dispute)"
+_RIVALS_OF = (
+    f"{_DISPUTES}, EXISTS (SELECT 1 FROM vehicle v CROSS JOIN vehicle r ON r.id = v.id"
+    " AND r.vehicle <> v.vehicle AND r.state IN ('submitted', 'verified') WHERE v.vehicle = ?)"
+)
+_ANY_RIVALS = (
+    f"{_DISPUTES}, EXISTS (SELECT 1 FROM vehicle"
+    " WHERE answers = 0 AND state IN ('submitted', 'verified'))"
+)
+
+
+def _rival_claims(connection: sqlite3.Connection, bound: Bound) -> tuple[bool, bool]:
+    """Whether the book has any dispute, and whether a condition is asked of vehicles of which one
+    has another live revision: one short look, for most have none.
+    """
+    vehicles = bound.scope if bound.subject.of == "vehicle" else bound.vehicles
+    asks = bound.where is not None and (
+        # In a long history it takes a while to find that none has.
+        vehicles is not None or bound.subject.name == "pins" or asked_of_pins(bound.where)
+    )
+    if not asks:
+        return bool(connection.execute(_DISPUTES).fetchone()[0]), False
+    if vehicles is not None and len(vehicles) == 1:
+        found = connection.execute(_RIVALS_OF, vehicles).fetchone()
+    else:
+        found = connection.execute(_ANY_RIVALS).fetchone()
+    return bool(found[0]), bool(found[1])
+
+
+def asked_of_pins(where: BoundCondition | None) -> set[str]:
+    """Which columns of a pin the condition asks about, at any depth."""
+    if where is None:
+        return set()
+    asked: set[str] = set()
+    for part in parts_of(where):
+        if isinstance(part, Parts) and part.inner is not None:
+            asked |= asked_of_pins(part.inner)
+        if isinstance(part, Parts | Negated):
+            continue
+        for field in fields_of(part):
+            if field.of_pins and field.kind in (Kind.AREA, Kind.GAUGE):
+                continue  # sizes are in no dispute either
+            if field.of_pins or "feed" in field.joins:
+                of_wire = field.of_pins and field.kind is Kind.COLOUR
+                asked |= {"wire"} if of_wire else {"wire", "carries"}
+    return asked
+
+
+def _by_vehicle(connection: sqlite3.Connection, told: frozenset[Pin]) -> str:
     numbers = {revision for revision, _, _ in told}
     ids = _among(connection, "SELECT revision, id FROM entry WHERE 1", "revision", numbers)
     names = dict(ids)
