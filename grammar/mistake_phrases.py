@@ -52,6 +52,17 @@ def _exactly(text: str, match: re.Match[str]) -> list[str]:
     return [cut(text, match, f"{lead}(at least {number} {what} {inner} and {more})")]
 
 
+def _joined_to(rest: str) -> str:
+    """What follows a condition that was put first: its `where` becomes an `and`."""
+    found = re.match(r"(\s+)where\s+(.*?)(\s+(?:sorted|show|first)\b.*)?$", rest, re.I | re.DOTALL)
+    if found is None:
+        return rest
+    space, condition, tail = found.groups("")
+    if re.search(r"\bor\b", condition, re.IGNORECASE):
+        condition = f"({condition})"
+    return f"{space}and {condition}{tail}"
+
+
 def _what_feeds(text: str, match: re.Match[str]) -> list[str]:
     speaker, vehicle = own(text, match, "speaker"), own(text, match, "vehicle")
     of = f" of {vehicle}" if vehicle else ""
@@ -59,14 +70,14 @@ def _what_feeds(text: str, match: re.Match[str]) -> list[str]:
 
 
 def _way_numbered(text: str, match: re.Match[str]) -> list[str]:
-    rest = re.sub(r"\bwhere\b", "and", text[match.end() :], count=1, flags=re.IGNORECASE)
-    scope = re.match(r"(?:\s+(?!and\b|show\b|sorted\b)[^\s=<>~()]+)+", rest)
+    rest = text[match.end() :]
+    scope = re.match(r"(?:\s+(?!where\b|and\b|show\b|sorted\b)[^\s=<>~()]+)+", rest, re.I)
     named = scope[0] if scope and re.match(r"\s+(?:of|on|for)\b", scope[0]) else ""
     which = f"at = {match['number']}"
     if match["connector"]:
         which = f"connector = {match['connector']} and {which}"
     head = re.sub(r"^(\s*(?:count\s+)?)pin\b", r"\1pins", own(text, match, "head"), flags=re.I)
-    return [f"{head}{named} where {which}{rest[len(named) :]}"]
+    return [f"{head}{named} where {which}{_joined_to(rest[len(named) :])}"]
 
 
 def _table_sign(text: str, match: re.Match[str]) -> list[str]:
@@ -78,11 +89,16 @@ def _table_sign(text: str, match: re.Match[str]) -> list[str]:
 
 def _having(text: str, match: re.Match[str]) -> list[str]:
     what, number = own(text, match, "what"), match["number"]
-    head, rest = text[: match.start("mark")].rstrip(), text[match.end() :]
-    rest = re.sub(r"^\s+where\b", " and", rest, flags=re.IGNORECASE)
+    head, rest = text[: match.start("mark")].rstrip(), _joined_to(text[match.end() :])
     if number:
         return [f"{head} where {what} = {_number(number)}{rest}"]
     return [f"{head} where any {what}{rest}", f"{head} where {what}{rest}"]
+
+
+def _without(text: str, match: re.Match[str]) -> list[str]:
+    head, rest = text[: match.start()], _joined_to(text[match.end() :])
+    what = own(text, match, "what")
+    return [f"{head} where {word} {what}{rest}" for word in ("no", "not")]
 
 
 def _fitting(text: str, match: re.Match[str]) -> list[str]:
@@ -243,9 +259,7 @@ PHRASES: tuple[Mistake, ...] = (
         "without",
         rf"\s+(?P<mark>without|lacking)\s+(?:an?\s+|any\s+)?(?P<what>{WORD})",
         "What a row has none of is said with `where no ...`.",
-        lambda text, match: [
-            cut(text, match, f" where {word} ", own(text, match, "what")) for word in ("no", "not")
-        ],
+        _without,
         "vehicles without speakers",
         "vehicles where no speakers",
         certain=False,

@@ -140,10 +140,10 @@ class Conditions:
             )
         subject = SUBJECTS_BY_WORD.get(condition.subject.key)
         if subject is None or subject.name not in outer.parts:
-            from kb.query.meant import quantified_meant
+            from kb.query.meant import quantified_meant, quantified_wrongly
 
             raise QueryError(
-                f"{outer.name.capitalize()} have no `{condition.subject.text}` to look at.",
+                quantified_wrongly(self._lookup, condition),
                 self._lookup.text,
                 condition.subject.span,
                 expected=tuple(outer.parts),
@@ -194,7 +194,16 @@ class Conditions:
                 f"`{words.text}` is a value, and stands with its field.",
                 self._lookup.text,
                 words.span,
+        from kb.query.meant import counted_meant
                 hint=f"`{value[1]}` is a `{value[0].name}`." if other else None,
+        counted = counted_meant(self._lookup.subject, words)
+        if counted is not None:
+            raise QueryError(
+                "How many there are is a field, and is compared.",
+                self._lookup.text,
+                words.span,
+                repaired=self._instead(condition, counted),
+            )
                 repaired=one_more_value(*value, self._lookup.text, words.span)
                 or self._lookup.replaced(words.span, alone),
             )

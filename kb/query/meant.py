@@ -96,15 +96,23 @@ def said_alone(subject: Subject, key: str) -> str | None:
 def quantified_meant(lookup: Lookup, condition: Quantified) -> str | None:
     """The query with what `no carried`, `no subwoofer` or `any speeker` were meant as.
 
-    A word of the row itself comes before any of its things: `no verified` is `not verified`.
+    A word of the row itself comes before any of its things: `no verified` is `not verified`, and
+    `no duties` is `duties = none`.
     """
     from kb.nearest import nearest
 
     subject = lookup.subject
     turns = {"no": "not ", "any": ""}.get(condition.quantifier)
-    alone = said_alone(subject, condition.subject.key)
-    if condition.inner is None and alone and turns is not None:
-        return lookup.replaced(condition.span, f"{turns}{alone}")
+    if condition.inner is None and turns is not None:
+        alone = said_alone(subject, condition.subject.key)
+        value = lookup.of_field(condition.subject.text)
+        if alone is None and value is not None:
+            alone = f"{value[0].name} = {write_value(value[1])}"
+        if alone:
+            return lookup.replaced(condition.span, f"{turns}{alone}")
+        field = field_said(subject, condition.subject)
+        if field is not None and (meant := _has_none(field, turned=not turns)):
+            return lookup.replaced(condition.span, meant)
     for name in subject.parts if condition.inner is None else ():
         part = SUBJECTS_BY_WORD[name]
         found = lookup.of_field(condition.subject.text, part)
@@ -113,6 +121,41 @@ def quantified_meant(lookup: Lookup, condition: Quantified) -> str | None:
             return lookup.replaced(condition.subject.span, f"{part.singular} ({inside})")
     near = nearest(condition.subject.key, subject.parts)
     return lookup.replaced(condition.subject.span, near) if near else None
+
+
+def quantified_wrongly(lookup: Lookup, condition: Quantified) -> str:
+    """Why `no duties` cannot be asked: a field, or a value of one, is no thing of the row."""
+    subject, words = lookup.subject, condition.subject
+    if field_said(subject, words) is not None:
+        return f"`{words.text}` is a field of {subject.name}, and is compared with a value."
+    if lookup.of_field(words.text) is not None:
+        return f"`{words.text}` is a value, and stands with its field."
+    return f"{subject.name.capitalize()} have no `{words.text}` to look at."
+
+
+def field_said(subject: Subject, words: Words) -> Field | None:
+    """The field of a subject that words name, also by what else it is called."""
+    said = (field for field in subject.fields if words.key in map(word_key, field.said))
+    return subject.fields_by_key.get(words.key) or next(said, None)
+
+
+def _has_none(field: Field, *, turned: bool) -> str | None:
+    """That a row has nothing in a field, or something; of what is never nothing, that it is known."""
+    if field.kind is Kind.NUMBER:
+        return f"{field.name} {'>' if turned else '='} 0"
+    if field.none:
+        return f"{field.name} {'!=' if turned else '='} none"
+    return None if field.known else f"{field.name} is {'known' if turned else 'unknown'}"
+
+
+def counted_meant(subject: Subject, words: Words) -> str | None:
+    """`disputed` as `disputes > 0`: a word for what has some of what a field counts."""
+    turned = _NOT.match(words.text) is not None
+    key = word_key(_NOT.sub("", words.text, count=1))
+    for field in subject.fields:
+        if field.kind is Kind.NUMBER and key == f"{field.key.removesuffix('s')}d":
+            return f"{'not ' if turned else ''}{field.name} > 0"
+    return None
 
 
 def value_meant(field: Field, condition: Condition, text: str) -> str | None:

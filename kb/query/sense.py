@@ -31,6 +31,10 @@ _BOUND = re.compile(
 _NOTHING = re.compile(
     r"\?|\b(?:unknown|null|nil|none|missing|undefined|empty|blank|nothing)\b", re.I
 )
+_NO_SUCH = re.compile(r"\b(?:no|without|lacking)\b", re.IGNORECASE)
+_ANY_SUCH = re.compile(r"\b(?:any|some)\b", re.IGNORECASE)
+_SAYS_SOME = re.compile(r"!=\s*none\b", re.IGNORECASE)
+_SAYS_NONE = re.compile(r"=\s*(?:none|0)(?![\w.])|\bis\s+unknown\b", re.IGNORECASE)
 _KNOWN = re.compile(r"\bis\s+known\b", re.IGNORECASE)
 _COMPARED = re.compile(r"[=~]\s*\"?([a-z-]{3,9})(?![\w-])", re.IGNORECASE)
 _TAIL = re.compile(r"\b(?:sort(?:ed)?|order(?:ed)?)\b.*", re.IGNORECASE | re.DOTALL)
@@ -57,9 +61,19 @@ def keeps_sense(asked: str, offered: str) -> bool:
     after += len(MINUS.findall(offered))
     if _NOTHING.search(asked) and not _KNOWN.search(asked):
         after += len(_KNOWN.findall(offered))  # `!= null` is `is known`
+    else:  # `no duties` is `duties = none`, and `any duties` `duties != none`
+        after += _became(_NO_SUCH, _SAYS_NONE, asked, offered)
+        after -= _became(_ANY_SUCH, _SAYS_SOME, asked, offered)
     if before % 2 == after % 2:
         return True
     return bool(after and few)  # fewer than two: `not at least 2`
+
+
+def _became(word: re.Pattern[str], test: re.Pattern[str], asked: str, offered: str) -> int:
+    """How many of the words that were asked with are offered as such a test."""
+    lost = len(word.findall(asked)) - len(word.findall(offered))
+    gained = len(test.findall(offered)) - len(test.findall(asked))
+    return max(0, min(lost, gained))
 
 
 def _takes_known_for_a_value(asked: str, offered: str) -> bool:
