@@ -56,6 +56,7 @@ def read_and_bind(connection: sqlite3.Connection, text: str, *, newest: bool = F
     except TooMuch:
         raise
     except QueryError as error:
+        from kb.query.entries_meant import meant_of_entries
         from kb.query.lone_values import decimal_or_two, quoted_whole
         from kb.query.scopes_meant import bare_word_for_all, one_revision
 
@@ -63,6 +64,7 @@ def read_and_bind(connection: sqlite3.Connection, text: str, *, newest: bool = F
             _quoted_choice(text, error)
             or quoted_whole(connection, text)
             or decimal_or_two(text)
+            or meant_of_entries(connection, text, error)
             or bare_word_for_all(text, error)
             or one_revision(text)
             or _first_word_first(text, error)
@@ -224,9 +226,11 @@ def _with_vehicle(connection: sqlite3.Connection, error: QueryError, newest: boo
     """The error; where nothing explains it yet, with the vehicle that is named at its place."""
     if error.repaired is not None or error.hint is not None or error.query is None:
         return error
+    from kb.query.entries_meant import meant_of_entries
     from kb.query.vehicle_alone import said_of_vehicle
 
-    meant = said_of_vehicle(connection, error.query, error)
+    meant = meant_of_entries(connection, error.query, error)
+    meant = meant or said_of_vehicle(connection, error.query, error)
     if meant is error:
         return error
     meant = _with_repair(connection, meant, newest)

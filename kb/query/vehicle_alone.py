@@ -137,7 +137,13 @@ def _named(connection: sqlite3.Connection, name: str) -> Found | NoVehicle | Non
 
 def loosely_named(connection: sqlite3.Connection, name: str) -> bool:
     """Whether words name one vehicle, none of them guessed."""
-    return isinstance(_named(connection, name), Found)
+    return id_loosely_named(connection, name) is not None
+
+
+def id_loosely_named(connection: sqlite3.Connection, name: str) -> str | None:
+    """The id of the vehicle that words name, where they name one and none of them is guessed."""
+    found = _named(connection, name)
+    return found.id if isinstance(found, Found) else None
 
 
 def _is_kit(connection: sqlite3.Connection, name: str) -> bool:
