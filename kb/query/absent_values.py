@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from grammar.tree import Query, Sign, Words
-from kb.query.bound import Bound, Operand, Test
+from kb.query.bound import Both, Bound, Parts, Test
 from kb.query.catalogue import Field, Kind, Subject
 from kb.query.compile import Compiler
 from kb.query.lookup import Lookup
@@ -55,7 +55,7 @@ def note_of_absent(
     """What to say of a value that no row of the book has; None where some row has it."""
     field, of = test.field, lookup.subject.of
     stored = _stored(field)
-    if stored is None or test.sign == "~":
+    if stored is None or (test.sign == "~" and " " in typed):
         if " " not in typed or not turned:
             return None
         exact: Sign = "=" if test.sign == "!=" else test.sign
@@ -63,15 +63,39 @@ def note_of_absent(
             return None
     else:
         own = scoped.scope if scoped.scope and stored.of == of else None
-        if own is not None and _holds(connection, stored, field, test.value, own):
+        if own is not None and _holds(connection, stored, test, own):
             return None
-        if _holds(connection, stored, field, test.value):
+        if _holds(connection, stored, test):
             return None
     so = f"that {'value' if among_others else 'condition'} leaves nothing out"
     so = so if turned else "that value finds nothing"
-    has = _IN_WORDS.get(field.key, f"has the {field.name}")
-    said = f'No {lookup.subject.singular}{_TOLD}{has} "{typed}", so {so}.'
-    return said + (_near(connection, field, typed) if stored else "")
+    return f"{_no_row(lookup.subject, test, typed)}, so {so}." + (
+        _near(connection, field, typed) if stored else ""
+    )
+
+
+def absent_inside(connection: sqlite3.Connection, condition: Parts) -> list[str]:
+    """What a quantifier asks for of the things of a row and none of the book has, with what is
+    near: its empty answer alone would not tell a slip of the keys from a true none."""
+    inner = condition.inner
+    for test in inner.parts if isinstance(inner, Both) else (inner,):
+        if not isinstance(test, Test) or not test.value or test.sign not in ("=", "~"):
+            continue
+        stored, typed = _stored(test.field), str(test.value)
+        if stored is not None and test.field.is_free and not _holds(connection, stored, test):
+            near = _near(connection, test.field, typed)
+            return [f"{_no_row(condition.subject, test, typed)}.{near}"]
+    return []
+
+
+def _no_row(subject: Subject, test: Test, typed: str) -> str:
+    """`No speaker of this book has the place "dor"`, the beginning of a sentence."""
+    name = test.field.name
+    if test.sign == "~":
+        return f'No {subject.singular}{_TOLD}has "{typed}" in its {name}'
+    return (
+        f'No {subject.singular}{_TOLD}{_IN_WORDS.get(test.field.key, f"has the {name}")} "{typed}"'
+    )
 
 
 def tells_of_absent(note: str) -> bool:
@@ -133,12 +157,17 @@ def _home(alias: str) -> Subject | None:
 def _holds(
     connection: sqlite3.Connection,
     stored: _Stored,
-    field: Field,
-    value: Operand,
+    asked: Test,
     own: tuple[int | str, ...] | None = None,
 ) -> bool:
-    text = str(value)
-    if field.kind is Kind.MANY:
+    text = str(asked.value)
+    if asked.sign == "~" and text.isascii():
+        test, text = f"instr(lower({stored.column}), ?)", text.lower()
+    elif asked.sign == "~":
+        connection.create_function("fold", 1, str.casefold, deterministic=True)
+        test = f"{stored.column} IS NOT NULL AND instr(fold({stored.column}), ?)"
+        text = text.casefold()
+    elif asked.field.kind is Kind.MANY:
         test, text = f"instr(' ' || lower({stored.column}) || ' ', ?)", f" {text.lower()} "
     elif text.isascii():
         test = f"{stored.column} = ? COLLATE NOCASE"

@@ -45,11 +45,6 @@ MOST_LEVELS = 3
 """Quantifiers inside one another: SQLite's own parser holds no more than 100 open things."""
 
 
-def _is_free(field: Field) -> bool:
-    """Whether a field holds whatever somebody wrote."""
-    return not field.choices and field.kind in (Kind.TEXT, Kind.MANY, Kind.WRITTEN)
-
-
 class Conditions:
     """Binds the conditions of one level: those of a question, or those inside a quantifier."""
 
@@ -194,8 +189,13 @@ class Conditions:
                 f"`{words.text}` is a value, and stands with its field.",
                 self._lookup.text,
                 words.span,
-        from kb.query.meant import counted_meant
                 hint=f"`{value[1]}` is a `{value[0].name}`." if other else None,
+                repaired=one_more_value(*value, self._lookup.text, words.span)
+                or self._lookup.replaced(words.span, alone),
+            )
+        from kb.query.lone_values import meant_by_value
+        from kb.query.meant import counted_meant
+
         counted = counted_meant(self._lookup.subject, words)
         if counted is not None:
             raise QueryError(
@@ -204,11 +204,6 @@ class Conditions:
                 words.span,
                 repaired=self._instead(condition, counted),
             )
-                repaired=one_more_value(*value, self._lookup.text, words.span)
-                or self._lookup.replaced(words.span, alone),
-            )
-        from kb.query.lone_values import meant_by_value
-
         meant = meant_by_value(self._connection, self._lookup, words)
         if meant is None:
             raise self._lookup.unknown_word(words, "field or word")
@@ -299,7 +294,7 @@ class Conditions:
         if field.kind is Kind.GAUGE and read != "":
             self.notes.append(ONLY_IN_AWG)
         test = Test(field, sign, read, source)
-        if _is_free(field):
+        if field.is_free:
             self._check_free(test, value)
         return test
 

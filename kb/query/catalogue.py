@@ -101,6 +101,11 @@ class Field:
         """Whether a rival claim on what a pin carries, or on its wire, may change it."""
         return self.of_pins or not FROM_PINS.isdisjoint(self.joins)
 
+    @property
+    def is_free(self) -> bool:
+        """Whether it holds whatever somebody wrote."""
+        return not self.choices and self.kind in (Kind.TEXT, Kind.MANY, Kind.WRITTEN)
+
     @cached_property
     def key(self) -> str:
         """The key of a row in JSON."""

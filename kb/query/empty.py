@@ -12,7 +12,7 @@ from dataclasses import replace
 from grammar.tree import Between
 from grammar.unparse import unparse_condition, write_value
 from kb.answers.entries import not_answering
-from kb.query.bound import Both, Bound, BoundCondition, Negated, Test
+from kb.query.bound import Both, Bound, BoundCondition, Negated, Parts, Test
 from kb.query.catalogue import Kind
 from kb.query.compile import Compiler, compile_question
 from kb.query.empty_elsewhere import no_kit_plugs_in, where_it_stands
@@ -34,7 +34,6 @@ def why_empty(connection: sqlite3.Connection, bound: Bound, unknowns: int) -> tu
     cursor = connection.cursor()
     cursor.row_factory = None
     counts = (*cursor.execute(compiled.sql, compiled.parameters).fetchone(), 0)
-    name = bound.subject.name
     if counts[0] == 0:
         return (_nothing_there(connection, bound),)
     said: list[str] = []
@@ -43,7 +42,7 @@ def why_empty(connection: sqlite3.Connection, bound: Bound, unknowns: int) -> tu
         if after:
             continue
         text = unparse_condition(condition.source)
-        of = f"{before} {name if before != 1 else bound.subject.singular}"
+        of = bound.numbered(before)
         left = f" that `{_joined(conditions[: number - 1])}` left" if number > 1 else ""
         said.append(f"`{text}` removed the last rows: none of {of}{left} meets it.")
         said += _not_the_one_shown(connection, bound, conditions[: number - 1], condition)
@@ -142,6 +141,10 @@ def _colours_alike(code: str, here: list[str]) -> list[str]:
 
 def _nearest(connection: sqlite3.Connection, bound: Bound, condition: BoundCondition) -> list[str]:
     """A text that no row of the scope bears, though one is near, or what stands there instead."""
+    if isinstance(condition, Parts):
+        from kb.query.absent_values import absent_inside
+
+        return absent_inside(connection, condition)
     if not isinstance(condition, Test) or not condition.value:
         return []
     if condition.field.kind is Kind.WRITTEN:
@@ -253,6 +256,7 @@ def _circuits(condition: Test, values: list[str]) -> list[str]:
         said.append(f"Circuits here{beside}: {', '.join(named[:MOST_CIRCUITS])}{more}.")
     return said
 
+
 def _both_coils(condition: Test, words: list[str]) -> list[str]:
     """`sub+` where the sub has two coils, each with its own plus: neither is nearer."""
     typed = str(condition.value).casefold()
@@ -266,7 +270,6 @@ def _both_coils(condition: Test, words: list[str]) -> list[str]:
         return []
     test = f"{condition.field.name} in ({', '.join(map(write_value, coils))})"
     return [f"Each coil of {speaker} has its own: `{test}`."]
-
 
 
 def _written(connection: sqlite3.Connection, bound: Bound, condition: Test) -> list[str]:

@@ -17,6 +17,7 @@ from kb.query.catalogue import ORDERED, Field, Kind, Subject
 from kb.query.lookup import Lookup
 from kb.query.subjects import SUBJECTS_BY_WORD
 from kb.query.values import Unreadable, read_value, units_of
+from kb.query.vehicles import SAID_INSTEAD
 
 _ONE = r"(?:\"[^\"]*\"|[^\s\"(),=<>~!]+(?:[ ](?!and\b|or\b)[^\s\"(),=<>~!]+)?)"
 _LISTED = r"[^\s\"'(),=<>~!]+(?:[ ]+[^\s\"'(),=<>~!]+)*?"
@@ -238,7 +239,9 @@ def _part_alone(
     """`front left` as `place ~ front-left`, where one field alone has these words in its texts."""
     parts = re.findall(r"\w+", words.text.casefold())
     of_flags = {part for flag in lookup.subject.flags for part in flag.key.split("_")}
-    if not parts or lookup.subject.name == "vehicles" or of_flags.issuperset(parts):
+    if SAID_INSTEAD.issuperset(parts):
+        return None
+    if lookup.subject.name == "vehicles" or of_flags.issuperset(parts):
         return None  # of vehicles more is known than the words of one field
     side_by_side = r"[\s_./-]".join(map(re.escape, parts))
     joined = re.compile(rf"(?<!\w){side_by_side}(?!\w)", re.IGNORECASE)

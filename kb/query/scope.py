@@ -300,6 +300,10 @@ class Scopes:
                 from kb.query.scopes_meant import about_all
 
                 hint, repaired = about_all(self._query, self._text, self._subject, name)
+            if fault.of_kind:
+                from kb.query.trade_words import asked_of_kind
+
+                repaired = asked_of_kind(self._query, self._subject, name, fault.of_kind)
             raise QueryError(
                 str(fault), self._text, name.span, hint=hint, repaired=repaired
             ) from None

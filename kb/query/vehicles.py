@@ -33,13 +33,21 @@ SAID_OF_NONE = frozenset(
 )
 """Words that say all vehicles, and words that stand beside them and name none."""
 
-SAID_INSTEAD = frozenset({"here", "it", "that", "them", "there", "these", "this", "those"})
-"""Words that stand for a vehicle said before, of which a question knows nothing."""
+SAID_INSTEAD = frozenset(
+    {"here", "it", "that", "them", "there", "these", "this", "those"}
+    | {"a", "an", "and", "are", "has", "have", "is", "or", "our", "the", "was", "were", "with"}
+)
+"""Words that stand for a vehicle said before, of which a question knows nothing, and words that
+stand between others and name nothing: one of these begins some vehicle's word by chance."""
+
+SHORTEST_BEGUN = 3
+"""Letters of which at least one word has so many, where words are taken for a vehicle's beginnings;
+of two, any vehicle might be meant."""
 
 
 class NoVehicle(Exception):
     """Nothing fits, or several vehicles do. `candidates` are ids with what they are; `of_all` where
-    the words ask for all vehicles instead of one.
+    the words ask for all vehicles instead of one, `of_kind` where they name a unit or a role.
     """
 
     def __init__(
@@ -49,11 +57,13 @@ class NoVehicle(Exception):
         more: int = 0,
         *,
         of_all: bool = False,
+        of_kind: str | None = None,
     ) -> None:
         super().__init__(sentence)
         self.candidates = tuple(candidates)
         self.more = more
         self.of_all = of_all
+        self.of_kind = of_kind
 
     @property
     def heading(self) -> str:
@@ -112,6 +122,11 @@ def find_vehicle(connection: sqlite3.Connection, name: str, *, newest: bool = Fa
         raise NoVehicle("A vehicle's name holds letters or digits.")
     if SAID_INSTEAD.issuperset(words):
         raise NoVehicle(f'"{name}" names no vehicle; say which one.')
+    from kb.query.trade_words import kind_named
+
+    if kind := kind_named([word for word in words if word not in SAID_OF_NONE]):
+        of, value = kind
+        raise NoVehicle(f"`{value}` is a {of}, and names no vehicle by itself.", of_kind=value)
     if all(re.fullmatch(r"[0-9]{1,3}", word) for word in words):
         # How many speakers, which way, which year: a number alone is all of these.
         found = [
@@ -159,6 +174,8 @@ def _by_words(
     for read, fits, guessed in _readings(words, candidates):
         if guessed and says_all(words):
             raise NoVehicle(f'"{name}" names no one vehicle.', of_all=True)
+        if guessed and all(word.isdigit() or len(word) < SHORTEST_BEGUN for word in read):
+            break
         found = [c for c in candidates if all(fits_word(c, word, fits) for word in read)]
         if len(found) == 1:
             only = found[0]

@@ -78,3 +78,45 @@ def test_no_list_is_offered_that_holds_a_word_of_another_field(shipped: Asked) -
     with pytest.raises(QueryError) as caught:
         ask(shipped.connection, "vehicles where make = halden or yarrin")
     assert caught.value.repaired == "vehicles where make in (halden, yarrin)"
+
+
+@pytest.mark.parametrize(
+    ("query", "told"),
+    [
+        ("vehicles where no speaker (place ~ dor)", True),
+        ("vehicles where not at least 2 speakers (place ~ dor)", True),
+        ("speakers where not place ~ DÖR", True),
+        ("speakers where not place ~ DOOR", False),
+        ("vehicles where no speaker (place ~ door)", False),
+        ("speakers where place ~ dor or role = tweeter", True),
+    ],
+)
+def test_a_part_that_no_value_holds_is_told_where_the_answer_hides_it(
+    shipped: Asked, query: str, told: bool
+) -> None:
+    notes = " ".join(ask(shipped.connection, query).notes)
+    assert ("No speaker of this book has" in notes) is told, notes
+
+
+@pytest.mark.parametrize(
+    ("query", "said"),
+    [
+        (
+            "vehicles where any pin (plug = HR28)",
+            'No pin of this book has the plug "HR28". The nearest plug is HR-28.',
+        ),
+        (
+            "vehicles where any pin (unit = radio and carries = batery)",
+            'No pin of this book carries "batery". The nearest is battery.',
+        ),
+        ("vehicles where at least 2 speakers (place ~ dor)", 'has "dor" in its place.'),
+        ("vehicles where any pin (plug = HR-28 and carries = sub+)", None),
+    ],
+)
+def test_what_a_quantifier_asks_for_in_vain_is_told(
+    shipped: Asked, query: str, said: str | None
+) -> None:
+    answer = ask(shipped.connection, query)
+    assert answer.rows == []
+    why = " ".join(answer.why_empty)
+    assert said in why if said else "of this book" not in why
