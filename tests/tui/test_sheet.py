@@ -112,7 +112,7 @@ def test_what_a_technician_needs_stands_on_it_in_order(wholes: dict[str, WholePl
 def test_every_face_in_use_is_drawn_with_its_ways(wholes: dict[str, WholePlan]) -> None:
     text = sheet_html(wholes["tarn-open"])
     for connector, ways in {"A1": 8, "A2": 4, "R1": 6}.items():
-        face = text[text.index(f'aria-label="face of {connector}"') :].split("</svg>")[0]
+        face = text[text.index(f'aria-label="face of {connector}"') :].split("</figure>")[0]
         assert face.count('stroke-width="3"') == ways
     assert "BU/YE" in text
     assert "not recorded: check the moulded numbers" in text
@@ -211,7 +211,7 @@ def test_greyscale_keeps_the_marks(wholes: dict[str, WholePlan], tmp_path: Path)
 def test_a_phone_needs_no_sideways_scrolling(
     wholes: dict[str, WholePlan], tmp_path: Path, width: int
 ) -> None:
-    """The page measures itself in the browser; faces alone may scroll in their own box."""
+    """The page measures itself in the browser."""
     html = sheet_html(wholes["tarn-open"])
     html = re.sub(r'<meta http-equiv="Content-Security-Policy".*?>', "", html)
     measure = "<script>document.title = 'wide ' + document.documentElement.scrollWidth</script>"
@@ -227,32 +227,50 @@ def test_a_phone_needs_no_sideways_scrolling(
     assert found and int(found[1]) <= width
 
 
+def measured_on_a_phone(whole: WholePlan, folder: Path, width: int, figures: str) -> list[float]:
+    """Figures of the page `d`, laid out in a frame of that width, and last the frame's own."""
+    html = re.sub(r'<meta http-equiv="Content-Security-Policy".*?>', "", sheet_html(whole))
+    page = (
+        f'<iframe width="{width}" height="900" frameborder="0" srcdoc="{escape(html)}"></iframe>'
+        "<script>onload = () => { const d = document.querySelector('iframe').contentDocument;"
+        f"document.title = [{figures}, d.documentElement.clientWidth].join(' ') }}</script>"
+    )
+    (folder / "frame.html").write_text(f"<title>x</title><body>{page}</body>", "utf-8")
+    assert CHROMIUM is not None
+    done = subprocess.run(
+        [CHROMIUM, "--headless", "--no-sandbox", "--disable-gpu", "--hide-scrollbars",
+         f"--user-data-dir={folder / 'profile'}", "--virtual-time-budget=3000", "--dump-dom",
+         "frame.html"],
+        cwd=folder, check=True, capture_output=True, timeout=120,
+    )  # fmt: skip
+    found = re.search(rb"<title>([\d. ]+)</title>", done.stdout)
+    assert found, done.stdout[:200]
+    return [float(figure) for figure in found[1].split()]
+
+
 @needs_chromium
 def test_a_narrow_phone_shows_each_channel_whole(
     wholes: dict[str, WholePlan], tmp_path: Path
 ) -> None:
-    """390 px, as the browser lays a page out in a frame of that width."""
-    html = sheet_html(wholes["marl-1203"])
-    html = re.sub(r'<meta http-equiv="Content-Security-Policy".*?>', "", html)
-    page = (
-        f'<iframe width="390" height="900" frameborder="0" srcdoc="{escape(html)}"></iframe>'
-        "<script>onload = () => { const d = document.querySelector('iframe').contentDocument;"
-        "document.title = [d.documentElement.scrollWidth, "
-        "d.querySelector('.channels').scrollWidth, d.documentElement.clientWidth].join(' ') }"
-        "</script>"
-    )
-    (tmp_path / "frame.html").write_text(f"<title>x</title><body>{page}</body>", "utf-8")
-    assert CHROMIUM is not None
-    done = subprocess.run(
-        [CHROMIUM, "--headless", "--no-sandbox", "--disable-gpu", "--hide-scrollbars",
-         f"--user-data-dir={tmp_path / 'profile'}", "--virtual-time-budget=3000", "--dump-dom",
-         "frame.html"],
-        cwd=tmp_path, check=True, capture_output=True, timeout=120,
-    )  # fmt: skip
-    found = re.search(rb"<title>(\d+) (\d+) (\d+)</title>", done.stdout)
-    assert found
-    whole, table, window = (int(width) for width in found.groups())
+    figures = "d.documentElement.scrollWidth, d.querySelector('.channels').scrollWidth"
+    whole, table, window = measured_on_a_phone(wholes["marl-1203"], tmp_path, 390, figures)
     assert whole <= window and table <= window
+
+
+@needs_chromium
+@pytest.mark.parametrize("width", [320, 390, 700])
+def test_no_way_of_a_wide_plug_is_beyond_the_edge_or_too_small(
+    wholes: dict[str, WholePlan], tmp_path: Path, width: int
+) -> None:
+    """Of the Marl's amplifier the last of 13 columns is live, and a lead on it is cut back."""
+    assert cells_of(sheet_html(wholes["marl-1203"]), "A1")["13"] == ["live", "cut 10"]
+    figures = (
+        "Math.max(...[...d.querySelectorAll('.part')].map(p => p.getBoundingClientRect().right)),"
+        "Math.min(...[...d.querySelectorAll('.part svg')].map(s => s.getBoundingClientRect().width"
+        " / s.viewBox.baseVal.width))"
+    )
+    right, scale, window = measured_on_a_phone(wholes["marl-1203"], tmp_path, width, figures)
+    assert right <= window and scale >= 0.8
 
 
 def test_who_is_silent_what_is_fitted_and_the_note_stand_on_it(

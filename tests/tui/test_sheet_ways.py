@@ -121,7 +121,7 @@ def test_a_disputed_way_says_so_whoever_documents_it(tmp_path: Path) -> None:
     assert "<b>rival</b>: another revision of this entry has this way otherwise, take it" in sheet
     steps = {step.do.split(" of ")[0]: step.caution for step in whole.steps}
     assert steps["Cut back and insulate lead C"] == "take it as live until metered"
-    assert "ignition" not in sheet.split('aria-label="face of A1"')[1].split("</svg>")[0]
+    assert "ignition" not in sheet.split('aria-label="face of A1"')[1].split("</figure>")[0]
 
 
 def test_a_book_without_rivals_has_no_word_for_them(planned: Planned) -> None:

@@ -93,6 +93,11 @@ def side_words(layout: Layout) -> tuple[str, str]:
     return ("A LIST, NOT A FACE", "where each way sits in the plug is not known")
 
 
+def columns_words(start: int, end: int, columns: int) -> str:
+    """Which columns of a face a block of its drawing has."""
+    return f"columns {start + 1} to {end} of {columns}, from the left as you look"
+
+
 def _heading(face: Face, layout: Layout, width: int) -> Iterator[Line]:
     for text in wrap(title_words(face), width, indent="  ", first=""):
         yield (Piece(text, Style.TITLE),)
@@ -122,8 +127,7 @@ def _drawing(face: Face, layout: Layout, lit: Collection[str], width: int) -> It
     for start in range(0, columns, wide):
         end = min(start + wide, columns)
         if blocks > 1:
-            said = f"columns {start + 1} to {end} of {columns}, from the left as you look"
-            for text in wrap(said, width):
+            for text in wrap(columns_words(start, end, columns), width):
                 yield (Piece(text, Style.FAINT),)
         yield from _block([row[start:end] for row in layout.rows], cells, inner)
     yield ()

@@ -10,11 +10,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from math import ceil
 
 from kb.answers.face import Face, Pin
 from kb.documents.positions import position_order
 from kb.plan.uses import Use
-from tui.drawing.face import side_words
+from tui.drawing.face import columns_words, side_words
 from tui.drawing.face_layout import Layout
 from tui.drawing.face_svg import draw_wire
 from tui.drawing.sheet_text import escaped
@@ -26,10 +27,12 @@ FRAMES = (
 """What the frames of ways mean."""
 
 CELL_WIDTH, CELL_HEIGHT, LINE = 52, 46, 13
+TOP, EDGE = 16, 2
+"""Above the first row, where the latch is; and around all cells."""
 LOW = 24
 """The height of a row in which no way has anything to say."""
-LISTED = 12
-"""Ways side by side where their places are not known."""
+ACROSS = 7
+"""Ways side by side that a phone shows whole: what is beyond its edge may be what is live."""
 ON_ONE_LINE = 3
 """Characters of a way and of its mark without the pole that stand side by side."""
 WHOLE = 6
@@ -53,29 +56,21 @@ def draw_small_face(
     if layout.placed:
         lost = [at for at in telling if at not in layout.positions]
     else:
-        rows = [telling[start : start + LISTED] for start in range(0, len(telling), LISTED)]
+        rows = [telling[start : start + ACROSS] for start in range(0, len(telling), ACROSS)]
     pins = {pin.at: pin for pin in face.pins}
-    columns = max(len(row) for row in rows)
-    body = [_latch(columns * CELL_WIDTH + 4)] if layout.placed else []
-    y = 16
-    for row in rows:
-        cells = [
-            _Cell(at, pins.get(at), uses.get(at), words.get(at, ())) if at else None for at in row
-        ]
-        tall = max(cell.height for cell in cells if cell)
-        for x, cell in enumerate(cells):
-            body += cell.drawn(2 + x * CELL_WIDTH, y, tall) if cell else ()
-        y += tall
-    width, height = columns * CELL_WIDTH + 4, y + 2
+    drawn = [
+        [_Cell(at, pins.get(at), uses.get(at), words.get(at, ())) if at else None for at in row]
+        for row in rows
+    ]
     unit = f" on {escaped(face.unit)}" if face.unit else ", in line"
     place = f" at {escaped(face.place)}" if face.place else ""
     unplaced = "; ".join(f"way {at}: {', '.join(_told(at, uses, words))}" for at in lost)
     return (
-        f'<figure class="face" style="--cells:{columns}"><figcaption><b>{escaped(face.connector)}'
-        f"</b>{unit}{place}, plug {escaped(face.plug)}. "
+        f'<figure class="face" style="--cells:{_columns(drawn)}"><figcaption>'
+        f"<b>{escaped(face.connector)}</b>{unit}{place}, plug {escaped(face.plug)}. "
         f"<b>{escaped(name.title())}</b>: {escaped(said.split(';')[0])}.</figcaption>"
-        f'<div class="wide"><svg viewBox="0 0 {width} {height}" role="img" '
-        f'aria-label="face of {escaped(face.connector)}">{"".join(body)}</svg></div>'
+        f'<div class="parts" role="img" aria-label="face of {escaped(face.connector)}">'
+        f"{''.join(_parts(drawn, layout.placed))}</div>"
         + (f'<p class="mind">not in the drawing: {escaped(unplaced)}</p>' if lost else "")
         + f"<p>{escaped(' · '.join(who))}</p>{cautions}</figure>"
     )
@@ -85,13 +80,6 @@ def _told(at: str, uses: Mapping[str, Use], words: Mapping[str, Sequence[str]]) 
     if at in uses:
         yield f"{uses[at].mark}{uses[at].pole}"
     yield from words.get(at, ())
-
-
-def _latch(width: int) -> str:
-    return (
-        f'<rect x="{width / 2 - 26:.0f}" y="2" width="52" height="13" fill="#eee" stroke="#000"/>'
-        f'<text x="{width / 2:.0f}" y="12" text-anchor="middle" class="tiny">latch</text>'
-    )
 
 
 @dataclass(frozen=True)
@@ -155,6 +143,51 @@ class _Cell:
         wire = self.pin.wire if self.pin else None
         yield from draw_wire(wire, x + 7, y + 19, CELL_WIDTH - 14, 8)
         yield _text(x + CELL_WIDTH // 2, y + 39, wire or "colour ?", "code")
+
+
+_Rows = Sequence[Sequence[_Cell | None]]
+
+
+def _columns(rows: _Rows) -> int:
+    return max(len(row) for row in rows)
+
+
+def _parts(rows: _Rows, placed: bool) -> Iterator[str]:
+    """The drawing in parts of at most `ACROSS` columns, which stand side by side where there is
+    room and else below each other; then each says which columns it has."""
+    columns = _columns(rows)
+    wide = ceil(columns / ceil(columns / ACROSS))
+    whole = columns * CELL_WIDTH + 2 * EDGE
+    tall = TOP + sum(_height(row) for row in rows) + EDGE
+    for start in range(0, columns, wide):
+        end = min(start + wide, columns)
+        left = start * CELL_WIDTH + (EDGE if start else 0)
+        width = end * CELL_WIDTH + EDGE * (2 if end == columns else 1) - left
+        said = f"<p>{columns_words(start, end, columns)}</p>" if wide < columns else ""
+        yield (
+            f'<div class="part" style="--px:{width};--all:{whole}">{said}'
+            f'<svg viewBox="{left} 0 {width} {tall}">{_latch(whole) if placed else ""}'
+            f"{''.join(_drawn(rows, start, end))}</svg></div>"
+        )
+
+
+def _drawn(rows: _Rows, start: int, end: int) -> Iterator[str]:
+    y = TOP
+    for row in rows:
+        for x, cell in enumerate(row[start:end], start):
+            yield from cell.drawn(EDGE + x * CELL_WIDTH, y, _height(row)) if cell else ()
+        y += _height(row)
+
+
+def _height(row: Sequence[_Cell | None]) -> int:
+    return max(cell.height for cell in row if cell)
+
+
+def _latch(width: int) -> str:
+    return (
+        f'<rect x="{width / 2 - 26:.0f}" y="2" width="52" height="13" fill="#eee" stroke="#000"/>'
+        f'<text x="{width / 2:.0f}" y="12" text-anchor="middle" class="tiny">latch</text>'
+    )
 
 
 def _text(x: int, y: int, text: str, css: str, anchor: str = "middle") -> str:
