@@ -30,11 +30,13 @@ from kb.query.scope import Scoped
 from kb.query.subjects import SUBJECTS_BY_WORD
 from kb.query.values import (
     EXAMPLES,
+    NEVER_WRITTEN,
     NOTHING,
     SAID_OF_KNOWING,
     Unreadable,
     asks_for_nothing,
     check_sign,
+    is_said_of_none,
     read_value,
 )
 
@@ -282,7 +284,7 @@ class Conditions:
         return self._lookup.replaced(condition.span, meant) if meant else None
 
     def _test(self, field: Field, sign: Sign, value: Value, source: Condition) -> Test:
-        if sign != "~" and asks_for_nothing(field, value.text):
+        if sign != "~" and asks_for_nothing(field, value.text, quoted=self._is_quoted(value)):
             raise self._unknown_asked(field, value, source)
         try:
             check_sign(field, sign)
@@ -322,7 +324,14 @@ class Conditions:
 
     def _unknown_asked(self, field: Field, value: Value, source: Condition) -> QueryError:
         sentence = f"An unknown `{field.name}` is asked for with `is unknown`."
-        if word_key(value.text) in NOTHING:
+        if is_said_of_none(field, value.text):
+            return QueryError(
+                "What is known to be absent is `none`; what nobody documented is `unknown`.",
+                self._lookup.text,
+                value.span,
+                repaired=self._lookup.replaced(value.span, "none"),
+            )
+        if word_key(value.text) in NOTHING | NEVER_WRITTEN - {"missing"}:
             sentence = f"Where nobody wrote anything, `{field.name}` is unknown, not none."
         from kb.query.meant import unknown_meant
 

@@ -87,19 +87,35 @@ class Unreadable(ValueError):
 
 NOBODY_KNOWS = frozenset({"unknown", "null", "nil", "undefined", "undocumented"})
 NOTHING = frozenset({"none", "nothing"})
+NEVER_WRITTEN = frozenset({"empty", "blank", "missing"})
+"""What nobody writes down as a text of its own; in quotes they are looked for as they stand."""
+
 SAID_OF_KNOWING = frozenset({"unknown", "undocumented", "missing", "known", "documented"})
 """Words for what nobody documented, or what there is none of, or that say which of the two."""
 
 
-def asks_for_nothing(field: Field, text: str) -> bool:
-    """Whether the value is a word for what nobody documented, which no such field ever holds."""
+def asks_for_nothing(field: Field, text: str, *, quoted: bool = False) -> bool:
+    """Whether the value is a word for what nobody documented, or what there is none of, and no such
+    field ever holds it.
+    """
     key = word_key(text)
-    if field.known or key == word_key(field.unknown_word) or key in field.choices_by_key:
+    if key == word_key(field.unknown_word) or key in field.choices_by_key:
         return False
-    # None of what is counted is 0, and no unknown.
-    return key in NOBODY_KNOWS or (
-        key in NOTHING and not field.none and field.kind is not Kind.NUMBER
-    )
+    if is_said_of_none(field, text):
+        return not quoted
+    if field.known:
+        return False
+    if key in NOBODY_KNOWS:
+        return True
+    if field.kind is Kind.NUMBER:
+        return False  # none of what is counted is 0, and no unknown
+    never = key in NEVER_WRITTEN and not quoted and not field.choices
+    return (key in NOTHING and not field.none) or never
+
+
+def is_said_of_none(field: Field, text: str) -> bool:
+    """Whether a word stands for `none` where a field may have that: a way carries `nothing`."""
+    return field.none and word_key(text) in ("nothing", "empty", "blank")
 
 
 def units_of(field: Field) -> tuple[str, ...]:

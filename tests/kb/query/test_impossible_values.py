@@ -32,6 +32,38 @@ def test_an_impossible_value_is_refused(shipped: Asked, said: str, why: str) -> 
     assert caught.value.repaired is None
 
 
+NONE_AND_UNKNOWN = [
+    ("pins where carries = nothing", "pins where carries = none"),
+    ("pins where carries nothing", "pins where carries = none"),
+    ("pins where carries = empty", "pins where carries = none"),
+    ("pins where carries != nothing", "pins where carries != none"),
+    ("pins where not carries nothing", "pins where not carries = none"),
+    ("pins where carries in (ground, nothing)", "pins where carries in (ground, none)"),
+    ("pins where carries = missing", "pins where carries is unknown"),
+    ("pins where stripe = nothing", "pins where stripe = none"),
+    ("pins where unit = nothing", "pins where unit = none"),
+    ("speakers where duties = empty", "speakers where duties = none"),
+    ("vehicles where last year = nothing", "vehicles where last year = none"),
+    ("speakers where place = missing", "speakers where place is unknown"),
+    ("speakers where place != empty", "speakers where place is known"),
+    ("speakers where ohms = blank", "speakers where ohms is unknown"),
+]
+
+
+@pytest.mark.parametrize(
+    ("said", "meant"), NONE_AND_UNKNOWN, ids=[said for said, _ in NONE_AND_UNKNOWN]
+)
+def test_a_word_for_none_or_unknown_is_no_text_to_look_for(
+    shipped: Asked, said: str, meant: str
+) -> None:
+    assert_meant(shipped, said, meant)
+
+
+def test_in_quotes_a_word_is_looked_for_as_it_stands(shipped: Asked) -> None:
+    for said in ('pins where carries = "empty"', 'speakers where place = "missing"'):
+        assert ask(shipped.connection, said).rows == []
+
+
 @pytest.mark.parametrize(
     "when",
     ["2024", "2024-02", "2024-02-29", '"2024-02-29 10:20"', '"2024-02-29T23:59:59.5"'],
