@@ -166,7 +166,7 @@ def by_word(word: str, sought: Sought, also: Sequence[str] = ()) -> None:
     for other in also:
         choices.append("v.vehicle IN (SELECT w.vehicle FROM vehicle_word w WHERE w.word = ?)")
         values.append(other)
-    years = _years(word)
+    years = years_meant(word)
     for first, last in years:
         choices.append("(v.first_year <= ? AND (v.last_year IS NULL OR v.last_year >= ?))")
         values += [last, first]
@@ -176,7 +176,7 @@ def by_word(word: str, sought: Sought, also: Sequence[str] = ()) -> None:
     sought.conditions.append(f"({' OR '.join(choices)})")
 
 
-def _years(word: str) -> list[tuple[int, int]]:
+def years_meant(word: str) -> list[tuple[int, int]]:
     """The spans of years that digits may stand for: `22` 2022, 1922 and nothing else."""
     if not (word.isascii() and word.isdigit() and 2 <= len(word) <= 4):
         return []

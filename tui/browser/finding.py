@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from kb.query.as_typed import COUNTED, ListedVehicle, vehicles_as_typed
+from kb.query.set_aside import SetAside, set_aside
 from kb.query.vin import BadVin, looks_like_vin, read_vin, why_no_vin
 
 if TYPE_CHECKING:
@@ -28,7 +30,7 @@ class Found:
     `vehicle`: the one that a question names; `path`: the kit that it names, and the parts that it
     adds. `makers`: of a VIN's vehicles, whether the maker that it names is theirs. `doubt`: why the
     first line of the list may not be the car; a scanner sends Enter with the number, before anybody
-    has read that.
+    has read that. `aside`: vehicles that fit and of which no revision answers; they come last.
     """
 
     meant: str
@@ -41,6 +43,7 @@ class Found:
     makers: Mapping[str, str] = field(default_factory=dict)
     guessed: bool = False
     doubt: str = ""
+    aside: tuple[SetAside, ...] = ()
 
 
 def look_up(connection: Any, text: str) -> Found:
@@ -89,14 +92,25 @@ def _by_words(connection: Any, text: str) -> Found:
     words = " and ".join(f"“{word}”" for word in text.split())
     meant = listing.note or f"read as words: vehicles with {words}"
     count = _count(listing.total, listing.many, sought=bool(words))
-    if words and not listing.total:
+    aside = set_aside(connection, text)
+    if aside:
+        count += f" · {_aside_in_words(aside)}"
+    if words and not listing.total and not aside:
         return _guess(connection, text, Found(meant, count))
     doubt = _doubt(text, listing.total)
     makers = {
         vehicle.id: f"maker {listing.maker}" if vehicle.id in listing.by_maker else "maker ?"
         for vehicle in (listing.vehicles if listing.maker else ())
     }
-    return Found(meant if words else "", count, listing.vehicles, doubt=doubt, makers=makers)
+    meant = meant if words else ""
+    return Found(meant, count, listing.vehicles, doubt=doubt, makers=makers, aside=aside)
+
+
+def _aside_in_words(aside: tuple[SetAside, ...]) -> str:
+    """How many there are and why none of them answers: Enter opens the review of such a line."""
+    states = Counter(one.vehicle.state for one in aside)
+    counted = " and ".join(f"{many} {state}" for state, many in sorted(states.items()))
+    return f"{counted}, in no answer: Enter opens its review"
 
 
 def _doubt(text: str, fitting: int) -> str:

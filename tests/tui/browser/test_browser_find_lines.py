@@ -8,11 +8,11 @@ from types import SimpleNamespace
 
 import pytest
 
-from kb.review.acts import verify
+from kb.review.acts import send_back, verify
 from kb.review.people import add_person
 from kb.store.book import open_book
 from kb.store.revisions import add_documents
-from tests.tui.browser.driving import SIZES, SMALL, WIDE, Driver, drive, lines_with
+from tests.tui.browser.driving import SIZES, SMALL, WIDE, Driver, drive, lines_with, looks
 
 VIN = "XZ9AA11B4N2123344"  # check digit by 49 CFR 565.15(c); XZ9 is one car's maker, 2022 its year
 
@@ -72,3 +72,57 @@ def test_one_long_name_takes_no_column_from_the_others(book: Path) -> None:
     lines = written(book, "halden", SMALL)
     assert lines_with(lines, "concert, 10 speakers")
     assert lines_with(lines, "A Very Long")
+
+
+@pytest.fixture
+def came_back(book: Path) -> Path:
+    """One vehicle of which all there is was returned, one of which it is a draft, and the Tarn,
+    which answers though another revision of it was returned.
+    """
+    with open_book(book).writing() as database:
+        add_person(database, "mira", "lead", by="mira")
+        (text,) = database.execute(
+            "SELECT content FROM revision WHERE id = 'halden-tarn-19-concert10'"
+        ).fetchone()
+        for id, model, draft in (
+            ("halden-wold-24", "Wold", False),
+            ("halden-wolf-24", "Wolf", True),
+            ("halden-tarn-19-concert10", "Tarn", False),
+        ):
+            content = json.loads(text)
+            content["vehicle"] |= {"id": id, "model": model, "years": "2024-"}
+            document = SimpleNamespace(kind="vehicle", id=id, content=content)
+            (stored,) = add_documents(database, [document], author="tom", draft=draft)
+            if not draft:
+                send_back(database, f"{id}@{stored.hash}", by="mira", why="which option?")
+    return book
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_what_came_back_is_found_by_its_words_and_opens_its_review(
+    came_back: Path, size: tuple[int, int]
+) -> None:
+    async def script(driver: Driver) -> None:
+        await driver.write("wo 24 halden")
+        lines = driver.screen_lines()
+        assert "returned, tom's" in lines_with(lines, "Halden Wold")[0]
+        assert "draft, tom's" in lines_with(lines, "Halden Wolf")[0]
+        looks(driver, "1 draft and 1 returned, in no answer: Enter opens its review")
+        await driver.press("enter")
+        looks(driver, "Review   vehicle/halden-wold-24@", "which option?")
+
+    drive(came_back, script, size=size)
+
+
+def test_what_answers_comes_first_and_is_not_listed_twice(came_back: Path) -> None:
+    lines = written(came_back, "halden", WIDE)
+    assert not [line for line in lines_with(lines, "Tarn") if "tom's" in line]
+    names = [line[2:13] for line in lines if line[2:].startswith("Halden ")]
+    assert names == ["Halden Tarn"] * 3 + ["Halden Wold", "Halden Wolf"]
+
+
+@pytest.mark.parametrize("text", ["wold 2023", VIN, "gilda"])
+def test_what_came_back_is_not_offered_for_another_car(came_back: Path, text: str) -> None:
+    said = " ".join(written(came_back, text, WIDE))
+    assert "Halden Wold" not in said or "guess" in said
+    assert "in no answer" not in said

@@ -27,6 +27,7 @@ from tui.browser.widgets.rows import Rows
 if TYPE_CHECKING:
     from kb.query.complete import Completion
     from kb.query.run import Answer, Row
+    from kb.query.set_aside import SetAside
 
 HEADINGS = ("make and model", "years", "audio", "body", "state")
 MOST_OFFERED = 8
@@ -133,7 +134,8 @@ class Find(Room):
         else:
             same = {}
             rows.headings, rows.yields, rows.told_above = HEADINGS, YIELDS, frozenset()
-            rows.show([_line(vehicle, found) for vehicle in found.vehicles], keep=keep)
+            listed = [_line(vehicle, found) for vehicle in found.vehicles]
+            rows.show([*listed, *map(_aside_line, found.aside)], keep=keep)
         meant = [shown(found.meant or HINT, "faint")]
         if same:
             told = (f"{rows.headings[at]} {text}" for at, text in same.items())
@@ -236,14 +238,24 @@ class Find(Room):
 
 
 def _line(vehicle: ListedVehicle, found: Found) -> Item:
+    state = f"{vehicle.state} {vehicle.signed_less}".strip()
+    return _vehicle_item((vehicle.id,), vehicle, state, found.makers.get(vehicle.id, ""))
+
+
+def _aside_line(one: SetAside) -> Item:
+    """A vehicle that nothing answers for: its line opens the review of that revision."""
+    vehicle = one.vehicle
+    key = f"vehicle/{vehicle.id}@{one.hash[:12]}"
+    return _vehicle_item(key, vehicle, f"{vehicle.state}, {one.author}'s")
+
+
+def _vehicle_item(key: object, vehicle: ListedVehicle, state: str, maker: str = "") -> Item:
     span = years(vehicle.first_year, vehicle.last_year)
     name = f"{vehicle.make} {vehicle.model}"
-    state = f"{vehicle.state} {vehicle.signed_less}".strip()
-    maker = found.makers.get(vehicle.id, "")
     spoken = "maker not recorded" if maker.endswith("?") else maker
     told = (f"{name} {span}", vehicle.body, vehicle.audio, state, spoken)
     return Item(
-        (vehicle.id,),
+        key,
         (
             Cell(name, "bold"),
             Cell(span),
