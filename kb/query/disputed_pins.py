@@ -116,9 +116,28 @@ def pins_told(
         return set(cursor.execute(with_member(claims, compiled.sql), compiled.parameters))
 
     told = set().union(*map(found, _statements(bound, hangs)))
-    if bound.subject.name == "vehicles" and bound.kits is None and hangs:
-        told |= found(_whatever_pins_are(bound)) & found(_of_rival_vehicles(bound))
-    return told
+    if bound.kits is not None or not hangs or bound.subject.name not in ("vehicles", "connectors"):
+        return told
+    # Most of these have ways that nobody documented, and stay open by one claim or by both.
+    columns, tie = _OWN_PINS.get(bound.subject.name, _ALL_PINS)
+    open_here = found(_told(bound, True, columns, tie, _is_disputed(columns)))
+    if bound.subject.name == "vehicles":
+        wide = found(_whatever_pins_are(bound))
+        told |= wide & found(_of_rival_vehicles(bound))
+        open_there = wide & found(_of_rival_vehicles(bound, maybe=True))
+        return told | _of_one_alone(open_here, open_there, 1)
+    rivals = replace(bound, subject=_of_rivals(bound.subject))
+    open_there = found(_told(rivals, True, *_RIVAL_PINS["connectors"]))
+    return told | _of_one_alone(open_here, open_there, 2)
+
+
+def _of_one_alone(
+    here: set[tuple[int, str, str, int]], there: set[tuple[int, str, str, int]], width: int
+) -> set[tuple[int, str, str, int]]:
+    """The pins of rows that one claim leaves in or open, and the other does not; a row is known by
+    the first columns of a pin, so many."""
+    apart = {pin[:width] for pin in here} ^ {pin[:width] for pin in there}
+    return {pin for pin in here | there if pin[:width] in apart}
 
 
 def with_member(member: str, sql: str) -> str:
@@ -163,7 +182,7 @@ def _whatever_pins_are(bound: Bound) -> Compiled:
     return _told(replace(bound, where=where), True, columns, tie, _is_disputed(columns))
 
 
-def _of_rival_vehicles(bound: Bound) -> Compiled:
+def _of_rival_vehicles(bound: Bound, *, maybe: bool = False) -> Compiled:
     """By the conditions alone that hang on pins, asked of the rivals of vehicles that answer."""
     where = _together([part for part in conjuncts(bound.where) if hangs_on_pins(part)])
     base = (
@@ -172,7 +191,7 @@ def _of_rival_vehicles(bound: Bound) -> Compiled:
     )
     rivals = replace(bound.subject, base=base, scope="u@.vehicle", answers="u@.{answers}")
     columns, tie = "u.vehicle AS vehicle", _ALL_PINS[1]
-    return _told(replace(bound, subject=rivals, where=where), False, columns, tie)
+    return _told(replace(bound, subject=rivals, where=where), maybe, columns, tie)
 
 
 def _told(bound: Bound, maybe: bool, columns: str, tie: str, *also: str) -> Compiled:
@@ -232,12 +251,12 @@ def _together(parts: list[BoundCondition]) -> BoundCondition | None:
 
 
 def hangs_on_pins(condition: BoundCondition) -> bool:
-    """Whether what a pin carries, or its wire, may decide the condition."""
+    """Whether what a pin carries, its wire, or that it is documented may decide the condition."""
     if isinstance(condition, Test | Missing):
         return condition.field.follows_from_pins
     if isinstance(condition, Negated):
         return hangs_on_pins(condition.inner)
     if isinstance(condition, Parts):
-        by_poles = _BY_POLES in condition.tie
-        return by_poles or (condition.inner is not None and hangs_on_pins(condition.inner))
+        by_pins = _BY_POLES in condition.tie or condition.subject.name == "pins"
+        return by_pins or (condition.inner is not None and hangs_on_pins(condition.inner))
     return any(hangs_on_pins(part) for part in condition.parts)
