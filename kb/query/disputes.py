@@ -72,7 +72,7 @@ def _disputed(connection: sqlite3.Connection, bound: Bound, revisions: set[int])
     said = []
     pins: frozenset[Pin] = frozenset()
     theirs: frozenset[Pin] = frozenset()
-    disputes, rivals = _rival_claims(connection, bound)
+    disputes, rivals, kits = _rival_claims(connection, bound)
     if disputes:
         from kb.query.disputed_pins import disputed_pins
 
@@ -100,36 +100,82 @@ def _disputed(connection: sqlite3.Connection, bound: Bound, revisions: set[int])
             "Disputed: another live revision documents pins that are not documented here, of "
             f"{_by_vehicle(connection, theirs)}; `loombook review` shows both."
         )
+    return [*said, *_disputed_leads(connection, bound, revisions)] if kits else said
+
+
+def _disputed_leads(connection: sqlite3.Connection, bound: Bound, revisions: set[int]) -> list[str]:
+    from kb.query.disputed_leads import disputed_leads
+
+    disputed = disputed_leads(connection, bound, revisions)
+    said = []
+    if disputed.leads:
+        of = [f"{id} ({_leads(leads)})" for id, leads in disputed.leads.items()]
+        hangs = ", and what is found here, or not, may hang on them" if disputed.hangs else ""
+        said.append(
+            f"Disputed: another live revision tells leads otherwise of {named(of, ' kits')}{hangs};"
+            " `loombook review` shows both."
+        )
+    if disputed.taken_out:
+        said.append(
+            "Disputed: another live revision tells otherwise what units the kit takes out, of "
+            f"{named(list(disputed.taken_out), ' kits')}; `loombook review` shows both."
+        )
     return said
 
 
-_DISPUTES = "SELECT EXISTS (SELECT 1 FROM dispute)"
-_RIVALS_OF = (
-    f"{_DISPUTES}, EXISTS (SELECT 1 FROM vehicle v CROSS JOIN vehicle r ON r.id = v.id"
-    " AND r.vehicle <> v.vehicle AND r.state IN ('submitted', 'verified') WHERE v.vehicle = ?)"
-)
-_ANY_RIVALS = (
-    f"{_DISPUTES}, EXISTS (SELECT 1 FROM vehicle"
-    " WHERE answers = 0 AND state IN ('submitted', 'verified'))"
-)
+def _leads(leads: frozenset[tuple[str, str]]) -> str:
+    """The leads by part and mark where they are few, else how many."""
+    if len(leads) > MOST_NAMED:
+        return f"{len(leads)} leads"
+    return ", ".join(sorted((f"{part}.{lead}" for part, lead in leads), key=position_order))
 
 
-def _rival_claims(connection: sqlite3.Connection, bound: Bound) -> tuple[bool, bool]:
-    """Whether the book has any dispute, and whether a condition is asked of vehicles of which one
-    has another live revision: one short look, for most have none.
+_LOOK = {
+    "none": "0",
+    "one": "EXISTS (SELECT 1 FROM {0} a CROSS JOIN {0} b ON b.id = a.id AND b.{0} <> a.{0}"
+    " AND b.state IN ('submitted', 'verified') WHERE a.{0} = ?)",
+    "any": "EXISTS (SELECT 1 FROM {0} WHERE answers = 0 AND state IN ('submitted', 'verified'))",
+}
+"""Whether one thing that is named, or any, has another live revision."""
+_LOOKS = {
+    (cars, kits): f"SELECT EXISTS (SELECT 1 FROM dispute), {look.format('vehicle')},"
+    f" {of_kits.format('kit')}"
+    for cars, look in _LOOK.items()
+    for kits, of_kits in _LOOK.items()
+}
+
+
+def _rival_claims(connection: sqlite3.Connection, bound: Bound) -> tuple[bool, bool, bool]:
+    """Whether the book has any dispute, whether a condition is asked of vehicles of which one has
+    another live revision, and whether of the kits asked about one has: in one short look, for most
+    have none.
     """
     vehicles = bound.scope if bound.subject.of == "vehicle" else bound.vehicles
-    asks = bound.where is not None and (
-        # In a long history it takes a while to find that none has.
-        vehicles is not None or bound.subject.name == "pins" or asked_of_pins(bound.where)
-    )
-    if not asks:
-        return bool(connection.execute(_DISPUTES).fetchone()[0]), False
-    if vehicles is not None and len(vehicles) == 1:
-        found = connection.execute(_RIVALS_OF, vehicles).fetchone()
-    else:
-        found = connection.execute(_ANY_RIVALS).fetchone()
-    return bool(found[0]), bool(found[1])
+    numbers: tuple[int | str, ...] = ()
+    cars = kits = "none"
+    if _asks_of_rivals(bound, vehicles):
+        cars = "any"
+        if vehicles is not None and len(vehicles) == 1:
+            cars, numbers = "one", vehicles
+    if bound.kits is not None or bound.subject.of == "kit":
+        kits, named = "any", _kits_named(bound)
+        if named is not None and len(named) == 1:
+            kits, numbers = "one", (*numbers, *named)
+    found = connection.execute(_LOOKS[cars, kits], numbers).fetchone()
+    return bool(found[0]), bool(found[1]), bool(found[2])
+
+
+def _kits_named(bound: Bound) -> tuple[int | str, ...] | None:
+    if bound.kits is not None and bound.kits.kit is not None:
+        return (bound.kits.kit,)
+    return bound.scope if bound.subject.of == "kit" else None
+
+
+def _asks_of_rivals(bound: Bound, vehicles: tuple[int | str, ...] | tuple[int, ...] | None) -> bool:
+    """Whether to look for rivals of vehicles; in a long history it takes a while to find none."""
+    if bound.where is None:
+        return False
+    return vehicles is not None or bound.subject.name == "pins" or bool(asked_of_pins(bound.where))
 
 
 def asked_of_pins(where: BoundCondition | None) -> set[str]:

@@ -347,8 +347,8 @@ ENTRIES = Subject(
         known("author", "e@.author", "who wrote it"),
         known("origin", "e@.origin", "the shop that it comes from"),
         number("submitted", Kind.TIME, "e@.submitted", "when, UTC", known=True),
-        number("disputes", Kind.NUMBER, "e@.disputes", "pins that another revision tells"
-               " otherwise", known=True),
+        number("disputes", Kind.NUMBER, "e@.disputes", "pins of a vehicle that another"
+               " revision tells otherwise", known=True),
         number("measured", Kind.NUMBER, "e@.measured", "pins with a measurement", known=True),
     ),
     flags=tuple(Flag(word, "state", word) for word in STATES),
