@@ -11,7 +11,7 @@ from __future__ import annotations
 import re
 
 from grammar.mistake_conditions import CONDITION_MISTAKES
-from grammar.mistake_shapes import QUOTED, WORD, Mistake, mistake, put
+from grammar.mistake_shapes import QUOTED, WORD, Mistake, cut, mistake, put
 
 
 def _select(text: str, match: re.Match[str]) -> list[str]:
@@ -86,7 +86,7 @@ MISTAKES: tuple[Mistake, ...] = (
         r"^\s*(?P<mark>(?:select|list|find|get|give|display|search|show|which|what|are|is)\b)"
         r"(?:\s+(?:me|all|the|every|of|there)\b)*\s+",
         "A query begins with its subject, without a verb.",
-        put(""),
+        lambda text, match: [re.sub(r"(?<=[\w)\"])\s*\?+\s*$", "", cut(text, match))],
         "show me speakers where ohms < 4",
         "speakers where ohms < 4",
     ),
@@ -192,14 +192,16 @@ MISTAKES: tuple[Mistake, ...] = (
         _nothing,
         "speakers first 2.5",
         "speakers first 2",
+        reads=True,
     ),
     mistake(
         "first without a number",
         r"\b(?P<mark>first)\b(?!\s+[0-9])(?=\s*$|\s+\w+\s*$)",
-        "`first` takes a number in digits.",
+        "`first` takes a whole number in digits, 1 or more.",
         _nothing,
         "speakers first ten",
         "speakers first 10",
+        reads=True,
     ),
     mistake(
         "group by",
@@ -225,6 +227,14 @@ MISTAKES: tuple[Mistake, ...] = (
         "A query needs no semicolon.",
         put(" "),
         "speakers where ohms < 4;",
+        "speakers where ohms < 4",
+    ),
+    mistake(
+        "question mark",
+        r"\s*(?P<mark>\?)\s*$",
+        "A query needs no question mark.",
+        put(""),
+        "speakers where ohms < 4?",
         "speakers where ohms < 4",
     ),
     mistake(

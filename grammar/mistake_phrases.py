@@ -268,7 +268,7 @@ PHRASES: tuple[Mistake, ...] = (
     mistake(
         "with so many or some",
         rf"^(?:(?!\bwhere\b).)*?\s(?P<mark>with|having)\s+(?:(?P<number>{_NUMBER})\s+|an?\s+|some\s+)?"
-        rf"(?P<what>{STOPS}(?!any\b){WORD})(?=\s*$|\s+(?:where|sorted|show|first)\b)",
+        rf"(?P<what>{STOPS}(?!any\b){WORD})(?=\s*$|\s+(?:where|sorted|show|first\s+[0-9]+)\b)",
         "`with` names a kit; what a row has is a condition of it.",
         _having,
         "vehicles with 10 speakers",
@@ -279,8 +279,8 @@ PHRASES: tuple[Mistake, ...] = (
     mistake(
         "parts after of",
         rf"^\s*(?P<subject>(?:count\s+)?{WORD})\s+of\s+"
-        rf"(?P<path>(?:\0+|{WORD})(?:(?P<mark>\s*\+\s*)(?:\0+|{WORD}))+)"
-        rf"(?P<on>\s+(?:on|for)\s+(?:\0+|{STOPS}{WORD}(?:\s+{STOPS}(?!where\b|first\b){WORD})*))",
+        rf"(?P<path>(?:\0+|{WORD})(?P<mark>\s*\+\s*)(?:\0+|{WORD})(?:\s*\+\s*(?:\0+|{WORD}))*)"
+        rf"(?P<on>\s+(?:on|for)\s+(?:\0+|{STOPS}{WORD}(?:\s+{STOPS}(?!where\b|first\b){WORD})*)|)",
         "A kit's parts are added to it after `with`.",
         _parts_after_with,
         "leads of oku-b6 + radio-28 on tarn-a",

@@ -140,7 +140,7 @@ def field_said(subject: Subject, words: Words) -> Field | None:
 
 
 def _has_none(field: Field, *, turned: bool) -> str | None:
-    """That a row has nothing in a field, or something; of what is never nothing, that it is known."""
+    """That a row has none of a field, or some; of what is never none, that it is known."""
     if field.kind is Kind.NUMBER:
         return f"{field.name} {'>' if turned else '='} 0"
     if field.none:

@@ -291,11 +291,14 @@ class Scopes:
             found = find_vehicle(self._connection, name.text, newest=self._newest)
         except NoVehicle as fault:
             self._refuse_other_kind(name, "kit")
+            from kb.query.name_and_more import refuse_first, where_left_out
+
+            refuse_first(self._text, name)
             lines = [f"  {c.id}  ({c.title})" for c in fault.candidates]
             if fault.more:
                 lines.append(f"  and {fault.more} more")
             hint = "\n".join([f"{fault.heading}:", *lines]) if lines else None
-            repaired = self._where_after_id(name)
+            repaired = where_left_out(self._connection, self._text, self._subject, name, "vehicle")
             if fault.of_all:
                 from kb.query.scopes_meant import about_all
 
@@ -331,17 +334,6 @@ class Scopes:
             repaired=named_otherwise(self._query, self._text, self._subject, name, kind),
         )
 
-    def _where_after_id(self, name: Value) -> str | None:
-        """`of ID left out`, where `where` is missing: the query with it."""
-        id, _, rest = name.text.partition(" ")
-        if not rest or not self._text[name.span.start :].lower().startswith(id.lower()):
-            return None
-        sql = "SELECT 1 FROM vehicle WHERE id = ? LIMIT 1"
-        if not self._connection.execute(sql, (id.lower(),)).fetchone():
-            return None
-        at = name.span.start + len(id)
-        return f"{self._text[:at]} where{self._text[at:]}"
-
     def _kit(self, name: Value) -> int:
         from kb.query.kits_named import NoKit, find_kit
 
@@ -352,13 +344,17 @@ class Scopes:
                 hint = "\n".join(fault.lines)
                 raise QueryError(str(fault), self._text, name.span, hint=hint) from None
             self._refuse_other_kind(name, "vehicle")
+            from kb.query.name_and_more import refuse_first, where_left_out
             from kb.query.scopes_meant import plus_in_name
             from kb.query.vehicle_alone import loosely_named
 
             if loosely_named(self._connection, name.text):
                 raise self._named_otherwise(name, f'"{name.text}"', "vehicle") from None
-            plus = plus_in_name(self._query, self._text, name)
-            raise QueryError(str(fault), self._text, name.span, repaired=plus) from None
+            refuse_first(self._text, name)
+            repaired = plus_in_name(self._query, self._text, name) or where_left_out(
+                self._connection, self._text, self._subject, name, "kit"
+            )
+            raise QueryError(str(fault), self._text, name.span, repaired=repaired) from None
         if note:
             self._notes.append(note)
         return kit

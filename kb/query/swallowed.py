@@ -64,8 +64,8 @@ def _first_that_asks(words: list[str]) -> int | None:
             return at  # a way and another one, or a range of them
         if folded in _ASKING or leading_minus(word) or near_keyword(folded, _NEARLY) is not None:
             return at
-        if folded in _BEFORE_A_NUMBER and numbered:
-            return at
+        if folded == "first" or (folded in _BEFORE_A_NUMBER and numbered):
+            return at  # `first` with its number is read as that, and is no part of a value
     return None
 
 

@@ -13,6 +13,18 @@ from tests.kb.query.refused import assert_meant, refused
 V = "halden-tarn-19-concert10"
 # ruff: noqa: E501 (a question is one line)
 PHRASES = [
+    (f"speakers of {V} with oku-b6 left out", f"speakers of {V} with oku-b6 where left out"),
+    ("vehicles with oku-b6 fits", "vehicles with oku-b6 where fits"),
+    ("speakers with oku-b6 left out first 3", "speakers with oku-b6 where left out first 3"),
+    (f"leads on {V} with oku-b6 idle", f"leads on {V} with oku-b6 where idle"),
+    ("kits for orrin fits", "kits for orrin where fits"),
+    ("speakers of orrin tweeters", "speakers of orrin where role = tweeter"),
+    (f"speakers of {V}?", f"speakers of {V}"),
+    ("speakers where role = tweeter?", "speakers where role = tweeter"),
+    (f"which kits fit {V}?", f"kits for {V} where fits"),
+    (f"show me speakers of {V} where role = tweeter ?", f"speakers of {V} where role = tweeter"),
+    (f"leads of oku-b6 + radio-28 + radio-14 on {V}", f"leads on {V} with oku-b6 + radio-28 + radio-14"),
+    ("leads of oku-b6 + radio-28 where plug = HR-28", "leads with oku-b6 + radio-28 where plug = HR-28"),
     ("speakers where role = tweeter or centre", "speakers where role in (tweeter, centre)"),
     ("speakers where role = tweeter or centre or woofer and ohms = 4", "speakers where role in (tweeter, centre, woofer) and ohms = 4"),
     ("speakers where role = tweeter, centre", "speakers where role in (tweeter, centre)"),
@@ -123,3 +135,24 @@ def test_completion_offers_what_makes_sense_there(shipped: Asked) -> None:
     assert "between" in options(shipped, "speakers where ohms ")
     assert V in options(shipped, 'speakers of "tarn ')
     assert V in options(shipped, "speakers of tarn")
+
+
+@pytest.mark.parametrize("head", [f"speakers of {V}", "speakers with oku-b6", "speakers"])
+@pytest.mark.parametrize("tail", ["first", "first zero", "first ten", "first -1", "first 2.5"])
+def test_first_without_a_whole_number_says_so(shipped: Asked, head: str, tail: str) -> None:
+    error = refused(shipped, f"{head} {tail}")
+    assert error.sentence.startswith("`first` takes a whole number")
+    assert error.repaired is None and error.span is not None
+    assert error.query[error.span.start : error.span.end] == "first"
+
+
+def test_first_is_no_part_of_a_value_that_nothing_has(shipped: Asked) -> None:
+    error = refused(shipped, f"speakers of {V} where place = dash-left first")
+    assert error.sentence.startswith("`first` takes a whole number") and error.repaired is None
+
+
+def test_a_question_mark_that_stands_for_a_value_is_kept(shipped: Asked) -> None:
+    assert refused(shipped, "speakers where ohms = ?").repaired == "speakers where ohms is unknown"
+    assert refused(shipped, "speakers where ohms?").repaired is None
+    meant = refused(shipped, "which speakers where ohms = ?").repaired
+    assert meant == "speakers where ohms is unknown"
