@@ -56,7 +56,7 @@ def read_and_bind(connection: sqlite3.Connection, text: str, *, newest: bool = F
     except TooMuch:
         raise
     except QueryError as error:
-        from kb.query.entries_meant import meant_of_entries
+        from kb.query.entries_meant import of_no_entry
         from kb.query.lone_values import decimal_or_two, quoted_whole
         from kb.query.scopes_meant import bare_word_for_all, one_revision
 
@@ -64,7 +64,7 @@ def read_and_bind(connection: sqlite3.Connection, text: str, *, newest: bool = F
             _quoted_choice(text, error)
             or quoted_whole(connection, text)
             or decimal_or_two(text)
-            or meant_of_entries(connection, text, error)
+            or of_no_entry(connection, text, error)
             or bare_word_for_all(text, error)
             or one_revision(text)
             or _first_word_first(text, error)
@@ -227,14 +227,16 @@ def _with_vehicle(connection: sqlite3.Connection, error: QueryError, newest: boo
     if error.repaired is not None or error.hint is not None or error.query is None:
         return error
     from kb.query.entries_meant import meant_of_entries
+    from kb.query.subject_last import meant_of_last
     from kb.query.vehicle_alone import said_of_vehicle
 
-    meant = meant_of_entries(connection, error.query, error)
-    meant = meant or said_of_vehicle(connection, error.query, error)
-    if meant is error:
-        return error
-    meant = _with_repair(connection, meant, newest)
-    return meant if meant.repaired or meant.hint else error
+    for meant_by in (meant_of_last, meant_of_entries, said_of_vehicle):
+        meant = meant_by(connection, error.query, error)
+        if meant is not None and meant is not error:
+            meant = _with_repair(connection, meant, newest)
+            if meant.repaired or meant.hint:
+                return meant
+    return error
 
 
 def _with_repair(connection: sqlite3.Connection, error: QueryError, newest: bool) -> QueryError:

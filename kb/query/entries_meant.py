@@ -35,17 +35,23 @@ def meant_of_entries(
     connection: sqlite3.Connection, text: str, error: QueryError
 ) -> QueryError | None:
     """The refusal of a question about entries, said with the condition that was meant."""
-    found = _SCOPE.match(text)
-    place = error.span or Span()
-    if found is not None and "@" in (found["name"] or ""):
-        return None  # a revision by its whole name
-    if found is not None and found.start("relation") <= place.start <= found.end():
-        return _of_no_entry(connection, text, found)
     state = _STATES.match(text)
-    return _of_a_state(connection, text, state) if state and place.end <= state.end() else None
+    if state is not None and (error.span or Span()).end <= state.end():
+        return _of_a_state(connection, text, state)
+    return of_no_entry(connection, text, error)
 
 
-def _of_no_entry(
+def of_no_entry(connection: sqlite3.Connection, text: str, error: QueryError) -> QueryError | None:
+    """`entries of vehicles`: what stands where an entry is named, as the condition it is."""
+    found = _SCOPE.match(text)
+    if found is None or "@" in (found["name"] or ""):
+        return None  # none at all, or a revision by its whole name
+    place = (error.span or Span()).start
+    inside = found.start("relation") <= place <= found.end()
+    return _as_condition(connection, text, found) if inside else None
+
+
+def _as_condition(
     connection: sqlite3.Connection, text: str, found: re.Match[str]
 ) -> QueryError | None:
     name = (found["name"] or "").strip('"')
@@ -85,7 +91,7 @@ def _of_a_state(
         condition += f" and kind = {kind}"
     made = f"{found['count']}entries{narrowed(text[end:], condition)}"
     scope = _SCOPE.match(made)
-    further = _of_no_entry(connection, made, scope) if scope else None
+    further = _as_condition(connection, made, scope) if scope else None
     return QueryError(
         "Where a document stands in review is asked of `entries`.",
         text,

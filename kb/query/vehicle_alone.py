@@ -169,13 +169,20 @@ def _as_condition(
     if meant is None or (subject is not VEHICLES and "vehicle" not in subject.fields_by_key):
         return None
     if subject is not VEHICLES:
-        ids = connection.execute("SELECT id FROM vehicle WHERE answers = 1")
-        if not any(all(word in row[0] for word in words) for row in ids):
-            return None  # `vehicle` is its id: `five-door` is in none
-        meant = " and ".join(f"vehicle ~ {word}" for word in words)
+        meant = by_words_of_ids(connection, words)
+        if meant is None:
+            return None
     repaired = f"{text[: error.span.start]}{meant}{text[error.span.end :]}"
     sentence = "A word of a vehicle stands with its field."
     return QueryError(sentence, text, error.span, repaired=repaired)
+
+
+def by_words_of_ids(connection: sqlite3.Connection, words: list[str]) -> str | None:
+    """Words that stand in some vehicle's id, as conditions on `vehicle`: `five-door` is in none."""
+    ids = connection.execute("SELECT id FROM vehicle WHERE answers = 1")
+    if not any(all(word in row[0] for word in words) for row in ids):
+        return None
+    return " and ".join(f"vehicle ~ {word}" for word in words)
 
 
 def conditions_of(connection: sqlite3.Connection, words: list[str]) -> str | None:

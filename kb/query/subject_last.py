@@ -1,0 +1,107 @@
+"""A subject behind what narrows it, as it is said aloud: `door speakers`, `tarn 22 concert pins`.
+
+The words before it name a vehicle or a kit, or are a condition; which one shows in what runs. It
+stands apart because only a question that begins with no subject comes here.
+"""
+
+from __future__ import annotations
+
+import re
+import sqlite3
+
+from grammar.errors import QueryError
+from grammar.tree import Span, Words, word_key
+from kb.query.catalogue import Subject
+from kb.query.entries_meant import narrowed
+from kb.query.lone_values import meant_by_value
+from kb.query.lookup import Lookup
+from kb.query.subjects import ENTRIES, SUBJECTS, SUBJECTS_BY_WORD, VEHICLES
+from kb.query.vehicle_alone import by_words_of_ids, conditions_of, id_loosely_named
+from kb.store.words import words_of_text
+
+_CLAUSE = re.compile(r"\b(?:where|with|of|for|on|by|show|sort|sorted|order|first)\b", re.IGNORECASE)
+_ALL = frozenset({"all", "any", "each", "every", "the"})
+_SAID = {word: one for one in SUBJECTS for word in (*one.said, one.name, one.singular)}
+_COUNTED = re.compile(r"[0-9]{1,3}")
+"""Before a subject: `concert 10 speakers` is how an audio option is sold."""
+
+_OF_A_KIT = {"leads": "of", "speakers": "with", "vehicles": "with", "kits": "of"}
+
+
+def meant_of_last(
+    connection: sqlite3.Connection, text: str, error: QueryError
+) -> QueryError | None:
+    """The refusal said as the subject that stands last, and what the words before it may be."""
+    clause = _CLAUSE.search(text)
+    end = clause.start() if clause else len(text)
+    words, tail = text[:end].split(), text[end:]
+    count = [words.pop(0)] if words and words[0].casefold() == "count" else []
+    if error.span is not None and error.span.start >= end:
+        return None  # the trouble is further on
+    if len(words) < 2 or word_key(words[0]) in SUBJECTS_BY_WORD or '"' in text[:end]:
+        return None
+    subject = _SAID.get(word_key(words[-1]))
+    if subject is None or subject is ENTRIES or _COUNTED.fullmatch(words[-2]):
+        return None
+    before = words[:-1]
+    while before and before[0].casefold() in _ALL:
+        before.pop(0)
+    head = " ".join([*count, subject.name])
+    scope = {"kits": "for", "leads": "on"}.get(subject.name, "of")
+    made = [f"{head} {tail}"] if not before else []
+    for name, rest in _splits(connection, subject, before):
+        if id_loosely_named(connection, name):
+            of = f" {scope} {name} {tail}"
+        elif _is_kit(connection, name) and subject.name in _OF_A_KIT:
+            of = f" {_OF_A_KIT[subject.name]} {name} {tail}"
+        else:
+            continue
+        made.append(head + (narrowed(of, rest) if rest else of))
+        break
+    if before and not made:
+        said = " ".join(before)
+        of_vehicles = _of_vehicles(connection, subject, words_of_text(said))
+        made += [head + narrowed(f" {tail}", one) for one in (said, of_vehicles) if one]
+    place = Span(text.index(words[0]), len(text[:end].rstrip()))
+    offered = [" ".join(one.split()) for one in made]
+    return QueryError(
+        "The subject comes first, and what narrows it after `of` or `where`.",
+        text,
+        place,
+        repaired=offered[0],
+        others=tuple(offered[1:]),
+    )
+
+
+def _of_vehicles(connection: sqlite3.Connection, subject: Subject, words: list[str]) -> str | None:
+    """Words of several vehicles as a condition."""
+    if subject is VEHICLES:
+        return conditions_of(connection, words)
+    known = "vehicle" in subject.fields_by_key and subject.of == "vehicle"
+    return by_words_of_ids(connection, words) if known else None
+
+
+def _splits(
+    connection: sqlite3.Connection, subject: Subject, words: list[str]
+) -> list[tuple[str, str]]:
+    """What may be a name and a condition behind it, `tarn 22 concert` and `door`; last, all a name.
+
+    A vehicle has words of its own such as `five-door`, so the condition is looked for first.
+    """
+    lookup = Lookup(subject, "", frozenset())
+    made = []
+    for length in range(1, len(words)):
+        parts = tuple(words[length:])
+        rest = Words(parts, Span())
+        if (
+            rest.key in subject.flags_by_key
+            or lookup.of_field(rest.text)
+            or meant_by_value(connection, lookup, rest)
+        ):
+            made.append((" ".join(words[:length]), rest.text))
+    return [*made, (" ".join(words), "")]
+
+
+def _is_kit(connection: sqlite3.Connection, name: str) -> bool:
+    sql = "SELECT 1 FROM kit WHERE id = ? AND answers = 1 LIMIT 1"
+    return connection.execute(sql, (name.casefold(),)).fetchone() is not None

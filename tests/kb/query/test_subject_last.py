@@ -1,0 +1,59 @@
+"""A subject behind what narrows it: offered with its vehicle, its kit or its condition after it."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.kb.query.conftest import Asked
+from tests.kb.query.refused import assert_meant, refused
+
+SAID = [
+    ("door speakers", "speakers where place ~ door"),
+    ("front speakers", "speakers where place ~ front"),
+    ("count door speakers by role", "count speakers by role where place ~ door"),
+    (
+        "door speakers where ohms = 4 or role = woofer sorted by ohms",
+        "speakers where place ~ door and (ohms = 4 or role = woofer) sorted by ohms",
+    ),
+    ("4 ohm speakers", "speakers where ohms = 4 ohm"),
+    ("empty pins of tarn 22 concert", "pins of tarn 22 concert where empty"),
+    ("radio connectors", "connectors where unit = radio"),
+    ("unverified kits", "kits where not verified"),
+    ("verified vehicles", "vehicles where verified"),
+    ("halden 2022 vehicles", "vehicles where make = Halden and year = 2022"),
+    ("tarn speakers", "speakers where vehicle ~ tarn"),
+    ("oku kits", "kits where maker = Oku"),
+    ("oku-b6 leads", "leads of oku-b6"),
+    ("all speakers", "speakers"),
+    ("tarn 2022 concert speakers", "speakers of tarn 2022 concert"),
+    ("halden tarn 24 concert speakers", "speakers of halden tarn 24 concert"),
+    ("tarn 22 concert kits", "kits for tarn 22 concert"),
+    ("tarn 22 concert door speakers", "speakers of tarn 22 concert where place ~ door"),
+    ("tarn 22 concert empty pins", "pins of tarn 22 concert where empty"),
+    (
+        "left out speakers of tarn 22 concert with oku-b6",
+        "speakers of tarn 22 concert with oku-b6 where left out",
+    ),
+    (
+        "idle leads of oku-b6 on tarn 22 concert show lead",
+        "leads of oku-b6 on tarn 22 concert where idle show lead",
+    ),
+    ("not carried speakers with oku-b6", "speakers with oku-b6 where not carried"),
+]
+
+
+@pytest.mark.parametrize(("said", "meant"), SAID, ids=[said for said, _ in SAID])
+def test_what_stands_before_its_subject_is_offered_behind_it(
+    shipped: Asked, said: str, meant: str
+) -> None:
+    assert_meant(shipped, said, meant)
+
+
+@pytest.mark.parametrize("said", ["zzz speakers", "left speakers", "tarn kits", "idle leads"])
+def test_what_may_mean_several_things_is_offered_as_none(shipped: Asked, said: str) -> None:
+    assert refused(shipped, said).repaired is None
+
+
+def test_so_many_speakers_are_a_word_of_a_vehicle(shipped: Asked) -> None:
+    error = refused(shipped, "tarn 2022 concert 10 speakers")
+    assert error.repaired == "vehicles of tarn 2022 concert 10 speakers"
