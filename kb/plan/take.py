@@ -36,7 +36,12 @@ def take_of(plan: Plan) -> tuple[str, ...]:
 def _supply(plan: Plan) -> list[str]:
     supply = plan.supply
     found = []
-    if supply.awg is not None and supply.metres is not None:
+    if supply.awg is None or supply.metres is None:
+        length = "length" if supply.metres is None else ""
+        unknown = " and ".join(filter(None, ("" if supply.awg is not None else "size", length)))
+        size = "" if supply.awg is None else f"{size_in_words(supply.awg)} "
+        found.append(f"{size}{supply.material} cable for supply and ground, {unknown} unknown")
+    else:
         metres = supply.metres + supply.ground_metres
         size = size_in_words(supply.awg)
         found.append(
@@ -53,12 +58,17 @@ def _speaker_wire(plan: Plan) -> list[str]:
     for wire in plan.speaker_wire:
         if wire.awg is not None and wire.metres is not None:
             by_size[wire.awg] += round(wire.metres * 1000)
-    return [
+    found = [
         f"{number(mm / 1000)} m of {awg} AWG speaker pair, plus slack"
         if mm
         else f"a tail of {awg} AWG speaker pair"
         for awg, mm in sorted(by_size.items())
     ]
+    for wire in plan.speaker_wire:
+        if wire.awg is None:
+            length = "length and" if wire.metres is None else f"{number(wire.metres)} m,"
+            found.append(f"speaker pair for {', '.join(wire.speakers)}, {length} size unknown")
+    return found
 
 
 def _resistors(plan: Plan) -> list[str]:

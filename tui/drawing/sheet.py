@@ -89,9 +89,10 @@ def _head(plan: Plan) -> Iterator[str]:
     trust = "" if state == "verified" else ", NOT VERIFIED: meter before you cut"
     trust += "".join(f"; {signed}" for signed in plan.papers.signed_less)
     yield f"<header><h1>{escaped(plan.job)}</h1><p><b>{escaped(plan.runs.vehicle_title)}</b><br>"
+    parts = " + ".join(plan.runs.path.chosen) or "no part"
     yield escaped(
-        f"{plan.runs.kit_title} ({' + '.join(plan.runs.path.chosen)}), {amplifier['maker']} "
-        f"{amplifier['name']} at {plan.papers.job['job']['amplifier_place']}"
+        f"{plan.runs.kit_title} ({parts}), {amplifier['maker']} {amplifier['name']} at "
+        f"{plan.papers.job['job']['amplifier_place']}"
     )
     yield f'<br><span class="state">{escaped(f"entries {state}{trust}")}</span></p>'
     note = plan.papers.job["job"].get("note")
@@ -130,11 +131,10 @@ def _lines(css: str, mark: str, texts: Iterable[str]) -> Iterator[str]:
 
 def _map(whole: WholePlan) -> Iterator[str]:
     svg, lost = draw_map(whole)
-    yield f'<figure class="map">{svg}<figcaption>thick dashes: supply; thin: speaker wire; '
-    yield "numbers: panels as listed"
+    said = "thick dashes: supply; thin: speaker wire; numbers: panels as listed"
     if lost:
-        yield escaped(f"; not placed in the drawing: {', '.join(lost)}")
-    yield "</figcaption></figure>"
+        said += f"; not in the drawing, nor what goes by there: {', '.join(lost)}"
+    yield f'<figure class="map">{svg}<figcaption>{escaped(said)}</figcaption></figure>'
 
 
 def _reach(whole: WholePlan) -> Iterator[str]:
