@@ -13,6 +13,8 @@ from grammar.mistake_shapes import WORD, Mistake, Repair, cut, mistake, own, put
 from grammar.mistake_values import ENDS, ONE, OPENS, STOPS, VALUE_MISTAKES, one_of
 
 _NUMBERS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+_SMALL = re.compile(r"of|on|for|in|at|the|connector|plug", re.IGNORECASE)
+_CONNECTOR = re.compile(r"[a-z]{1,3}[0-9]{1,3}", re.IGNORECASE)
 _NUMBER = rf"(?:[0-9]{{1,6}}|{'|'.join(_NUMBERS)})"
 
 
@@ -70,14 +72,23 @@ def _what_feeds(text: str, match: re.Match[str]) -> list[str]:
 
 
 def _way_numbered(text: str, match: re.Match[str]) -> list[str]:
+    """`pin 11 R1 tarn 22 concert`: what follows names a vehicle, or a connector and then that."""
     rest = text[match.end() :]
-    scope = re.match(r"(?:\s+(?!where\b|and\b|show\b|sorted\b)[^\s=<>~()]+)+", rest, re.I)
-    named = scope[0] if scope and re.match(r"\s+(?:of|on|for)\b", scope[0]) else ""
+    named = re.match(r"(?:\s+(?!where\b|and\b|show\b|sorted\b)[^\s=<>~()]+)*", rest, re.I)
+    tail = _joined_to(rest[named.end() :] if named else rest)
+    words = [one for one in (named[0].split() if named else ()) if not _SMALL.fullmatch(one)]
     which = f"at = {match['number']}"
-    if match["connector"]:
-        which = f"connector = {match['connector']} and {which}"
     head = re.sub(r"^(\s*(?:count\s+)?)pin\b", r"\1pins", own(text, match, "head"), flags=re.I)
-    return [f"{head}{named} where {which}{_joined_to(rest[len(named) :])}"]
+
+    def asked(vehicle: list[str], connector: str | None) -> str:
+        of = f" of {' '.join(vehicle)}" if vehicle else ""
+        at = f"connector = {connector} and {which}" if connector else which
+        return f"{head}{of} where {at}{tail}"
+
+    made = [asked(words, match["connector"])]
+    if words and not match["connector"] and _CONNECTOR.fullmatch(words[0]):
+        made.append(asked(words[1:], words[0]))
+    return made
 
 
 def _table_sign(text: str, match: re.Match[str]) -> list[str]:

@@ -38,6 +38,14 @@ PLAIN = "halden-tarn-19-plain6"
         (f"kits of {PLAIN}", f"kits for {PLAIN}"),
         ("leads of tarn 2022 concert", "leads on tarn 2022 concert"),
         (f"leads of {PLAIN}", f"leads on {PLAIN}"),
+        ("pin 11 R1 tarn 22 concert",
+         "pins of tarn 22 concert where connector = R1 and at = 11"),
+        ("pin 11 of R1", "pins where connector = R1 and at = 11"),
+        ("pin R1.11 tarn 22 concert show wire",
+         "pins of tarn 22 concert where connector = R1 and at = 11 show wire"),
+        (f"pin 3 A1 {PLAIN} where wire = WH",
+         f"pins of {PLAIN} where connector = A1 and at = 3 and wire = WH"),
+        ("pin 11 tarn 22 concert", "pins of tarn 22 concert where at = 11"),
         ("kits where fits", "vehicles with any kit where fits"),
         ("kits where left out = 0", "vehicles with any kit where left out = 0"),
         (f"kits where vehicle = {PLAIN}", f"kits for {PLAIN}"),
@@ -68,3 +76,10 @@ def test_what_names_no_vehicle_is_offered_none(shipped: Asked, query: str) -> No
     with pytest.raises(QueryError) as caught:
         ask(shipped.connection, query)
     assert caught.value.repaired is None and caught.value.hint is None
+
+
+@pytest.mark.parametrize("query", ["pin 11 R1 tarn", "pin 11 tarn", "pin 11 zzz"])
+def test_a_way_of_no_one_vehicle_is_offered_of_none(shipped: Asked, query: str) -> None:
+    with pytest.raises(QueryError) as caught:
+        ask(shipped.connection, query)
+    assert caught.value.repaired is None
