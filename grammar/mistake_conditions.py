@@ -162,7 +162,8 @@ CONDITION_MISTAKES: tuple[Mistake, ...] = (
     ),
     mistake(
         "but not",
-        r"\s*(?P<mark>\b(?:but|(?P<except>except))\b)\s+(?P<not>not\s+)?",
+        r"(?<!\ball)(?<!\bany)(?<!thing)(?<!\bnone)(?<!body)"  # `anything but left` is `not left`
+        r"\s+(?P<mark>\b(?:but|(?P<except>except))\b)\s+(?P<not>not\s+)?",
         "Conditions are joined by `and` and `or`.",
         lambda text, match: [
             cut(text, match, " and not " if match["not"] or match["except"] else " and ")

@@ -148,7 +148,7 @@ def check_sign(field: Field, sign: Sign) -> None:
 def read_value(field: Field, sign: Sign, text: str) -> str | float | int:
     """The value in the unit of the field's column; raises Unreadable."""
     kind = field.kind
-    if kind is Kind.COLOUR and leading_minus(text):
+    if kind is Kind.COLOUR and (leading_minus(text) or "-" in (text[:1], text[-1:])):
         raise Unreadable(f'"{text}" is no colour; what a wire is not is asked for with `!=`.')
     if field.none and word_key(text) == "none" and sign in ("=", "!="):
         return ""
@@ -218,8 +218,21 @@ def _word(field: Field, sign: Sign, text: str) -> str:
 
     begun = [choice for choice in field.choices if choice.startswith(text.casefold())]
     near = begun[0] if len(begun) == 1 else nearest(text, field.choices) if not begun else None
+    if near is not None and _drops_a_word(text, near):
+        near = None
     could = tuple(write_value(choice) for choice in begun or field.choices)
     raise Unreadable(f'`{field.name}` is never "{text}".', could, near)
+
+
+_SAID_BESIDE = frozenset({"a", "all", "an", "are", "as", "be", "exactly", "is", "just", "of"})
+_SAID_BESIDE |= {"always", "only", "speaker", "speakers", "the", "they", "unit", "units", "way"}
+"""Words beside a value that add nothing to it; any other may turn it round: `non- tweeter`."""
+
+
+def _drops_a_word(text: str, near: str) -> bool:
+    """Whether a near word leaves out one that was typed and may matter."""
+    typed = [word for word in re.findall(r"\w+", text.casefold()) if word not in _SAID_BESIDE]
+    return len(typed) > len(re.findall(r"\w+", near))
 
 
 def _quantity(field: Field, text: str) -> float:

@@ -12,11 +12,16 @@ import re
 import sqlite3
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from datetime import date
 
 from kb.answers.titles import years as years_in_words
-from kb.query.subjects import OPEN_YEAR
-from kb.query.vin import BadVin, Vin, looks_like_vin, read_vin, why_no_vin
+from kb.query.vin import (
+    BadVin,
+    Vin,
+    latest_model_year,
+    looks_like_vin,
+    read_vin,
+    why_no_vin,
+)
 
 MOST_LISTED = 8
 NOTHING_FITS = "No vehicle in this book fits"
@@ -85,7 +90,8 @@ class Candidate:
     words: frozenset[str]
 
     def holds_year(self, year: int) -> bool:
-        return self.first_year <= year <= (self.last_year or OPEN_YEAR)
+        """Whether it was made for a model year; an open span ends with the latest that is sold."""
+        return self.first_year <= year <= (self.last_year or latest_model_year())
 
 
 @dataclass(frozen=True)
@@ -278,7 +284,7 @@ def _by_vin(
     connection: sqlite3.Connection, number: str, words: list[str], candidates: list[Candidate]
 ) -> Found:
     try:
-        vin = read_vin(number, latest=date.today().year + 1)
+        vin = read_vin(number, latest=latest_model_year())
     except BadVin as fault:
         raise NoVehicle(f"{fault}; name the vehicle by words instead.") from None
     fitting = [c for c in candidates if _of_year(c, vin)]

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from datetime import date
 
 _FORM = re.compile(r"[A-HJ-NPR-Z0-9]{17}")
 _VALUES = dict(
@@ -45,6 +46,11 @@ class Vin:
     def wmi(self) -> str:
         """World manufacturer identifier: the first three characters."""
         return self.text[:3]
+
+
+def latest_model_year() -> int:
+    """The last model year that can be on sale: manufacturers begin one in the year before it."""
+    return date.today().year + 1
 
 
 def looks_like_vin(text: str) -> bool:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
 
+from grammar.errors import QueryError
+from kb.query.run import ask
 from kb.query.vehicles import NoVehicle, find_vehicle
 from kb.store.book import Book, open_book
 from kb.store.revisions import add_documents
@@ -214,3 +217,32 @@ def test_a_number_alone_names_no_vehicle(shipped: Asked) -> None:
 def test_a_word_for_something_said_before_is_no_near_spelling(shipped: Asked) -> None:
     with pytest.raises(NoVehicle, match="say which one"):
         find_vehicle(shipped.connection, "there")  # `three-door` is near
+
+
+def test_a_slip_in_the_digits_of_an_id_never_answers_from_another_vehicle(shipped: Asked) -> None:
+    """Digits that changed places, or one that is another: refused, with what is near."""
+    ids = [row["id"] for row in ask(shipped.connection, "vehicles").rows]
+    tried = 0
+    for id in ids:
+        for at in [found.start() for found in re.finditer(r"[0-9](?=[0-9]-)", id)]:
+            first, second = id[at], id[at + 1]
+            others = [f"{one}{other}" for one in "0189" for other in "0389"]
+            for digits in {f"{second}{first}", *others} - {f"{first}{second}"}:
+                slip = f"{id[:at]}{digits}{id[at + 2 :]}"
+                if slip in ids:
+                    continue
+                tried += 1
+                try:
+                    found = find_vehicle(shipped.connection, slip).id
+                except NoVehicle:
+                    continue
+                # `tarn 19` and `tarn 21` are one car where its span holds both.
+                (car,) = ask(shipped.connection, f"vehicles of {id}").rows
+                assert found == id and car["first_year"] <= 2000 + int(digits), slip
+    assert tried > 100
+
+
+@pytest.mark.parametrize("words", ["tarn 99", '"tarn 2091 concert"', '"tarn 2049 concert"'])
+def test_a_year_to_come_is_no_year_of_an_open_span(shipped: Asked, words: str) -> None:
+    with pytest.raises(QueryError):
+        ask(shipped.connection, f"speakers of {words}")
