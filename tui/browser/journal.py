@@ -63,6 +63,14 @@ class Journal:
         journal.path = path
         return journal
 
+    @property
+    def kept_at(self) -> float | None:
+        """When it was last kept, as the system counts seconds; None where nothing is."""
+        try:
+            return self.path.stat().st_mtime
+        except OSError:
+            return None
+
     def read(self) -> dict[str, Any] | None:
         """What was kept, or None; a file that is no journal is left alone and counts as none.
 

@@ -67,6 +67,12 @@ class KeptEntry:
         """Whether anything is kept under its name."""
         return self._whole.path.exists() or self._typed.path.exists()
 
+    @property
+    def kept_at(self) -> float | None:
+        """When it was last kept; None where nothing is."""
+        times = [at for at in (self._whole.kept_at, self._typed.kept_at) if at is not None]
+        return max(times, default=None)
+
     def read(self) -> Work | None:
         """What was kept, a cell half typed included; Refused where it cannot be read."""
         return kept_work(self.name)

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from tui.browser.journal import Journal, Owner, unstored
@@ -31,6 +31,7 @@ class Begun:
     readings: dict[str, Reading] = field(default_factory=dict)
     method: str = "meter"
     vehicle: str | None = None  # the whole hash, or the beginning of it
+    kept_at: float | None = None  # where it was read from disk
 
 
 @dataclass(frozen=True)
@@ -69,7 +70,7 @@ class KeptReadings:
         readings: dict[str, Reading] = {}
         for begun in found:  # what was read last counts
             readings |= _with_pins(connection, self.job, begun)
-        return Begun(readings, found[-1].method, found[-1].vehicle)
+        return replace(found[-1], readings=readings)
 
     def keep(self, begun: Begun) -> None:
         """Replace what was kept, on disk when this returns. Raises OSError."""
@@ -163,7 +164,8 @@ def _begun(journal: Journal) -> Begun | None:
     older = _OLDER_NAME.fullmatch(journal.path.stem)
     if not isinstance(vehicle, str):
         vehicle = older["hash"] if older else None
-    return Begun(readings, method if isinstance(method, str) else "meter", vehicle)
+    how = method if isinstance(method, str) else "meter"
+    return Begun(readings, how, vehicle, journal.kept_at)
 
 
 def _with_pins(connection: Any, job: str, begun: Begun) -> dict[str, Reading]:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import os
+import time
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +15,8 @@ from tests.books import document
 from tests.tui.browser.driving import LARGE, SMALL, Driver, drive, looks
 from tests.tui.browser.test_browser_kept_readings import content_of
 from tests.tui.browser.test_browser_readings import TARN
+from tui.browser.journal import journal_folder
+from tui.browser.lines.left import ago
 from tui.browser.screens.confirm import Confirm
 from tui.browser.screens.grid import EntryGrid
 from tui.browser.worksheet import Worksheet
@@ -59,6 +63,27 @@ async def begin(driver: Driver) -> None:
     await edit(driver)
     await write_head(driver, "body", "estate")
     await driver.press("escape", "escape", "escape")
+
+
+def test_what_was_left_says_what_it_is_and_since_when(book: Path) -> None:
+    drive(book, begin)
+    (kept,) = journal_folder().glob("entry-*.json")
+    left = time.time() - 3 * 24 * 3600 - 60
+    os.utime(kept, (left, left))
+
+    async def again(driver: Driver) -> None:
+        await edit(driver)
+        looks(driver, "Picked up where it was left: vehicle body, 3 days ago.")
+
+    drive(book, again)
+
+
+def test_how_long_ago_is_said_in_its_largest_unit() -> None:
+    seconds = (-60, 0, 59, 60, 150, 3600, 86399, 86400, 200000)
+    assert [ago(second) for second in seconds] == [
+        "just now", "just now", "just now", "1 minute ago", "2 minutes ago", "1 hour ago",
+        "23 hours ago", "1 day ago", "2 days ago",
+    ]  # fmt: skip
 
 
 @pytest.mark.parametrize("size", [SMALL, LARGE])

@@ -166,14 +166,15 @@ def test_changes_that_were_left_are_there_again(book: Path) -> None:
 
     async def again(driver: Driver) -> None:
         await driver.press("t", "a", "r", "n", "enter", "1", "j")
-        looks(driver, "Picked up where it was left", "Korrel 4-75", "(changed, not stored)")
+        looks(driver, "Picked up where it was left: job amplifier, just now. u goes back to before")
+        looks(driver, "Korrel 4-75", "(changed, not stored)")
         await driver.press("u")
         assert "Korrel" not in driver.text()
         await driver.press("f4")
         assert "a new job" not in driver.text()
         looks(driver, "CHANGED, NOT STORED YET")
         await driver.press("end", "enter")
-        looks(driver, "tarn-1187", "Picked up where it was left")
+        looks(driver, "tarn-1187", "Picked up where it was left: ", "job silent")
         mark(driver, ("speaker", "sail-l"))
         looks(driver, "[ ] sail-l")
         await driver.press("escape", "end", "delete")

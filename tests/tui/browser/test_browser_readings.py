@@ -214,7 +214,7 @@ def test_what_was_left_is_picked_up_again(book: Path) -> None:
 
     async def again(driver: Driver) -> None:
         await open_readings(driver)
-        looks(driver, "Picked up where it was left: 2 looked at", "✓ A1.3", "✓ A1.4")
+        looks(driver, "Picked up where it was left: 2 looked at, just now.", "✓ A1.3", "✓ A1.4")
 
     drive(book, first)
     drive(book, again)

@@ -12,7 +12,8 @@ from textual.content import Content
 from kb.documents.carried import UNKNOWN
 from kb.review.effect import Effect, OutcomeChange
 from kb.review.readings import PinReading
-from kb.review.touched import Touched
+from kb.review.touched import Touched, TouchedPin
+from tui.browser.lines.left import picked_up
 from tui.browser.text import row, shown
 from tui.drawing.review_page import told_in_words
 
@@ -64,9 +65,11 @@ def summary(
     return [*said, shown(""), *_follows(effect, touched.kit)]
 
 
-def carried_on(looked_at: int, anew: Sequence[str], *, newer: bool) -> str:
+def carried_on(
+    looked_at: int, anew: Sequence[str], *, newer: bool, kept_at: float | None = None
+) -> str:
     """What to say of readings that are picked up; `newer`: another revision answers since."""
-    said = f"Picked up where it was left: {looked_at} looked at."
+    said = picked_up(f"{looked_at} looked at", kept_at)
     if not newer:
         return said
     if not anew:
@@ -97,3 +100,8 @@ def _words(change: OutcomeChange) -> str:
         f"{change.speaker} with {change.kit}{with_part}: {told_in_words(change.before)} → "
         f"{told_in_words(change.after)}"
     )
+
+
+def wire_if_any(pin: TouchedPin) -> tuple[str, ...]:
+    """Its colour as a sentence says it: of a way that is known to be empty there is none."""
+    return () if pin.carries == "" else (pin.wire or "colour unknown",)

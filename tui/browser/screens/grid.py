@@ -10,8 +10,10 @@ from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.binding import BindingType
 
+from kb.review.newer import named
 from tui.browser.actions import bindings_of
 from tui.browser.checking import Remark, remarks
+from tui.browser.lines.left import picked_up
 from tui.browser.lines.storing import (
     Storing,
     answers_to_newer,
@@ -36,6 +38,7 @@ class EntryGrid(Cells):
 
     ROOM = "grid"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings_of("grid")]
+    _left_at: float | None = None  # when what is gone on with was left
     _known: str | None = None  # a newer revision that the person was told of, and set aside
 
     # -- the deeds of a spreadsheet
@@ -148,6 +151,7 @@ class EntryGrid(Cells):
 
     def on_mount(self) -> None:
         super().on_mount()
+        self._left_at = self.kept.kept_at
         if self.made_from is not None:
             self._foresee(self._look_at_newer, group="newer")
 
@@ -168,6 +172,9 @@ class EntryGrid(Cells):
         self.ask(read, then, group=group)
 
     def _look_at_newer(self, storing: Storing) -> None:
+        """What was left here, and whether others went on meanwhile."""
+        if self._left_at is not None and storing.changes:
+            self.say(picked_up(named(storing.changes), self._left_at), "fine")
         if storing.newer is not None and storing.newer.revision.hash != self._known:
             self._ask_about_newer(storing)
 

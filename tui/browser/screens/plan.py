@@ -79,11 +79,20 @@ class PlanWalk(JobKeeping):
         kept = {} if self._held_by else self.journal.read() or {}
         if isinstance(kept.get("content"), dict):
             has_base = isinstance(kept.get("base"), dict) and "job" in kept["base"]
-            self.draft.go_on_with(kept["content"], kept["base"] if has_base else content)
-            undo = self._key("undo")
-            self.say(f"Picked up where it was left. {undo} goes back to before.", "fine")
+            self._pick_up(kept["content"], kept["base"] if has_base else content)
         self._follow()
         self.look_at_newer()
+
+    def _pick_up(self, content: dict[str, Any], base: dict[str, Any]) -> None:
+        """Go on with what was left, and say what that is."""
+        from kb.review.newer import all_changes, named
+        from tui.browser.lines.left import picked_up
+
+        assert self.draft is not None
+        self.draft.go_on_with(content, base)
+        left = named(all_changes(base, content)) or "nothing that differs"
+        said = picked_up(left, self.journal.kept_at)
+        self.say(f"{said} {self._key('undo')} goes back to before.", "fine")
 
     def _arrived_anew(self, found: tuple[dict[str, Any], Choices]) -> None:
         """There is other to choose among; what was chosen stays."""

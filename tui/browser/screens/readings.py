@@ -24,7 +24,7 @@ from tui.browser.kept_readings import (
     in_words,
     sorted_for,
 )
-from tui.browser.lines.readings import carried_on, summary
+from tui.browser.lines.readings import carried_on, summary, wire_if_any
 from tui.browser.room import Room
 from tui.browser.screens.confirm import Confirm
 from tui.browser.screens.pick import Pick
@@ -102,7 +102,8 @@ class Readings(Room):
             under = sorted_for(begun, touched)
             self.readings, self.anew, self.method = under.stand, under.anew, begun.method
             newer = not touched.vehicle.hash.startswith(begun.vehicle or "?")
-            said = carried_on(self._looked_at(), list(self.anew), newer=newer)
+            told = (self._looked_at(), list(self.anew))
+            said = carried_on(*told, newer=newer, kept_at=begun.kept_at)
             self.say(said, "caution" if newer else "fine")
         self._show()
         open_pins = [pin.name for pin in touched.pins if pin.name not in self.readings]
@@ -188,7 +189,7 @@ class Readings(Room):
                 Cell(words, role),
                 Cell(found, "flag"),
             ),
-            sentence=", ".join((pin.name, carries or "not documented", *_wire_in_words(pin)))
+            sentence=", ".join((pin.name, carries or "not documented", *wire_if_any(pin)))
             + f": {words}"
             + (f", {'' if then else 'found '}{found}" if found else ""),
         )
@@ -396,8 +397,3 @@ class Readings(Room):
         below = self.app.screen
         if isinstance(below, Room):
             below.say(f"{stored.id}@{stored.hash[:12]} is submitted with the readings.", "fine")
-
-
-def _wire_in_words(pin: TouchedPin) -> tuple[str, ...]:
-    """Its colour as a sentence says it: of a way that is known to be empty there is none."""
-    return () if pin.carries == "" else (pin.wire or "colour unknown",)
