@@ -14,7 +14,7 @@ from collections.abc import Callable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from functools import partial
-from typing import TYPE_CHECKING, Any, ClassVar, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from textual import on
 from textual.message import Message
@@ -46,8 +46,6 @@ class Basis:
 
 class Asking(Copying):
     """What of a screen is asked and answered."""
-
-    CHANGED_HERE: ClassVar[str] = CHANGED
 
     class Answered(Message):
         """A question has its answer."""
@@ -279,7 +277,11 @@ class Asking(Copying):
 
     def say_changed(self) -> None:
         """Tell whoever looks that what was shown differs now."""
-        self._say_on_top(self.CHANGED_HERE, "caution")
+        self._say_on_top(self.changed_in_words(), "caution")
+
+    def changed_in_words(self) -> str:
+        """What is told then."""
+        return CHANGED
 
     def _say_on_top(self, text: str, role: str) -> None:
         top = next(s for s in reversed(self.app.screen_stack) if isinstance(s, Asking))

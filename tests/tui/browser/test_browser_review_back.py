@@ -120,6 +120,21 @@ def test_a_review_is_read_anew_where_somebody_acts_meanwhile(two_leads: Path) ->
     drive(two_leads, script, size=(120, 60))
 
 
+@pytest.mark.parametrize("who", ["tess", "tom"])
+def test_whoever_may_not_sign_is_not_told_to_look_before_it(two_leads: Path, who: str) -> None:
+    add(two_leads, "tom", wire="GY/GN")
+
+    async def script(driver: Driver) -> None:
+        await by_name(driver, "tom")
+        add(two_leads, "nell", wire="VT")
+        driver.app._look_at_book()
+        await driver.settle()
+        looks(driver, "the book has changed: read anew", "nell")
+        assert "before you sign" not in driver.text()
+
+    drive(two_leads, script, size=(120, 60), acting=who)
+
+
 def test_what_changed_since_it_was_read_is_not_signed(two_leads: Path) -> None:
     """The look under the lock, where no other look came between."""
     add(two_leads, "tom", wire="GY/GN")

@@ -40,7 +40,7 @@ IN_HISTORY = "This is its history; go back to what it changes first."
 A_REASON = "A reason is needed; Esc leaves it as it is."
 CHANGED_SINCE = "Nothing was signed, for the book no longer says what was read."
 ALONE = "This one was opened by itself: the queue has the others that wait."
-EDIT = next(action for action in ACTIONS if action.id == "edit_entry")
+EDIT, SIGN = (next(a for a in ACTIONS if a.id == id) for id in ("edit_entry", "verify"))
 
 
 class _TakenBack(Exception):
@@ -60,7 +60,6 @@ class Review(Room):
     """The dossier; `v` signs exactly what is shown, `r` sends it back with a reason."""
 
     ROOM = "review"
-    CHANGED_HERE = f"{CHANGED}; look again before you sign"
     BINDINGS: ClassVar[list[BindingType]] = [*bindings_of("review")]
 
     def __init__(self, entry: str, queue: Queue | None = None) -> None:
@@ -88,8 +87,7 @@ class Review(Room):
 
     def _read(self) -> None:
         entry, acting = self.entry, self.shelf.acting
-        self.seen = None
-        self._in_history = False
+        self.seen, self._in_history = None, False
         self.title_line(("Review", "title"), f"   {entry}")
 
         def read(connection: Any) -> Read:
@@ -123,8 +121,7 @@ class Review(Room):
     def _draw(self) -> None:
         if self.seen is None:
             return
-        width = min(110, self.size.width - 3)
-        page = self._page(width, PageInk())
+        page = self._page(min(110, self.size.width - 3), PageInk())
         self.query_one("#dossier-text", Static).update(from_page(page))
 
     def _page(self, width: int, ink: Ink) -> list[str]:
@@ -177,6 +174,10 @@ class Review(Room):
                 return f"It is {self.seen.revision.state}: it waits for no lead."
         why = super().why_not(action) or self._may_not.get(action.id, "")
         return why or (self._why_not_withdrawn() if action.id == "withdraw" else "")
+
+    def changed_in_words(self) -> str:
+        """To look again before signing is for whoever may sign what is shown."""
+        return CHANGED if self.why_not(SIGN) else f"{CHANGED}; look again before you sign"
 
     def _shown(self) -> bool:
         """Whether the revision to be acted upon is the one on the screen; else why not is said."""
