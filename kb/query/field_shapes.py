@@ -15,6 +15,12 @@ FEEDS = (
     " AND z@.speaker = s@.speaker AND EXISTS (SELECT 1 FROM pole y@"
     " WHERE y@.vehicle = s@.vehicle AND y@.speaker = s@.speaker))"
 )
+# A draft was never handed in, nor was one that its author withdrew as a draft.
+NEVER_SUBMITTED = (
+    "e@.state IN ('draft', 'withdrawn') AND NOT EXISTS"
+    " (SELECT 1 FROM record y@ WHERE y@.revision = e@.hash AND y@.act = 'submit')"
+)
+SUBMITTED = f"iif({NEVER_SUBMITTED}, '', e@.submitted)"
 PIN_WIRE = f"iif({EMPTY_WAY}, '', p@.wire)"
 PIN_BASE = f"iif({EMPTY_WAY}, '', p@.base)"
 PIN_STRIPE = f"iif({EMPTY_WAY} OR p@.wire IS NOT NULL, coalesce(p@.stripe, ''), NULL)"

@@ -154,8 +154,8 @@ SPEAKERS = Subject(
              "outcome", none=True, needs="kit", tested=_EACH_AT, each=_GRIPS, listed=False),
         state(),
         text("keep", "s@.keep", "why it must stay in place", listed=False),
-        number("feeds", Kind.NUMBER, shapes.FEEDS, "pairs that drive it: two for two coils",
-               of_pins=True, listed=False),
+        number("feeds", Kind.NUMBER, shapes.FEEDS, "pairs that drive it: two for two coils;"
+               " `plus = 3 and minus = 7` are of one and the same", of_pins=True, listed=False),
     ),
     flags=(
         *(Flag(word, "outcome", word) for word in OUTCOMES),
@@ -346,7 +346,8 @@ ENTRIES = Subject(
         choice("state", "e@.state", STATES, "where it stands in review", known=True),
         known("author", "e@.author", "who wrote it"),
         known("origin", "e@.origin", "the shop that it comes from"),
-        number("submitted", Kind.TIME, "e@.submitted", "when, UTC", known=True),
+        number("submitted", Kind.TIME, shapes.SUBMITTED, "when, UTC; none: never", known=True,
+               tested="e@.submitted", absent=shapes.NEVER_SUBMITTED, none=True),
         number("disputes", Kind.NUMBER, "e@.disputes", "pins of a vehicle that another"
                " revision tells otherwise", known=True),
         number("measured", Kind.NUMBER, "e@.measured", "pins with a measurement", known=True),

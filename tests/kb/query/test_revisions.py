@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from kb.query.run import ask
+from kb.review.acts import withdraw
 from kb.store.book import Book, open_book
 from kb.store.revisions import add_documents
 from tests.bench.books import Made
@@ -45,6 +46,40 @@ def test_a_draft_does_not_answer_and_the_newest_submitted_does(tmp_path: Path) -
         states = [row["state"] for row in ask(connection, "entries").rows]
         assert sorted(states) == ["draft", "submitted"]
         assert ask(connection, "speakers").notes == ()
+
+
+def test_what_was_never_handed_in_was_submitted_at_no_time(tmp_path: Path) -> None:
+    """A draft, also one that its author took back; one that was handed in first keeps its time."""
+    book = open_book(tmp_path / "book.db")
+    add(book, made("tweeter", "WH"), author="ann")
+    add(book, made("woofer", "BK"), author="tom", draft=True)
+    add(book, made("woofer", "GN"), author="eve", draft=True)
+    with book.writing() as database:
+        for author in ("ann", "eve"):
+            of_author = "SELECT hash FROM entry WHERE author = ?"
+            (hash,) = database.execute(of_author, (author,)).fetchone()
+            withdraw(database, f"v1@{hash}", by=author)
+    with book.reading() as connection:
+        rows = {row["author"]: row for row in ask(connection, "entries").rows}
+        assert [rows[name]["state"] for name in ("ann", "tom", "eve")] == [
+            "withdrawn",
+            "draft",
+            "withdrawn",
+        ]
+        assert rows["ann"]["submitted"]
+        assert [rows[name]["submitted"] for name in ("tom", "eve")] == ["", ""]
+        for asked, found in [
+            ("submitted = none", {"tom", "eve"}),
+            ("submitted != none", {"ann"}),
+            ("submitted > 2000", {"ann"}),
+            ("submitted < 9999", {"ann"}),
+            ("submitted between 2000 and 9999", {"ann"}),
+            ("not submitted > 2000", {"tom", "eve"}),
+            ("submitted is unknown", set()),
+        ]:
+            answer = ask(connection, f"entries where {asked}")
+            assert {row["author"] for row in answer.rows} == found, asked
+            assert answer.unknowns == 0
 
 
 def test_a_disputed_pin_is_said_with_the_answer(tmp_path: Path) -> None:
