@@ -11,7 +11,8 @@ from __future__ import annotations
 import re
 
 from grammar.mistake_conditions import CONDITION_MISTAKES
-from grammar.mistake_shapes import QUOTED, WORD, Mistake, cut, mistake, put
+from grammar.mistake_endings import ENDING_MISTAKES
+from grammar.mistake_shapes import QUOTED, WORD, Mistake, cut, mistake, own, put
 
 
 def _select(text: str, match: re.Match[str]) -> list[str]:
@@ -68,9 +69,31 @@ def _one(word: str) -> str:
     return re.sub(r"(?<![si])s$", "", re.sub(r"ies$", "y", word, flags=re.IGNORECASE))
 
 
+def _joined(text: str, match: re.Match[str]) -> list[str]:
+    """With `and`; or, where nothing else stands there than words with commas, with `or`."""
+    head, tail = text[: match.start("mark")], text[match.end("mark") :]
+    made = [f"{head} and {tail}"]
+    where = re.search(r"\bwhere\b", text, re.IGNORECASE)
+    if where and _ONLY_WORDS.match(text[where.end() :]):
+        made.append(text[: where.end()] + text[where.end() :].replace(",", " or "))
+    return made
+
+
+def _listed(text: str, match: re.Match[str]) -> list[str]:
+    """`in (A, B)`; of one word, the value itself, or what holds it."""
+    values = own(text, match, "values")
+    if "," in values:
+        return [cut(text, match, f"in ({values})")]
+    return [cut(text, match, f"{sign} {values}") for sign in ("=", "~")]
+
+
 def _nothing(_text: str, _match: re.Match[str]) -> list[str]:
     return []
 
+
+_ONLY_WORDS = re.compile(
+    r"(?:\s*(?!not\b)[\w-]+(?:\s+(?!not\b|and\b|or\b)[\w-]+)*\s*(?:,|$))+$", re.IGNORECASE
+)
 
 MISTAKES: tuple[Mistake, ...] = (
     mistake(
@@ -212,31 +235,7 @@ MISTAKES: tuple[Mistake, ...] = (
         "count speakers by role",
         reads=True,
     ),
-    mistake(
-        "please",
-        r"[\s,]+(?P<mark>(?:please|pls|plz|thanks|thank\s+you)\b)\s*[.!]?\s*$",
-        "A question ends where everything is said.",
-        put(""),
-        "speakers where role = tweeter please",
-        "speakers where role = tweeter",
-        reads=True,
-    ),
-    mistake(
-        "semicolon",
-        r"\s*(?P<mark>;)\s*",
-        "A query needs no semicolon.",
-        put(" "),
-        "speakers where ohms < 4;",
-        "speakers where ohms < 4",
-    ),
-    mistake(
-        "question mark",
-        r"\s*(?P<mark>\?)\s*$",
-        "A query needs no question mark.",
-        put(""),
-        "speakers where ohms < 4?",
-        "speakers where ohms < 4",
-    ),
+    *ENDING_MISTAKES,
     mistake(
         "all for every",
         rf"\b(?P<mark>all|each|some|a|an|exists)\s+(?P<subject>{WORD})\s*(?=\()",
@@ -285,7 +284,7 @@ MISTAKES: tuple[Mistake, ...] = (
         "list without parentheses",
         rf"\bin\s+(?P<values>(?P<mark>\0+|{WORD})(?:\s*,\s*(?:\0+|{WORD}))*)",
         "The values of `in` stand in parentheses.",
-        put("in ({values})"),
+        _listed,
         "speakers where role in tweeter, midrange",
         "speakers where role in (tweeter, midrange)",
     ),
@@ -301,7 +300,7 @@ MISTAKES: tuple[Mistake, ...] = (
         "comma between conditions",
         r"\bwhere\b.*?(?P<mark>\s*,\s*)",
         "Conditions are joined by `and` or `or`.",
-        lambda text, match: [f"{text[: match.start('mark')]} and {text[match.end('mark') :]}"],
+        _joined,
         "speakers where role = tweeter, ohms = 4",
         "speakers where role = tweeter and ohms = 4",
         certain=False,

@@ -246,6 +246,7 @@ def _with_repair(connection: sqlite3.Connection, error: QueryError, newest: bool
         error.hint = None if _refusal(connection, example, newest) else error.hint
     if error.repaired is None:
         return error
+    from kb.query.offered import means_something
     from kb.query.sense import keeps_sense
 
     for text in (error.repaired, *error.others):
@@ -253,7 +254,9 @@ def _with_repair(connection: sqlite3.Connection, error: QueryError, newest: bool
         if (
             found is not None
             and keeps_sense(error.query, found)
-            and not _lists_what_is_not(connection, error.query, found, newest)
+            and means_something(
+                connection, error.query, bind_once(connection, parse(found), found, newest), found
+            )
         ):
             error.repaired = found
             return error
@@ -261,18 +264,6 @@ def _with_repair(connection: sqlite3.Connection, error: QueryError, newest: bool
         return _with_repair(connection, error.plain, newest)
     error.repaired = None
     return error
-
-
-def _lists_what_is_not(
-    connection: sqlite3.Connection, asked: str, offered: str, newest: bool
-) -> bool:
-    """Whether a list was made of words, one of which is no value: `make in (halden, sedge)`."""
-    if " in (" not in offered or re.search(r"\bin\s*\(", asked, re.IGNORECASE):
-        return False
-    from kb.query.absent_values import tells_of_absent
-
-    bound = bind_once(connection, parse(offered), offered, newest)
-    return any(map(tells_of_absent, bound.notes))
 
 
 def _that_runs(

@@ -50,6 +50,13 @@ ASKED_AND_MEANT = [
     ("speakers where unknown ohms", "speakers where ohms is unknown"),
     ("speakers where not unknown ohms", "speakers where ohms is known"),
     ("speakers where no duties", "speakers where duties = none"),
+    (f"{K} left out, unknown", f"{K} left out or unknown"),
+    (f"{K} left out, unknown, partial show speaker", f"{K} left out or unknown or partial show speaker"),
+    (f"{K} left out, role = tweeter", f"{K} left out and role = tweeter"),
+    ("speakers where place in front", "speakers where place ~ front"),
+    ("speakers where place in door-front-left", "speakers where place = door-front-left"),
+    ("speakers where role in tweeter", "speakers where role = tweeter"),
+    ("speakers where role not in tweeter", "speakers where role != tweeter"),
     ("speakers where any duties", "speakers where duties != none"),
     ("speakers where not any duties", "speakers where not duties != none"),
     ("speakers without duties where ohms = 4 or ohms = 2", "speakers where duties = none and (ohms = 4 or ohms = 2)"),
@@ -233,6 +240,8 @@ def test_what_is_offered_means_what_was_asked(shipped: Asked, asked_: str, meant
     "said",
     [
         "speakers where vehicle.make = halden",
+        f"{K} not left out, unknown",  # what is unknown is not not left out
+        f"{K} left out, unknown, ohms = 4",
         f"{K} left out = 0 or 1",
         "speakers where ohms < unknown",
         "pins where size between none and 2 mm2",

@@ -1,0 +1,72 @@
+"""Whether a question offered instead of a refused one could be what was meant.
+
+One that no row of any book can meet, or whose list holds a word that is no value, is offered to
+nobody: its empty table would read as an answer. It stands apart because only repairs come here.
+"""
+
+from __future__ import annotations
+
+import re
+import sqlite3
+from collections.abc import Iterator
+
+from kb.query.absent_values import known_values, tells_of_absent
+from kb.query.bound import Both, Bound, BoundCondition, Negated, Test
+from kb.query.catalogue import Field, Kind
+from kb.query.compile_conditions import parts_of
+
+_LIST = re.compile(r"\bin\s*\(", re.IGNORECASE)
+_BARE_IN = re.compile(r"\bin\s+[^(\s]", re.IGNORECASE)
+_AND = re.compile(r"\band\b", re.IGNORECASE)
+
+
+def means_something(connection: sqlite3.Connection, asked: str, bound: Bound, offered: str) -> bool:
+    """Whether the question offered, here bound, can be meant by the one that was asked."""
+    if _LIST.search(offered) and not _LIST.search(asked) and any(map(tells_of_absent, bound.notes)):
+        return (
+            False  # `make in (halden, sedge)`: a list was made of words, one of which is no value
+        )
+    if bound.where is None:
+        return True
+    if len(_AND.findall(offered)) > len(_AND.findall(asked)) and _never_met(bound.where):
+        return False  # `left out, unknown`: no speaker is both
+    return not (_BARE_IN.search(asked) and _holds_no_text(connection, bound.where))
+
+
+def _never_met(where: BoundCondition) -> bool:
+    """Whether one field is to have two values at once, or is unknown and yet not some value."""
+    for part in parts_of(where):
+        found: dict[Field, set[object]] = {}
+        told: set[Field] = set()
+        for one in _together(part) if isinstance(part, Both) else ():
+            test = one.inner if isinstance(one, Negated) else one
+            if not isinstance(test, Test) or test.field.kind is not Kind.CHOICE or test.sign != "=":
+                continue
+            if test is one:
+                found.setdefault(test.field, set()).add(test.value)
+            else:
+                told.add(test.field)
+        if any(
+            len(values) > 1 or (field in told and field.unknown_word in values)
+            for field, values in found.items()
+        ):
+            return True
+    return False
+
+
+def _together(condition: BoundCondition) -> Iterator[BoundCondition]:
+    """The conditions that must all be met."""
+    if not isinstance(condition, Both):
+        yield condition
+    for part in condition.parts if isinstance(condition, Both) else ():
+        yield from _together(part)
+
+
+def _holds_no_text(connection: sqlite3.Connection, where: BoundCondition) -> bool:
+    """Whether a free text is compared with one that stands nowhere in the book."""
+    for test in parts_of(where):
+        if isinstance(test, Test) and test.sign == "=" and test.field.is_free:
+            known = known_values(connection, test.field)
+            if known and str(test.value).casefold() not in map(str.casefold, known):
+                return True
+    return False
