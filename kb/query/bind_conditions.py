@@ -25,6 +25,7 @@ from grammar.tree import (
 from grammar.unparse import write_value
 from kb.query.bound import Both, BoundCondition, Either, Missing, Negated, Parts, Test
 from kb.query.catalogue import ORDERED, Field, Kind
+from kb.query.compile_conditions import fields_of
 from kb.query.lookup import Lookup
 from kb.query.scope import Scoped
 from kb.query.subjects import SUBJECTS_BY_WORD
@@ -70,7 +71,12 @@ class Conditions:
     def bind(self, condition: Condition) -> BoundCondition:
         """Raises QueryError at the place that cannot be understood."""
         if isinstance(condition, And):
-            return Both(tuple(self.bind(part) for part in condition.parts), condition)
+            parts = tuple(self.bind(part) for part in condition.parts)
+            if sum(any(field.each for field in fields_of(part)) for part in parts) > 1:
+                from kb.query.one_feed import of_one_feed
+
+                parts += of_one_feed(parts, condition)
+            return Both(parts, condition)
         if isinstance(condition, Or):
             alone, self._among_others = self._among_others, True
             parts = tuple(self.bind(part) for part in condition.parts)

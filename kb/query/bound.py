@@ -45,6 +45,10 @@ class Both:
     source: Condition
 
 
+class OfOneFeed(Both):
+    """That one feed of a speaker meets all of these, each of which looks at every feed."""
+
+
 @dataclass(frozen=True)
 class Either:
     parts: tuple[BoundCondition, ...]

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from kb.query import gaps
-from kb.query.bound import Both, BoundCondition, Either, Missing, Negated, Parts, Test
+from kb.query.bound import Both, BoundCondition, Either, Missing, Negated, OfOneFeed, Parts, Test
 from kb.query.catalogue import Field, Subject
 from kb.query.signs import Bind, any_sql, test_sql
 
@@ -41,6 +41,10 @@ class ConditionSql:
             return f"NOT ({self.sql(condition.inner, level)})"
         if isinstance(condition, Parts):
             return self._parts(condition, level)
+        if isinstance(condition, OfOneFeed):
+            from kb.query.one_feed import one_feed_sql
+
+            return self._at(one_feed_sql(condition, lambda value: self._bind(value)), level)
         word = " AND " if isinstance(condition, Both) else " OR "
         return word.join(f"({self.sql(part, level)})" for part in condition.parts)
 

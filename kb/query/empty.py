@@ -12,7 +12,7 @@ from dataclasses import replace
 from grammar.tree import Between
 from grammar.unparse import unparse_condition, write_value
 from kb.answers.entries import not_answering
-from kb.query.bound import Both, Bound, BoundCondition, Negated, Parts, Test
+from kb.query.bound import Both, Bound, BoundCondition, Negated, OfOneFeed, Parts, Test
 from kb.query.catalogue import Kind
 from kb.query.compile import Compiler, compile_question
 from kb.query.empty_elsewhere import no_kit_plugs_in, where_it_stands
@@ -44,6 +44,12 @@ def why_empty(connection: sqlite3.Connection, bound: Bound, unknowns: int) -> tu
         text = unparse_condition(condition.source)
         of = bound.numbered(before)
         left = f" that `{_joined(conditions[: number - 1])}` left" if number > 1 else ""
+        if isinstance(condition, OfOneFeed):
+            said.append(
+                f"`{text}` removed the last rows: {of} {'meets' if before == 1 else 'meet'} it by"
+                " two feeds together, and none by one feed."
+            )
+            break
         said.append(f"`{text}` removed the last rows: none of {of}{left} meets it.")
         said += _not_the_one_shown(connection, bound, conditions[: number - 1], condition)
         said += (

@@ -47,6 +47,11 @@ def test_sql(test: Test, column: str, also: str, bind: Bind) -> str:
     return _compared(test, column, also, bind)
 
 
+def within_each(test: Test, bind: Bind) -> str:
+    """The condition for one of the several that the field has, in their alias."""
+    return _compared(test, test.field.test_sql, test.field.also, bind)
+
+
 def any_sql(each: str, met: str) -> str:
     """Whether one of several meets a condition: 1, 0, or NULL where an unknown one might."""
     return f"(SELECT CASE max(ifnull(({met}) * 2, 1)) WHEN 2 THEN 1 WHEN 0 THEN 0 END FROM {each})"
