@@ -43,6 +43,7 @@ OR_AFTER_NOT = re.compile(r"\bnot\s[^()]*\bor\s+$", re.IGNORECASE)
 """`not place ~ left or`: whether what follows is turned round as well cannot be told."""
 
 _NAMED = re.compile(r"(?P<field>[\w-]+(?: [\w-]+)?)\s*$")
+MOST_WORDS = 4
 _NAMES = frozenset({"id", "kit", "part", "lead", "speaker", "connector", "panel"})
 """What is named in a scope as well: alone it says no condition."""
 
@@ -243,14 +244,39 @@ def _part_alone(
         return None
     if lookup.subject.name == "vehicles" or of_flags.issuperset(parts):
         return None  # of vehicles more is known than the words of one field
+    texts = [f for f in fields if _is_free(f) and f.key not in _NAMES and f.name != "vehicle"]
     side_by_side = r"[\s_./-]".join(map(re.escape, parts))
     joined = re.compile(rf"(?<!\w){side_by_side}(?!\w)", re.IGNORECASE)
     held: dict[str, set[str]] = {}
-    for field in fields:
-        if _is_free(field) and field.key not in _NAMES and field.name != "vehicle":
-            found = filter(None, map(joined.search, known_values(connection, field)))
-            held |= {field.name: pieces} if (pieces := {one[0] for one in found}) else {}
+    for field in texts:
+        found = filter(None, map(joined.search, known_values(connection, field)))
+        held |= {field.name: pieces} if (pieces := {one[0] for one in found}) else {}
+    if not held:
+        return _apart(connection, lookup, words, parts, texts)
     if len(held) != 1:
         return None
     (name, pieces), *_ = held.items()
     return lookup.replaced(words.span, f"{name} ~ {min(pieces)}") if len(pieces) == 1 else None
+
+
+def _apart(
+    connection: sqlite3.Connection,
+    lookup: Lookup,
+    words: Words,
+    parts: list[str],
+    texts: list[Field],
+) -> str | None:
+    """`left front` as both words of one field, where a text has them apart or the other way; a
+    whole sentence has too many words to be meant.
+    """
+
+    def has_all(known: str) -> bool:
+        own = re.findall(r"\w+", known.casefold())
+        return len(own) <= MOST_WORDS and set(parts) <= set(own)
+
+    holding = [field for field in texts if any(map(has_all, known_values(connection, field)))]
+    if len(parts) < 2 or len(holding) != 1:
+        return None
+    made = " and ".join(f"{holding[0].name} ~ {part}" for part in parts)
+    turned = re.search(r"\bnot\s+$", lookup.text[: words.span.start], re.IGNORECASE)
+    return lookup.replaced(words.span, f"({made})" if turned else made)

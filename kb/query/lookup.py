@@ -63,6 +63,10 @@ class Lookup:
         """Raises QueryError where a field asks for a kit or a vehicle that nobody named."""
         if not field.needs or field.needs in self.given:
             return
+        from kb.query.meant import unknown_after
+
+        if meant := unknown_after(self.subject, self.text, words):
+            raise meant
         wanted = _ASKS_FOR[field.needs]
         clause = "with any kit" if "kit" in field.needs else "for VEHICLE"
         if "kit" in field.needs:
@@ -82,9 +86,11 @@ class Lookup:
     def unknown_word(self, words: Words, what: str) -> QueryError:
         """The error for words that nothing bears."""
         from kb.nearest import nearest
-        from kb.query.meant import dotted, is_turned, several_fields, turned_flag
+        from kb.query.meant import dotted, is_turned, several_fields, turned_flag, unknown_after
         from kb.query.told_by_others import told_by_command
 
+        if what != "field" and (meant_after := unknown_after(self.subject, self.text, words)):
+            return meant_after
         subject = self.subject
         names = {field.key: field.name for field in subject.fields}
         if what != "field":
@@ -165,7 +171,13 @@ def _slip(typed: str, near: str) -> bool:
     """
     from rapidfuzz.distance import OSA
 
-    return OSA.distance(typed, word_key(near)) <= max(1, len(typed) // LETTERS_A_SLIP)
+    pairs = [(typed, word_key(near))]
+    words = typed.split("_"), word_key(near).split("_")
+    if len(words[0]) == len(words[1]):
+        pairs = list(zip(*words, strict=True))  # `left front` is not `left out`
+    return all(
+        OSA.distance(one, other) <= max(1, len(one) // LETTERS_A_SLIP) for one, other in pairs
+    )
 
 
 def _drops_a_word(typed: str, near: str) -> bool:

@@ -107,6 +107,8 @@ def test_of_fields_as_near_the_one_with_the_fewest_slips_is_offered(
         "entries where region = north",
         "entries where duties > 0",
         "vehicles where radio ~ concert",
+        "speakers where known",
+        "speakers where not known",
     ],
 )
 def test_most_letters_of_a_field_are_no_slip_of_the_keys_for_it(shipped: Asked, said: str) -> None:

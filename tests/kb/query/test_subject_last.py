@@ -15,6 +15,7 @@ SAID = [
         "door speakers where ohms = 4 or role = woofer sorted by ohms",
         "speakers where place ~ door and (ohms = 4 or role = woofer) sorted by ohms",
     ),
+    ("left front speakers", "speakers where place ~ left and place ~ front"),
     ("4 ohm speakers", "speakers where ohms = 4 ohm"),
     ("empty pins of tarn 22 concert", "pins of tarn 22 concert where empty"),
     ("radio connectors", "connectors where unit = radio"),
