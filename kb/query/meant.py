@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+from grammar.errors import QueryError
 from grammar.tree import (
     Between,
     Compare,
@@ -192,6 +193,34 @@ def known_or_not(subject: Subject, words: Words) -> str | None:
     if field is None or head not in SAID_OF_KNOWING:
         return None
     return f"{field.name} is {'known' if head in ('known', 'documented') else 'unknown'}"
+
+
+_COMPARED = re.compile(
+    r"(?P<field>[a-z][\w-]*(?: (?!(?:and|or|not)\b)[\w-]+)?)\s*"
+    r"(?:[<>]=?|!=|=|~|\b(?:in|between)\b)[^()]*?\s+(?P<join>or|and)\s+(?:not\s+)?$",
+    re.IGNORECASE,
+)
+
+
+def unknown_after(subject: Subject, text: str, words: Words) -> QueryError | None:
+    """`ohms > 4 or unknown` without a kit: of which field it is `unknown` stands before it."""
+    if words.key != "unknown":
+        return None
+    head = text[: words.span.start]
+    starts = [0, *(found.end() for found in re.finditer(r"\b(?:and|or|where)\s+|\(", head, re.I))]
+    compared = next(filter(None, (_COMPARED.match(head, at) for at in reversed(starts))), None)
+    field = compared and field_said(subject, Words(tuple(compared["field"].split()), words.span))
+    if not compared or not field or field.known:
+        return None
+    told = f"{field.name} is unknown"
+    joined = compared["join"].casefold() == "or"
+    return QueryError(
+        f"`unknown` alone is said of what a kit does; of a field, `{told}`.",
+        text,
+        words.span,
+        hint=f"`{told}` finds what nobody documented.",
+        repaired=f"{head}{told}{text[words.span.end :]}" if joined else None,
+    )
 
 
 def several_fields(subject: Subject, words: Words) -> str | None:

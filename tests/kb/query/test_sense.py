@@ -50,6 +50,10 @@ ASKED_AND_MEANT = [
     ("speakers where unknown ohms", "speakers where ohms is unknown"),
     ("speakers where not unknown ohms", "speakers where ohms is known"),
     ("speakers where no duties", "speakers where duties = none"),
+    ("speakers where ohms > 4 or unknown", "speakers where ohms > 4 or ohms is unknown"),
+    ("speakers where (fed by = radio or unknown) and ohms = 4", "speakers where (fed by = radio or fed by is unknown) and ohms = 4"),
+    ("pins where size > 4 mm2 or unknown", "pins where size > 4 mm2 or size is unknown"),
+    ("vehicles where sold speakers > 4 or unknown", "vehicles where sold speakers > 4 or sold speakers is unknown"),
     (f"{K} left out, unknown", f"{K} left out or unknown"),
     (f"{K} left out, unknown, partial show speaker", f"{K} left out or unknown or partial show speaker"),
     (f"{K} left out, role = tweeter", f"{K} left out and role = tweeter"),
@@ -240,6 +244,7 @@ def test_what_is_offered_means_what_was_asked(shipped: Asked, asked_: str, meant
     "said",
     [
         "speakers where vehicle.make = halden",
+        "speakers where ohms > 4 and unknown",
         f"{K} not left out, unknown",  # what is unknown is not not left out
         f"{K} left out, unknown, ohms = 4",
         f"{K} left out = 0 or 1",
