@@ -289,17 +289,6 @@ def test_a_job_that_is_open_elsewhere_keeps_the_other_ones_changes(book: Path) -
     drive(book, script, size=LARGE)
 
 
-def test_what_weighs_most_is_not_cut_off_by_long_faults(book: Path) -> None:
-    async def script(driver: Driver) -> None:
-        await driver.press("f4")
-        driver.app.screen.query_one("#jobs").mark_key("sedge-1219")  # type: ignore[attr-defined]
-        await driver.press("enter")
-        above = " ".join(" ".join(driver.screen_lines()[:4]).split())
-        assert "! 2 FAULTS" in above and "NOT VERIFIED" in above and "also 1 warning" in above
-
-    drive(book, script, size=SMALL)
-
-
 def test_no_speaker_of_a_channel_is_cut_at_any_width(book: Path) -> None:
     async def script(driver: Driver) -> None:
         await open_tarn(driver)

@@ -15,8 +15,11 @@ if TYPE_CHECKING:
     from kb.plan.whole import WholePlan
 
 
-def verdict_of(whole: WholePlan) -> Content:
-    """What stands against the choices as they are, the worst first: it changes with every key."""
+def verdict_of(whole: WholePlan, width: int, lines: int) -> Content:
+    """What stands against the choices as they are, the worst first: it changes with every key.
+
+    In at most `lines` of `width`: what has no room there is left out whole, and counted.
+    """
     from kb.plan.verdict import objections_to
 
     plan = whole.plan
@@ -34,11 +37,20 @@ def verdict_of(whole: WholePlan) -> Content:
     mark = "?" if worst.weight == "unknown" else "!"
     role = {"fault": "shout", "flag": "shout", "unknown": "unknown"}[worst.weight]
     also = f"; also {', '.join(other.words for other in others)}" if others else ""
-    # What must not be cut off where the line is too long comes first; the page has all of it.
-    return row(
-        (f" {mark} {worst.words.upper()} ", role),
-        (f"{trust}{also}", "caution"),
-        (f".  {'; '.join(worst.details)}" if worst.details else "",
-         "flag" if worst.weight == "fault" else "caution"),
-        f"   channels: {loads}" if loads and worst.weight != "fault" else "",
-    )  # fmt: skip
+    head = row((f" {mark} {worst.words.upper()} ", role), (f"{trust}{also}", "caution"))
+    how = "flag" if worst.weight == "fault" else "caution"
+    channels = f"   channels: {loads}" if loads and worst.weight != "fault" else ""
+    made = head
+    for many in range(len(worst.details), -1, -1):
+        left = len(worst.details) - many
+        told = [*worst.details[:many], *([f"{left} more in the plan"] if left else [])]
+        made = row(head, (f".  {'; '.join(told)}" if told else "", how))
+        if _fits(row(made, channels), width, lines):
+            return row(made, channels)
+        if _fits(made, width, lines):  # the page has the channels too
+            return made
+    return made
+
+
+def _fits(content: Content, width: int, lines: int) -> bool:
+    return len(content.wrap(max(1, width))) <= lines

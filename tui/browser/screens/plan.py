@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from kb.plan.whole import WholePlan
 
 
+VERDICT_LINES = (4, 6)  # in a low terminal, and in a high one
 SIDE_BY_SIDE_FROM = 116  # from here the table of channels fits beside the choices, names and all
 
 
@@ -179,7 +180,9 @@ class PlanWalk(JobKeeping):
     def _draw(self) -> None:
         if self.whole is None:
             return
-        self.query_one("#verdict", Static).update(row(verdict_of(self.whole)))
+        lines = VERDICT_LINES[self.has_class("-high")]
+        said = verdict_of(self.whole, self.size.width, lines)
+        self.query_one("#verdict", Static).update(row(said))
         page = self._page(steps=self.steps, why=self.why)
         self.query_one("#plan-text", Static).update(from_page(page))
 
