@@ -42,7 +42,8 @@ class Answer:
     there is none. `unknowns` counts rows of the scope that the condition could
     not decide, `unverified` rows that rest on a revision nobody has verified; `signed_less` where
     one was verified alone, or on less than a measurement. `notes` are guesses, things left aside
-    and what weakens the answer; `why_empty` says what took the last row away.
+    and what weakens the answer, which `warned` holds alone; `why_empty` says what took the last row
+    away.
     """
 
     subject: str
@@ -53,6 +54,7 @@ class Answer:
     unknowns: int
     unverified: int
     notes: tuple[str, ...] = ()
+    warned: tuple[str, ...] = ()
     why_empty: tuple[str, ...] = ()
     signed_less: bool = False
     bound: Bound | None = field(default=None, compare=False, repr=False)
@@ -97,6 +99,7 @@ def answer(connection: sqlite3.Connection, bound: Bound) -> Answer:
         made = replace(
             made,
             notes=made.notes + rests.sentences(bound) + weight.sentences,
+            warned=weight.sentences,
             signed_less=weight.signed_less,
         )
         if not made.rows or (bound.query.count and bound.by is None and made.rows[0][COUNT] == 0):

@@ -206,9 +206,9 @@ def _path_named(connection: Any, bound: Bound) -> tuple[str, tuple[str, ...]] | 
 
 
 def _meant(answer: Answer) -> str:
-    return (
-        " ".join(("read as a question.", *answer.notes)) if answer.notes else "read as a question"
-    )
+    """What is said of an answer but for what it is warned of, which stands apart."""
+    said = [note for note in answer.notes if note not in answer.warned]
+    return " ".join(("read as a question.", *said)) if said else "read as a question"
 
 
 def _is_begun(connection: Any, text: str, fault: QueryError) -> bool:

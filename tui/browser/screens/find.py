@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
 from textual.binding import BindingType
+from textual.content import Content
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
@@ -20,7 +21,7 @@ from tui.browser.actions import bindings_of
 from tui.browser.finding import Found, look_up, offer
 from tui.browser.room import Room
 from tui.browser.text import OUTCOME_ROLES, lines, row, shown
-from tui.browser.widgets.entries import Cell, Entry, Item, Titles
+from tui.browser.widgets.entries import Cell, Entry, Item, Note, Titles, paragraph
 from tui.browser.widgets.field import Field
 from tui.browser.widgets.rows import Rows
 
@@ -34,6 +35,7 @@ MOST_OFFERED = 8
 LEAST_NAME = 9
 LESS = "not all measured"  # of a verified one, where the column has no room for all of it
 YIELDS = ((4, len(LESS)), (3, 8), (3, 0), (0, 26), (2, 12))
+CUT = "… there is more: PgDn, below the last row"
 ASKED = "What is on the bay?"
 HINT = "Type a make, a model, a year; a VIN; or a question such as:  speakers where ohms < 4"
 
@@ -60,7 +62,7 @@ class Find(Room):
         yield Field(id="field", classes="-asks", select_on_focus=False)
         yield Static(id="meant")
         yield Static(id="offer")
-        yield Rows("found", headings=HEADINGS, yields=YIELDS)
+        yield Rows("found", headings=HEADINGS, yields=YIELDS, with_notes=True)
         yield Static(id="count")
 
     def on_mount(self) -> None:
@@ -129,17 +131,18 @@ class Find(Room):
             texts = _texts(found.answer)
             same = _same(found.answer, texts)
             rows.headings, rows.told_above = found.answer.headings, frozenset(same)
+            told = list(_told(found.answer, found.meant, same))
             rows.yields = _yields(found.answer, same)
-            rows.show(list(_answer_lines(found, texts)), keep=keep)
         else:
             same = {}
             rows.headings, rows.yields, rows.told_above = HEADINGS, YIELDS, frozenset()
+            told = [(found.meant or HINT, "faint")]
             listed = [_line(vehicle, found) for vehicle in found.vehicles]
             rows.show([*listed, *map(_aside_line, found.aside)], keep=keep)
-        meant = [shown(found.meant or HINT, "faint")]
-        if same:
-            told = (f"{rows.headings[at]} {text}" for at, text in same.items())
-            meant.append(shown(f"in every row: {', '.join(told)}", "faint"))
+        meant, whole = self._within(told)
+        if found.answer is not None:
+            below = () if whole else (Note(text, role, "") for text, role in told)
+            rows.show([*_answer_lines(found, texts), *below], keep=keep)
         meant += [shown(line, "caution") for line in found.problem.split("\n") if line]
         self.put("#meant", lines(meant))
         hidden = rows.without_room if found.answer is not None else []
@@ -148,6 +151,15 @@ class Find(Room):
         self.call_after_refresh(self._ask_offer, text)
         if self._opening:
             self.action_open_found()
+
+    def _within(self, told: list[tuple[str, str]]) -> tuple[list[Content], bool]:
+        """What is told above the list, in so many lines as leave it room, and whether that is all;
+        if not, its last line says where all of it stands."""
+        room, most = self.size.width - 2, self.size.height // 3
+        made = [line for text, role in told for line in paragraph(Note(text, role, ""), room + 1)]
+        if len(made) <= most:
+            return made, True
+        return [*made[: most - 1], shown(CUT, "caution")], False
 
     @on(Input.Submitted)
     def _submitted(self) -> None:
@@ -270,6 +282,16 @@ def _vehicle_item(key: object, vehicle: ListedVehicle, state: str, maker: str = 
         ),
         sentence=", ".join(part for part in told if part),
     )
+
+
+def _told(answer: Answer, meant: str, same: dict[int, str]) -> Iterator[tuple[str, str]]:
+    """What is said of an answer, each with its role: first what it is warned of."""
+    for sentence in answer.warned:
+        yield sentence, "caution"
+    yield meant, "faint"
+    if same:
+        held = (f"{answer.headings[at]} {text}" for at, text in same.items())
+        yield f"in every row: {', '.join(held)}", "faint"
 
 
 def _texts(answer: Answer) -> list[list[str]]:
