@@ -97,6 +97,15 @@ def _range(text: str, match: re.Match[str]) -> list[str]:
     return made
 
 
+def _by_copper(text: str, match: re.Match[str]) -> list[str]:
+    """What is thicker by its copper: a smaller gauge."""
+    gauge = own(text, match, "field").casefold() in ("awg", "gauge")
+    unit = own(text, match, "unit") or (" awg" if gauge else "")
+    sign = "<" if "n" in match["than"] else ">"
+    lead, value = own(text, match, "lead"), own(text, match, "value")
+    return [cut(text, match, f"{lead}size {sign} {value}{unit}")]
+
+
 def _counted(text: str, match: re.Match[str]) -> list[str]:
     lead, what = own(text, match, "lead"), own(text, match, "what")
     sign, number = match["sign"], int(match["number"])
@@ -178,6 +187,27 @@ VALUE_MISTAKES: tuple[Mistake, ...] = (
         'speakers where not place ~ "door"',
     ),
     mistake(
+        "thicker or thinner",
+        rf"{OPENS}(?:(?P<field>awg|gauge|size|wire\s+size|mm2|area)\s+)?(?:is\s+)?"
+        r"(?P<mark>(?P<than>thick|thinn|fatt)er\s+than)\s+(?P<value>[0-9]+(?:\.[0-9]+)?(?:/0)?)"
+        r"(?P<unit>\s*(?:awg|mm2)\b)?",
+        "Thicker is `size >`, and thinner `size <`, also of sizes in awg.",
+        _by_copper,
+        "pins where size thicker than 12 awg",
+        "pins where size > 12 awg",
+        reads=True,
+    ),
+    mistake(
+        "more or less of a gauge",
+        rf"{OPENS}(?:awg|gauge)\s+(?:is\s+)?(?P<mark>(?:{_MORE}|{_LESS})\s+than|over|above|under|below"
+        r"|at\s+(?:least|most)|up\s+to)\s+(?=[0-9])",
+        "A smaller `awg` is a thicker wire: `size <` finds thinner ones, and `size >` thicker.",
+        lambda _text, _match: [],
+        "pins where awg smaller than 12",
+        "pins where size < 12 awg",
+        reads=True,
+    ),
+    mistake(
         "at least a value",
         rf"{OPENS}{FIELD}\s+(?:is\s+)?(?P<mark>at\s+least|since|from|not?\s+(?:less|fewer|smaller)\s+than"
         rf"|{_MORE}\s+than\s+or\s+equals?(?:\s+to)?|equals?\s+(?:to\s+)?or\s+{_MORE}\s+than)"
@@ -215,6 +245,15 @@ VALUE_MISTAKES: tuple[Mistake, ...] = (
         put("{lead}{field} < "),
         "vehicles where year before 2020",
         "vehicles where year < 2020",
+        reads=True,
+    ),
+    mistake(
+        "on a date",
+        rf"{OPENS}{FIELD}\s+(?P<mark>(?:on|at)(?:\s+the)?)\s+(?=[0-9]{{4}}-)",
+        "A date is compared with `=`.",
+        put("{lead}{field} = "),
+        "entries where submitted on 2026-03-14",
+        "entries where submitted = 2026-03-14",
         reads=True,
     ),
     mistake(

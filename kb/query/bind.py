@@ -36,8 +36,9 @@ def bind(connection: sqlite3.Connection, query: Query, text: str, *, newest: boo
         return bind_once(connection, query, text, newest)
     except QueryError as error:
         error.query = error.query or text
+        told: QueryError | None = None
         if error.span is not None and error.hint is None:
-            better = explained(error, error.query, parsed=True)
+            better = told = explained(error, error.query, parsed=True)
             if better.repaired and error.repaired:
                 # A word may be near by chance; a known phrase goes first where it runs.
                 better = _with_repair(connection, better, newest)
@@ -46,7 +47,10 @@ def bind(connection: sqlite3.Connection, query: Query, text: str, *, newest: boo
             error = better if better.repaired or sure else error
         elif error.span is not None and error.repaired is None:
             error = with_keyword(error, error.query, error.span, said=False)
-        raise _with_vehicle(connection, _with_repair(connection, error, newest), newest) from None
+        error = _with_repair(connection, error, newest)
+        if told is not None and not (error.repaired or error.hint):
+            error = _with_repair(connection, told, newest)  # what was near did not run either
+        raise _with_vehicle(connection, error, newest) from None
 
 
 def read_and_bind(connection: sqlite3.Connection, text: str, *, newest: bool = False) -> Bound:
@@ -223,18 +227,23 @@ def _order(key: SortKey, query: Query, by: Field | None, lookup: Lookup) -> Orde
 
 
 def _with_vehicle(connection: sqlite3.Connection, error: QueryError, newest: bool) -> QueryError:
-    """The error; where nothing explains it yet, with the vehicle that is named at its place."""
-    if error.repaired is not None or error.hint is not None or error.query is None:
+    """The error; where nothing explains it yet, with the vehicle that is named at its place, or
+    what else was meant by all of the question.
+    """
+    if error.repaired is not None or error.query is None:
         return error
+    from kb.query.counts_meant import count_meant
     from kb.query.entries_meant import meant_of_entries
     from kb.query.subject_last import meant_of_last
     from kb.query.vehicle_alone import said_of_vehicle
 
-    for meant_by in (meant_of_last, meant_of_entries, said_of_vehicle):
+    said = error.hint is not None  # what is told is kept, but for a question that runs
+    ways = (count_meant, meant_of_last, meant_of_entries, said_of_vehicle)
+    for meant_by in (count_meant, meant_of_entries) if said else ways:
         meant = meant_by(connection, error.query, error)
         if meant is not None and meant is not error:
             meant = _with_repair(connection, meant, newest)
-            if meant.repaired or meant.hint:
+            if meant.repaired or (meant.hint and not said):
                 return meant
     return error
 

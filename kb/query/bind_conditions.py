@@ -43,7 +43,10 @@ from kb.query.values import (
 
 QUOTES = frozenset("\"'“‘")
 
-ONLY_IN_AWG = "`awg` compares sizes written in AWG alone; `size` compares those in mm2 as well."
+ONLY_IN_AWG = (
+    "`awg` compares the numbers of sizes written in AWG alone, and a smaller number is a thicker"
+    " wire; `size` compares the copper, of those in mm2 as well."
+)
 MOST_LEVELS = 3
 """Quantifiers inside one another: SQLite's own parser holds no more than 100 open things."""
 

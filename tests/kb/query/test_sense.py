@@ -50,6 +50,10 @@ ASKED_AND_MEANT = [
     ("speakers where unknown ohms", "speakers where ohms is unknown"),
     ("speakers where not unknown ohms", "speakers where ohms is known"),
     ("speakers where no duties", "speakers where duties = none"),
+    ("pins where size thicker than 2.5 mm2", "pins where size > 2.5 mm2"),
+    ("pins where awg thicker than 16", "pins where size > 16 awg"),
+    ("pins where gauge is thinner than 16 awg", "pins where size < 16 awg"),
+    ("pins where thinner than 16 awg and unit = radio", "pins where size < 16 awg and unit = radio"),
     ("speakers where ohms > 4 or unknown", "speakers where ohms > 4 or ohms is unknown"),
     ("speakers where (fed by = radio or unknown) and ohms = 4", "speakers where (fed by = radio or fed by is unknown) and ohms = 4"),
     ("pins where size > 4 mm2 or unknown", "pins where size > 4 mm2 or size is unknown"),
@@ -244,6 +248,10 @@ def test_what_is_offered_means_what_was_asked(shipped: Asked, asked_: str, meant
     "said",
     [
         "speakers where vehicle.make = halden",
+        "pins where awg smaller than 12",  # the thicker wires, or the thinner ones
+        "pins where gauge over 12",
+        "pins where awg at least 12",
+        "pins where size thicker than 12",
         "speakers where ohms > 4 and unknown",
         f"{K} not left out, unknown",  # what is unknown is not not left out
         f"{K} left out, unknown, ohms = 4",
@@ -356,3 +364,11 @@ def test_a_word_of_another_subject_names_first_where_it_stands_alone(
     shipped: Asked, said: str, hint: str
 ) -> None:
     assert refused(shipped, said).hint == hint
+
+
+def test_which_way_a_gauge_counts_is_told(shipped: Asked) -> None:
+    for said in ("pins where awg smaller than 12", "pins where gauge over 12"):
+        assert "A smaller `awg` is a thicker wire" in refused(shipped, said).sentence
+    notes = " ".join(ask(shipped.connection, "pins where awg < 12 awg").notes)
+    assert "a smaller number is a thicker wire" in notes
+    assert not ask(shipped.connection, "pins where size < 12 awg").notes
