@@ -298,3 +298,39 @@ def test_a_table_that_is_safe_to_open_in_a_spreadsheet(shop: Shop, tmp_path: Pat
     question = ("ask", "kits where name ~ 1", "--csv")
     assert ",=1+1," in done(shop("tom", *question))
     assert ",'=1+1," in done(shop("tom", *question, "--spreadsheet-safe"))
+
+
+@pytest.mark.parametrize(
+    ("condition", "words"),
+    [
+        ("author = to", ("None of", "that wait", "Some hold it as a part: `author ~ to`")),
+        ("verified", ("None of",)),
+    ],
+)
+def test_a_queue_of_which_nothing_is_asked_for_is_not_empty(
+    shop: Shop, condition: str, words: tuple[str, ...]
+) -> None:
+    assert shown(shop("lena", "queue", "--json"))["queue"]
+    ran = shop("lena", "queue", "--where", condition)
+    assert ran.status == 0 and all(word in " ".join(ran.out.split()) for word in words)
+    assert "Nothing waits" not in ran.out
+    assert shown(shop("lena", "queue", "--where", condition, "--json"))["queue"] == []
+
+
+@pytest.mark.parametrize(
+    ("condition", "words"),
+    [
+        ("athor = tom", ("Entries have no field `athor`.", "\n  athor = tom\n  ^^^^^\n")),
+        ("author == tom", ("Try: author = tom\n",)),
+        ("author = 'tom", ("Try: author = 'tom'\n",)),
+        (" ", ("The condition is empty.",)),
+        ("author = tom show id", ("Only a condition narrows the queue.",)),
+    ],
+)
+def test_a_mistake_is_shown_in_the_condition_as_it_was_given(
+    shop: Shop, condition: str, words: tuple[str, ...]
+) -> None:
+    ran = shop("lena", "queue", "--where", condition)
+    assert ran.status == 2 and ran.out == ""
+    assert all(word in ran.err for word in words), ran.err
+    assert "entries where" not in ran.err

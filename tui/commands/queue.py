@@ -31,13 +31,12 @@ def run(arguments: argparse.Namespace) -> int:
     from kb.store.book import open_book
 
     with open_book(arguments.db).reading() as connection:
-        only = None
+        waiting = queue(connection)
+        none_of = ""
         if arguments.where is not None:
-            from kb.query.run import ask
+            from kb.review.waiting_where import those_that_meet
 
-            asked = ask(connection, f"entries where state = submitted and ({arguments.where})")
-            only = {str(row["revision"]) for row in asked.rows}
-        waiting = queue(connection, only=only)
+            waiting, none_of = those_that_meet(connection, waiting, arguments.where)
         thoughts = second_thoughts(connection)
         names = shop_names(connection)
         here = this_shop_of(connection)
@@ -73,5 +72,6 @@ def run(arguments: argparse.Namespace) -> int:
     from tui.ink import ink_for_output
     from tui.tables import terminal_width
 
-    say("\n".join(queue_page(waiting, thoughts, here, names, terminal_width(), ink_for_output())))
+    ink = ink_for_output()
+    say("\n".join(queue_page(waiting, thoughts, here, names, terminal_width(), ink, none_of)))
     return DONE

@@ -21,11 +21,13 @@ def queue_page(
     names: Mapping[str, str],
     width: int,
     ink: Ink,
+    none_of: str = "",
 ) -> list[str]:
-    """Lines no wider than `width` cells."""
+    """Lines no wider than `width` cells; `none_of`: why nothing that waits was asked for."""
     again = _thoughts(thoughts, here, names, width, ink)
     if not waiting:
-        return [*again, *([""] if again else []), "Nothing waits for review."]
+        said = wrap(none_of or "Nothing waits for review.", width)
+        return [*again, *([""] if again else []), *said]
     lines = [*again, *([""] if again else [])]
     lines += [ink("bold", f"{len(waiting)} waiting for a lead, the oldest and riskiest first")]
     for one in waiting:
