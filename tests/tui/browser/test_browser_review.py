@@ -10,11 +10,12 @@ import pytest
 from textual.events import Key
 
 from kb.review.acts import send_back, verify, withdraw
+from kb.review.people import add_person
 from kb.review.revisions import revisions_of
 from kb.store.book import open_book
 from kb.store.revisions import add_documents
 from tests.kb.exchange.shops import bring, out, shop, take
-from tests.tui.browser.driving import SMALL, Driver, drive, looks
+from tests.tui.browser.driving import LARGE, SMALL, Driver, drive, looks
 from tests.tui.browser.reviewing import TARN, open_review, states
 from tui.browser.screens.grid import EntryGrid
 from tui.browser.widgets.entries import Note
@@ -120,6 +121,32 @@ def test_a_shop_of_one_signs_alone_and_says_so(reviewed: Path) -> None:
         document = SimpleNamespace(kind="vehicle", id=TARN, content=content)
         add_documents(database, [document], author="mira")
     drive(reviewed, script)
+
+
+def test_a_shop_of_one_that_signs_less_is_asked_once(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await open_review(driver, "mira")
+        await driver.press("v")
+        looks(driver, "no feed is measured", "is mira's", "With your reason you sign it alone.")
+        await driver.press("enter")
+        looks(driver, "A reason is needed")
+        await driver.write("metered on the last one")
+        await driver.press("enter")
+        looks(driver, "is verified, alone")
+
+    with open_book(book).writing() as database:
+        add_person(database, "mira", "lead", by="mira")
+        (text,) = database.execute("SELECT content FROM revision WHERE id = ?", (TARN,)).fetchone()
+        content = json.loads(text)
+        content["vehicle"]["body"] = "estate"
+        document = SimpleNamespace(kind="vehicle", id=TARN, content=content)
+        add_documents(database, [document], author="mira")
+    drive(book, script, size=LARGE)
+    with open_book(book).reading() as connection:
+        signed = connection.execute(
+            "SELECT alone, reason FROM record WHERE act = 'verify'"
+        ).fetchall()
+    assert [tuple(row) for row in signed] == [(1, "metered on the last one")]
 
 
 def test_a_held_key_signs_one_and_no_more(reviewed: Path) -> None:

@@ -6,6 +6,7 @@ It stands alone because it is asked with a list to read and with a line to write
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import NamedTuple
 
 from textual.content import Content
 
@@ -26,6 +27,36 @@ def signed_in_words(seen: Dossier) -> str:
     if seen.against is not None:
         what = f"changes {named(changes)}" if changes else "changes nothing"
     return f"{seen.revision.name} by {seen.revision.author}: {what}."
+
+
+class Asked(NamedTuple):
+    """What a rule asks for before a signature: a word, or else a reason; `alone`: for alone."""
+
+    question: str
+    hint: str
+    must_be: str | None
+    alone: bool
+
+
+def asked_by(sentence: str, seen: Dossier | None, reason: str | None, alone: bool) -> Asked | None:
+    """What a refusal asks, once for all that it lets do; None where no answer would help.
+
+    `reason` and `alone`: what was answered already.
+    """
+    if seen is None:
+        return None
+    signs = f"You sign {signed_in_words(seen)} {against_in_words(seen)}"
+    if not alone and "--alone does it" in sentence:
+        own = sentence.replace("--alone does it", "you may sign alone")
+        if seen.unmeasured and reason is None:  # its reason is asked for at once
+            hint = "Why will less do here? With your reason you sign it alone."
+            return Asked(f"{signs} {own}", hint, None, alone=True)
+        return Asked(f"{signs} {own}", "Type  alone  to sign it so", "alone", alone=True)
+    if reason is None and "--reason" in sentence:
+        less = sentence.replace(", or say with --reason why less will do", "")
+        hint = "Why will less do here? (Esc leaves it unsigned)"
+        return Asked(f"{signs} {less}", hint, None, alone)
+    return None
 
 
 def withdrawn_in_words(seen: Dossier) -> str:

@@ -243,33 +243,23 @@ class Review(Room):
 
     def failed(self, sentence: str, group: str) -> None:
         """A rule that lets less do with a reason, or alone, is asked about; any other is said."""
-        if group == "verify":
-            reason, alone = self._tried
-            if reason is None and "--reason" in sentence:
-                question = sentence.replace(", or say with --reason why less will do", "")
-                self.app.push_screen(
-                    Prompt(self._signs(question), "Why will less do here? (Esc leaves it unsigned)",
-                           needed=A_REASON, signs=True),
-                    lambda why: self._verify(reason=why, alone=alone, sure=True) if why else None,
-                )  # fmt: skip
-                return
-            if not alone and "--alone does it" in sentence:
-                self.app.push_screen(
-                    Prompt(self._signs(sentence.replace("--alone does it", "you may sign alone")),
-                           "Type  alone  to sign it so", must_be="alone", signs=True),
-                    lambda said: self._verify(reason=reason, alone=True, sure=True)
-                    if said else None,
-                )  # fmt: skip
-                return
-        super().failed(sentence, group)
-        self.look_at_book()
+        from tui.browser.lines.signing import asked_by
 
-    def _signs(self, question: str) -> str:
-        """What is signed and what speaks against it, before what is asked."""
-        from tui.browser.lines.signing import against_in_words, signed_in_words
+        asked = asked_by(sentence, self.seen, *self._tried) if group == "verify" else None
+        if asked is None:
+            super().failed(sentence, group)
+            self.look_at_book()
+            return
+        question, hint, must_be, alone = asked
 
-        assert self.seen is not None
-        return f"You sign {signed_in_words(self.seen)} {against_in_words(self.seen)} {question}"
+        def answered(said: str | None) -> None:
+            if said:
+                reason = self._tried[0] if must_be else said
+                self._verify(reason=reason, alone=alone, sure=True)
+
+        self.app.push_screen(
+            Prompt(question, hint, must_be=must_be, needed=A_REASON, signs=True), answered
+        )
 
     def action_withdraw(self) -> None:
         """Take one's own back, with the reason."""
