@@ -232,14 +232,14 @@ def _with_vehicle(connection: sqlite3.Connection, error: QueryError, newest: boo
     """
     if error.repaired is not None or error.query is None:
         return error
-    from kb.query.counts_meant import count_meant
+    from kb.query.counts_meant import none_counted
     from kb.query.entries_meant import meant_of_entries
     from kb.query.subject_last import meant_of_last
     from kb.query.vehicle_alone import said_of_vehicle
 
     said = error.hint is not None  # what is told is kept, but for a question that runs
-    ways = (count_meant, meant_of_last, meant_of_entries, said_of_vehicle)
-    for meant_by in (count_meant, meant_of_entries) if said else ways:
+    ways = (none_counted, meant_of_last, meant_of_entries, said_of_vehicle)
+    for meant_by in (none_counted, meant_of_entries) if said else ways:
         meant = meant_by(connection, error.query, error)
         if meant is not None and meant is not error:
             meant = _with_repair(connection, meant, newest)

@@ -31,13 +31,10 @@ from kb.query.scope import Scoped
 from kb.query.subjects import SUBJECTS_BY_WORD
 from kb.query.values import (
     EXAMPLES,
-    NEVER_WRITTEN,
-    NOTHING,
     SAID_OF_KNOWING,
     Unreadable,
     asks_for_nothing,
     check_sign,
-    is_said_of_none,
     read_value,
 )
 
@@ -251,6 +248,8 @@ class Conditions:
             place = self._place_of(condition.words, len(words.parts))
             return self._test(field, "=", Value(value, place), condition)
         typed = f"{field.name} = {write_value(value)}" if value else None
+        if field.kind is Kind.NUMBER and not value:
+            typed = f"{field.name} > 0"  # some are left out
         raise QueryError(
             f"`{field.name}` is to be compared with a value.",
             self._lookup.text,
@@ -278,7 +277,11 @@ class Conditions:
     def _flag_compared(self, condition: Compare | OneOf | Between | IsUnknown) -> BoundCondition:
         flag = self._lookup.flag(condition.field)
         if flag is None:
-            raise self._lookup.unknown_word(condition.field, "field")
+            from kb.query.field_of_a_part import within_a_part
+
+            error = self._lookup.unknown_word(condition.field, "field")
+            error.repaired = error.repaired or within_a_part(self._lookup, condition)
+            raise error
         from kb.query.meant import flag_meant
 
         raise QueryError(
@@ -294,7 +297,9 @@ class Conditions:
 
     def _test(self, field: Field, sign: Sign, value: Value, source: Condition) -> Test:
         if sign != "~" and asks_for_nothing(field, value.text, quoted=self._is_quoted(value)):
-            raise self._unknown_asked(field, value, source)
+            from kb.query.meant import asked_for_nothing
+
+            raise asked_for_nothing(self._lookup, field, value, source)
         try:
             check_sign(field, sign)
             read = read_value(field, sign, value.text)
@@ -330,24 +335,6 @@ class Conditions:
 
     def _is_quoted(self, value: Value) -> bool:
         return self._lookup.text[value.span.start : value.span.start + 1] in QUOTES
-
-    def _unknown_asked(self, field: Field, value: Value, source: Condition) -> QueryError:
-        sentence = f"An unknown `{field.name}` is asked for with `is unknown`."
-        if is_said_of_none(field, value.text):
-            return QueryError(
-                "What is known to be absent is `none`; what nobody documented is `unknown`.",
-                self._lookup.text,
-                value.span,
-                repaired=self._lookup.replaced(value.span, "none"),
-            )
-        if word_key(value.text) in NOTHING | NEVER_WRITTEN - {"missing"}:
-            sentence = f"Where nobody wrote anything, `{field.name}` is unknown, not none."
-        from kb.query.meant import unknown_meant
-
-        meant = unknown_meant(field, source, self._lookup.text)
-        return QueryError(
-            sentence, self._lookup.text, value.span, repaired=self._instead(source, meant)
-        )
 
     def _unreadable(
         self, field: Field, value: Value, fault: Unreadable, source: Condition

@@ -25,6 +25,19 @@ _STATES = re.compile(
     r"(?P<plural>s?)(?![\w-])(?:\s+(?P<what>[\w-]+))?",
     re.IGNORECASE,
 )
+_OF_OTHERS = re.compile(
+    rf"^(?P<count>\s*(?:count\s+)?)(?P<what>[\w-]+)\s+where\s+(?:state\s*(?:=|is\b)?\s*)?"
+    rf"(?P<state>{'|'.join(flag.key for flag in ENTRIES.flags)})"
+    r"(?=\s*$|\s+(?:show|sorted|first)\b)",
+    re.IGNORECASE,
+)
+_WRITTEN_BY = re.compile(
+    r"^\s*(?:count\s+)?(?:entries|entry)\b.*?"
+    r"(?P<all>(?P<where>\bwhere\s+|\band\s+|\bor\s+|\s)(?:that\s+(?:are|were)\s+)?"
+    r"(?:submitted|written|made|added|authored|handed\s+in)\s+by\s+)"
+    r"(?P<name>\"[^\"]*\"|[^\s\"=<>~()]+)",
+    re.IGNORECASE,
+)
 _HASH = re.compile(r"[0-9a-f]{8,64}", re.IGNORECASE)
 _TAIL = re.compile(r"\b(?:show|sorted|first)\b", re.IGNORECASE)
 _AFTER_WHERE = "What an entry has, its author for one, stands after `where`."
@@ -38,6 +51,8 @@ def meant_of_entries(
     state = _STATES.match(text)
     if state is not None and (error.span or Span()).end <= state.end():
         return _of_a_state(connection, text, state)
+    if meant := _written_by(text) or _state_of_others(text):
+        return meant
     return of_no_entry(connection, text, error)
 
 
@@ -97,6 +112,36 @@ def _of_a_state(
         text,
         Span(found.start("state"), end),
         repaired=further.repaired if further else made,
+    )
+
+
+def _written_by(text: str) -> QueryError | None:
+    """`submitted by tess` as `author = tess`."""
+    found = _WRITTEN_BY.match(text)
+    if found is None:
+        return None
+    joined = found["where"] if found["where"].strip() else " where "
+    head, tail = text[: found.start("all")], text[found.end() :]
+    return QueryError(
+        "Who wrote an entry is its `author`.",
+        text,
+        Span(found.end("where"), found.end()),
+        repaired=f"{head}{joined}author = {found['name']}{tail}",
+    )
+
+
+def _state_of_others(text: str) -> QueryError | None:
+    """`vehicles where draft`: what does not answer is found among the entries alone."""
+    found = _OF_OTHERS.match(text)
+    kind = _kind(found["what"]) if found else None
+    if found is None or kind is None or kind in _DOCUMENTS:
+        return None
+    state = found["state"].lower()
+    return QueryError(
+        f"Of what is {state} no question tells but one about `entries`.",
+        text,
+        Span(*found.span("state")),
+        repaired=f"{found['count']}entries where kind = {kind} and {state}{text[found.end() :]}",
     )
 
 

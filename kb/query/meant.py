@@ -20,6 +20,7 @@ from grammar.tree import (
     OneOf,
     Quantified,
     Span,
+    Value,
     Words,
     word_key,
 )
@@ -27,7 +28,13 @@ from grammar.unparse import write_value
 from kb.query.catalogue import Field, Flag, Kind, Subject
 from kb.query.lookup import Lookup
 from kb.query.subjects import SUBJECTS_BY_WORD
-from kb.query.values import SAID_OF_KNOWING, asks_for_nothing
+from kb.query.values import (
+    NEVER_WRITTEN,
+    NOTHING,
+    SAID_OF_KNOWING,
+    asks_for_nothing,
+    is_said_of_none,
+)
 
 YES, NO = frozenset({"yes", "true", "1", "y"}), frozenset({"no", "false", "0", "n"})
 _NOT = re.compile(r"(?:un|not[-_ ]?|non?[-_ ]?)(?=[a-z])", re.IGNORECASE)
@@ -55,6 +62,19 @@ def unknown_meant(field: Field, condition: Condition, text: str) -> str | None:
     if isinstance(condition, Compare):
         return {"=": f"{field.name} is unknown", "!=": f"{field.name} is known"}.get(condition.sign)
     return None if isinstance(condition, Between) else f"{field.name} is unknown"
+
+
+def asked_for_nothing(lookup: Lookup, field: Field, value: Value, source: Condition) -> QueryError:
+    """The refusal of a word for none, or for what nobody knows, in the place of a value."""
+    sentence = f"An unknown `{field.name}` is asked for with `is unknown`."
+    meant = unknown_meant(field, source, lookup.text)
+    repaired = lookup.replaced(source.span, meant) if meant else None
+    if is_said_of_none(field, value.text):
+        sentence = "What is known to be absent is `none`; what nobody documented is `unknown`."
+        repaired = lookup.replaced(value.span, "none")
+    elif word_key(value.text) in NOTHING | NEVER_WRITTEN - {"missing"}:
+        sentence = f"Where nobody wrote anything, `{field.name}` is unknown, not none."
+    return QueryError(sentence, lookup.text, value.span, repaired=repaired)
 
 
 def _list_with_unknown(field: Field, condition: OneOf, text: str) -> str:
@@ -114,12 +134,14 @@ def quantified_meant(lookup: Lookup, condition: Quantified) -> str | None:
         field = field_said(subject, condition.subject)
         if field is not None and (meant := _has_none(field, turned=not turns)):
             return lookup.replaced(condition.span, meant)
-    for name in subject.parts if condition.inner is None else ():
+    for name in subject.parts:
         part = SUBJECTS_BY_WORD[name]
-        found = lookup.of_field(condition.subject.text, part)
+        found = lookup.of_field(condition.subject.text, part) if condition.inner is None else None
         if found is not None:
             inside = f"{found[0].name} = {write_value(found[1])}"
             return lookup.replaced(condition.subject.span, f"{part.singular} ({inside})")
+        if condition.subject.key in part.said:  # `any part` of a kit is one of its leads
+            return lookup.replaced(condition.subject.span, part.singular)
     near = nearest(condition.subject.key, subject.parts)
     return lookup.replaced(condition.subject.span, near) if near else None
 
@@ -154,7 +176,7 @@ def counted_meant(subject: Subject, words: Words) -> str | None:
     turned = _NOT.match(words.text) is not None
     key = word_key(_NOT.sub("", words.text, count=1))
     for field in subject.fields:
-        if field.kind is Kind.NUMBER and key == f"{field.key.removesuffix('s')}d":
+        if field.kind is Kind.NUMBER and key in (field.key, f"{field.key.removesuffix('s')}d"):
             return f"{'not ' if turned else ''}{field.name} > 0"
     return None
 

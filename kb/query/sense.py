@@ -48,6 +48,7 @@ def keeps_sense(asked: str, offered: str) -> bool:
     """Whether `offered` is turned round exactly where `asked` is."""
     if _takes_known_for_a_value(asked, offered):
         return False
+    asked = _without_choices(asked, offered)
     turned_words = _turned_words(asked, offered)  # also those that the offer quotes
     asked, offered = (QUOTED.sub('""', text) for text in (asked, offered))
     in_order = sum(len(MINUS.findall(tail)) for tail in _TAIL.findall(asked))
@@ -67,6 +68,19 @@ def keeps_sense(asked: str, offered: str) -> bool:
     if before % 2 == after % 2:
         return True
     return bool(after and few)  # fewer than two: `not at least 2`
+
+
+def _without_choices(asked: str, offered: str) -> str:
+    """What was asked without the values of the catalogue that are offered in quotes: the `not` of
+    `way not documented` turns nothing.
+    """
+    from kb.query.subjects import SUBJECTS
+
+    choices = {one for subject in SUBJECTS for field in subject.fields for one in field.choices}
+    for quoted in QUOTED.findall(offered):
+        if quoted[1:-1] in choices:
+            asked = re.sub(rf"(?<![\w\"']){re.escape(quoted[1:-1])}(?![\w\"'])", '""', asked)
+    return asked
 
 
 def _became(word: re.Pattern[str], test: re.Pattern[str], asked: str, offered: str) -> int:

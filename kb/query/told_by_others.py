@@ -1,4 +1,4 @@
-"""What no field holds and another command tells: who signed an entry, why, on which evidence.
+"""What no field holds and something else tells: who signed an entry, why, on which evidence.
 
 Data, one line for each: the subject, the words that are tried as a field, and where the answer is.
 Apart from the catalogue because nothing here can be asked, and only refused words look it up.
@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from grammar.tree import Words
 
-_TOLD: tuple[tuple[str, frozenset[str], str], ...] = (
+_OF_A_VEHICLE = frozenset({"vehicles", "speakers", "pins", "connectors"})
+_TOLD: tuple[tuple[frozenset[str], frozenset[str], str], ...] = (
     (
-        "entries",
+        frozenset({"entries"}),
         frozenset(
             {"reason", "reasons", "why", "reviewer", "reviewed", "verifier", "signer", "signed"}
             | {"verified", "returned"}
@@ -19,14 +20,26 @@ _TOLD: tuple[tuple[str, frozenset[str], str], ...] = (
         "Who signed or returned an entry, when and why: `loombook history ENTRY`.",
     ),
     (
-        "entries",
+        frozenset({"entries"}),
         frozenset({"evidence", "method", "methods", "changes", "findings", "note", "notes"}),
         "What changed in an entry, and the evidence for it: `loombook review ENTRY`.",
+    ),
+    (
+        _OF_A_VEHICLE,
+        frozenset({"disputed", "undisputed", "dispute", "disputes"}),
+        "Every answer names the disputed pins that it rests on; `entries where disputes > 0` lists"
+        " whose there are.",
+    ),
+    (
+        _OF_A_VEHICLE,
+        frozenset({"measured", "unmeasured", "metered", "unmetered", "measurement", "evidence"}),
+        "What of an entry is not measured: `loombook review ENTRY`; `entries where measured = 0`"
+        " lists those without any.",
     ),
 )
 
 
 def told_by_command(subject: str, words: Words) -> str | None:
-    """Which command tells what these words ask about: `reason`, `verified by lena`."""
+    """What tells what these words ask about: `reason`, `verified by lena`."""
     asked = {words.key, words.parts[0].casefold(), words.parts[-1].casefold()}
-    return next((told for of, own, told in _TOLD if of == subject and asked & own), None)
+    return next((told for of, own, told in _TOLD if subject in of and asked & own), None)

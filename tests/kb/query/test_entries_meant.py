@@ -35,6 +35,11 @@ ASKED = [
     ("drafts", "entries where draft"),
     ("count drafts", "count entries where draft"),
     ("drafts by shipped", "entries where author = shipped and draft"),
+    ("entries submitted by shipped", "entries where author = shipped"),
+    ("entries where draft and written by shipped", "entries where draft and author = shipped"),
+    ("entries where submitted on 2026-03-14", "entries where submitted = 2026-03-14"),
+    ("vehicles where state = draft", "entries where kind = vehicle and draft"),
+    ("count kits where withdrawn", "count entries where kind = kit and withdrawn"),
     ("returned vehicles", "entries where returned and kind = vehicle"),
 ]
 
@@ -56,6 +61,11 @@ def test_a_hash_alone_is_offered_as_a_revision(shipped: Asked) -> None:
 @pytest.mark.parametrize("said", ["entries of zzz", "entries by zzz", "entries of tarn 22"])
 def test_what_nothing_in_the_book_bears_is_offered_as_nothing(shipped: Asked, said: str) -> None:
     assert refused(shipped, said).repaired is None
+
+
+def test_beside_another_condition_a_state_is_said_to_be_one_of_entries(shipped: Asked) -> None:
+    error = refused(shipped, "vehicles where returned and year = 2022")
+    assert error.repaired is None and "said of entries" in (error.hint or "")
 
 
 def test_a_near_id_is_named_first(shipped: Asked) -> None:

@@ -124,6 +124,8 @@ def test_most_letters_of_a_field_are_no_slip_of_the_keys_for_it(shipped: Asked, 
         ("entries show id, reviewer", "loombook history"),
         ("entries where method = meter", "loombook review"),
         ("entries where evidence is known", "loombook review"),
+        ("speakers where not measured", "loombook review"),
+        ("pins where disputed", "entries where disputes > 0"),
     ],
 )
 def test_what_another_command_tells_is_said_to_be_told_there(

@@ -13,6 +13,10 @@ from tests.kb.query.refused import refused
 @pytest.mark.parametrize(
     ("query", "meant"),
     [
+        (
+            "leads of oku-b6 on tarn 22 concert where not why = way not documented",
+            'leads of oku-b6 on tarn 22 concert where not why = "way not documented"',
+        ),
         ("pins where carries = turn on", "pins where carries = turn-on"),
         ("pins where not carries = turn on", "pins where not carries = turn-on"),
         (
