@@ -320,3 +320,19 @@ def test_colours_that_people_write_for_one_another(book: Path, query: str, said:
     assert out.startswith("No rows.")
     assert said in out
     assert said or "other way round" not in out
+
+
+def test_rows_of_a_verified_vehicle_name_the_kit_that_nobody_signed(tmp_path: Path) -> None:
+    book = tmp_path / "book.db"
+    shipped_book(book)
+    query = f"speakers of {VEHICLE} with oku-b6 where left out"
+    by_none = "all of it rests on revisions that no lead has signed."
+    assert by_none in " ".join(ask(book, query).out.split())
+    lena = ("--db", str(book), "--as", "lena")
+    assert loombook(*lena, "people", "add", "lena", "--role", "lead").status == 0
+    reason = ("--reason", "wiring diagram")
+    assert loombook(*lena, "verify", f"vehicle/{VEHICLE}", *reason).status == 0
+    said = " ".join(ask(book, query).out.split())
+    assert "all of it rests on kit oku-b6, which no lead has signed." in said
+    hidden = " ".join(ask(book, f"{query} show speaker").out.split())
+    assert by_none in hidden  # no column tells the vehicle's own state

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from grammar.tree import Compare, all_conditions
+from grammar.tree import Compare, Path, all_conditions
 from kb.query.bind import COUNT
 from kb.query.catalogue import Kind
 from kb.query.run import Answer
@@ -180,6 +180,8 @@ def _last_lines(answer: Answer, width: int, ink: Ink) -> list[str]:
     if answer.unverified and answer.subject == "entries":
         # Of a revision that was superseded it would be wrong to say that nobody signed it.
         said += f" {answer.unverified} {'is' if answer.unverified == 1 else 'are'} not verified."
+    elif answer.unverified and (kit := _unsigned_kit(answer)):
+        said += f" Not verified: all of it rests on kit {kit}, which no lead has signed."
     elif answer.unverified:
         unverified = "all of it" if _all_unverified(answer) else f"{answer.unverified}"
         rest = "rests" if answer.unverified == 1 or unverified == "all of it" else "rest"
@@ -195,6 +197,18 @@ def _last_lines(answer: Answer, width: int, ink: Ink) -> list[str]:
         )
         lines += [ink("warn", line) for line in wrap(text, width)]
     return lines
+
+
+def _unsigned_kit(answer: Answer) -> str | None:
+    """The kit that the whole question is about, where nobody has signed that and each row bears
+    `verified`, which is said of the vehicle."""
+    bound = answer.bound
+    if not answer.rows or any(row.get("state") != "verified" for row in answer.rows):
+        return None
+    if bound is None or bound.kits is None or bound.kits.kit is None or bound.kits.verified:
+        return None
+    named = next((one for one in bound.query.scopes if isinstance(one, Path)), None)
+    return None if named is None else named.names[0].text.lower()
 
 
 def _all_unverified(answer: Answer) -> bool:
