@@ -159,6 +159,11 @@ def _nearest(connection: sqlite3.Connection, bound: Bound, condition: BoundCondi
         return []
     if why := _not_answering(connection, bound, condition):
         return why
+    if condition.field.key == "origin":
+        from kb.query.shop_named import origins_named
+
+        if named := origins_named(connection, condition):
+            return named
     compiled = Compiler(replace(bound, where=None)).distinct(condition.field, MOST_VALUES)
     cursor = connection.cursor()
     cursor.row_factory = None

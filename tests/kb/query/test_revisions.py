@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import Any
 
 from kb.query.run import ask
 from kb.review.acts import withdraw
+from kb.review.shop import name_shop
 from kb.store.book import Book, open_book
 from kb.store.revisions import add_documents
 from tests.bench.books import Made
@@ -97,3 +99,16 @@ def test_a_disputed_pin_is_said_with_the_answer(tmp_path: Path) -> None:
         assert ask(connection, "speakers show role").notes == ()  # nothing of it follows from pins
         assert ask(connection, "entries").notes == ()
         assert ask(connection, "kits").notes == ()
+
+
+def test_a_shop_asked_for_by_its_name_is_told_under_its_origin(tmp_path: Path) -> None:
+    book = open_book(tmp_path / "book.db")
+    add(book, made("tweeter", "WH"))
+    with book.writing() as database:
+        name_shop(database, "Northside Audio", by="t")
+    with book.reading() as connection:
+        for asked in ('origin = "northside audio"', "origin ~ northside"):
+            answer = ask(connection, f"entries where {asked}")
+            (origin,) = re.findall(r"`(origin = [^`]*)`", " ".join(answer.why_empty[1:]))
+            assert answer.rows == [] and ask(connection, f"entries where {origin}").rows
+        assert "origin =" not in " ".join(ask(connection, "entries where origin = x").why_empty[1:])
