@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 import subprocess
 import sys
 from pathlib import Path
@@ -28,10 +29,10 @@ def offered(book: Path, *words: str) -> list[str]:
 def completed_by_bash(book: Path, words: list[str]) -> list[str]:
     """The script in a real bash, called as readline calls it."""
     script = loombook("completion", "bash").out
-    quoted = " ".join("'" + word.replace("'", "'\\''") + "'" for word in words)
+    line = " ".join(["loombook", *words])
     program = (
         f'loombook() {{ "{sys.executable}" -m tui --db "{book}" "$@"; }}\n{script}\n'
-        f"COMP_WORDS=(loombook {quoted}); COMP_CWORD={len(words)}; _loombook\n"
+        f"COMP_LINE={shlex.quote(line)}; COMP_POINT=${{#COMP_LINE}}; _loombook\n"
         'printf "%s\\n" "${COMPREPLY[@]}"'
     )
     done = subprocess.run(

@@ -1,0 +1,56 @@
+"""The shells' scripts: a few lines each, which give the line up to the cursor and take the answers.
+
+What may come next is known to the grammar and the book, never to a script. An answer is a line:
+what to type, a tab, a word about it. A line without the first tells the script itself what to do.
+"""
+
+from __future__ import annotations
+
+BASH = """# loombook: completion for bash
+_loombook() {
+    local line
+    COMPREPLY=()
+    while IFS= read -r line; do COMPREPLY+=("${line%%$'\\t'*}"); done \\
+        < <(LOOMBOOK_BREAKS="$COMP_WORDBREAKS" \\
+            loombook completion next-bash -- "${COMP_LINE:0:COMP_POINT}" 2>/dev/null)
+    compopt -o nospace -o nosort 2>/dev/null
+}
+complete -F _loombook loombook
+"""
+
+ZSH = """#compdef loombook
+# loombook: completion for zsh
+_loombook() {
+    local line
+    local -a found shown
+    # What stands after the cursor is none of the word; zsh counts it in, but with COMPLETE_IN_WORD.
+    if [[ -z "$SUFFIX" ]]; then
+        local -i after=$#PREFIX
+        while (( after )) && [[ "$RBUFFER" != "${PREFIX[-after,-1]}"* ||
+            "$LBUFFER" != *"${${PREFIX[1,-after-1]}##*[\\\"\']}" ]]; do (( after-- )); done
+        # Before a closing quote it tells the cursor one sign too far to the left.
+        (( after == 1 )) && [[ -n "$QISUFFIX" ]] && after=0
+        (( after )) && SUFFIX="${PREFIX[-after,-1]}" PREFIX="${PREFIX[1,-after-1]}"
+    fi
+    ISUFFIX="$SUFFIX$ISUFFIX" SUFFIX=
+    while IFS= read -r line; do
+        found+=("${line%%$'\\t'*}")
+        shown+=("${line/$'\\t'/  -- }")
+    done < <(loombook completion next-zsh -- \\
+        "${(j: :)words[1,CURRENT-1]} $QIPREFIX$IPREFIX$PREFIX" "$PREFIX" 2>/dev/null)
+    compadd -Q -S '' -l -d shown -- "${found[@]}"
+}
+if [ "$funcstack[1]" = "_loombook" ]; then _loombook; else compdef _loombook loombook; fi
+"""
+
+FISH = """# loombook: completion for fish
+function __loombook_next
+    # fish takes the cursor to the end of the word, and puts an answer in place of the whole word.
+    set -l line (commandline -pc | string collect)
+    set -l after (math (commandline -bc | string collect | string length) - (commandline -C))
+    loombook completion next-fish -- $line $after 2>/dev/null
+end
+complete -c loombook -f -a '(__loombook_next)'
+"""
+
+SCRIPTS = {"bash": BASH, "zsh": ZSH, "fish": FISH}
