@@ -20,6 +20,7 @@ def vehicle_problems(content: Mapping[str, object]) -> Iterator[Problem]:
     connectors = top_rows(content, "connector")
     for rows, word in ((units, "unit"), (speakers, "speaker"), (connectors, "connector")):
         yield from repeated_ids(rows, word)
+        yield from _names_of_nothing(word, rows)
     yield from repeated_ids(top_rows(content, "panel"), "panel")
     yield from repeated_ids(top_rows(content, "setting"), "setting")
     yield from _unit_names(units)
@@ -43,6 +44,18 @@ def _unit_names(units: list[Row]) -> Iterator[Problem]:
                 unit.at("id"),
                 f'unit "{name}" bears the name of another kind of unit',
                 "give it an id that cannot be mistaken for a kind",
+                "warning",
+            )
+
+
+def _names_of_nothing(what: str, rows: list[Row]) -> Iterator[Problem]:
+    for row in rows:
+        name = row.text("id")
+        if name is not None and name.casefold() in vocabulary.SAID_OF_NOTHING:
+            yield Problem(
+                row.at("id"),
+                f'{what} "{name}" bears a word that questions take for what is not there',
+                "give it an id of its own",
                 "warning",
             )
 

@@ -7,6 +7,8 @@ words.
 KINDS = ("vehicle", "kit", "amplifier", "job")
 UNIT_KINDS = ("radio", "amplifier", "processor", "other")
 IN_LINE = "in-line"
+SAID_OF_NOTHING = ("none", "unknown")
+"""Words of answers and questions for what is not there, and for what nobody knows."""
 STEP_STAGES = (
     "prepare",
     "before-power-off",

@@ -155,7 +155,7 @@ def shown(kind: Kind, value: Any) -> str:
     text = clean(value)
     if len(text) == 64 and all(c in "0123456789abcdef" for c in text):
         return text[:HASH_SHOWN]
-    return f"{MARKS[text]} {text}" if text in MARKS else text
+    return f"{MARKS[text]} {text}" if kind is Kind.CHOICE and text in MARKS else text
 
 
 def _paint(row: int, text: str, ink: Ink) -> str:
