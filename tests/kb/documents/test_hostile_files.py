@@ -100,11 +100,11 @@ def only_finding(data: bytes | str, name: str = "f.toml") -> Finding:
     ids=lambda value: value[:40] if isinstance(value, str) else "",
 )
 def test_what_cannot_be_read_says_why(name: str, data: bytes, line: int | None, what: str) -> None:
-    started = time.perf_counter()
+    started = time.process_time()
     finding = only_finding(data, name)
     assert what in finding.what
     assert finding.line == line
-    assert time.perf_counter() - started < 2
+    assert time.process_time() - started < 2
 
 
 @pytest.mark.parametrize("form", [as_toml, as_json])
@@ -123,9 +123,9 @@ def test_a_hundred_thousand_pins_are_answered_fast(form: Writer) -> None:
     pins = [{"at": str(at), "carries": "door-l+", "wire": "BL"} for at in range(100_000)]
     vehicle["connector"][0]["pins"] = pins
     data = form(vehicle)
-    started = time.perf_counter()
+    started = time.process_time()
     finding = only_finding(data, "f")
-    assert time.perf_counter() - started < 10  # a slow machine; about 1 s on a desk
+    assert time.process_time() - started < 10  # a slow machine; about 1 s on a desk
     assert "pins" in finding.what + finding.right
 
 
@@ -201,9 +201,9 @@ def test_as_many_unknown_names_as_a_connector_can_hold_are_answered_fast() -> No
     vehicle["connector"][0].update(
         ways=1_000, pins=[{"at": str(at), "carries": f"t{at}+"} for at in range(1_000)]
     )
-    started = time.perf_counter()
+    started = time.process_time()
     assert read_documents([Source("f.json", as_json(vehicle))]).documents == []
-    assert time.perf_counter() - started < 10
+    assert time.process_time() - started < 10
 
 
 @pytest.mark.parametrize(

@@ -186,7 +186,7 @@ def test_a_book_that_is_held_by_another_is_looked_at_later_and_keys_go_on(book: 
             begun = time.monotonic()
             await driver.pilot.press("escape")
             assert type(driver.app.screen).__name__ == "Vehicle"
-            assert time.monotonic() - begun < 1
+            assert time.monotonic() - begun < 3  # the book itself is waited for far longer
         await driver.settle()
         assert "stopped" not in driver.text()
 
