@@ -159,11 +159,6 @@ def _nearest(connection: sqlite3.Connection, bound: Bound, condition: BoundCondi
         return []
     if why := _not_answering(connection, bound, condition):
         return why
-    if condition.field.key == "origin":
-        from kb.query.shop_named import origins_named
-
-        if named := origins_named(connection, condition):
-            return named
     compiled = Compiler(replace(bound, where=None)).distinct(condition.field, MOST_VALUES)
     cursor = connection.cursor()
     cursor.row_factory = None
@@ -185,9 +180,13 @@ def _nearest(connection: sqlite3.Connection, bound: Bound, condition: BoundCondi
 
 def _not_answering(connection: sqlite3.Connection, bound: Bound, condition: Test) -> list[str]:
     """An id that the book has: a draft or a returned one, which no question sees, or another one
-    than the question is about.
+    than the question is about; and a shop by its name.
     """
     key = condition.field.key
+    if key == "origin":
+        from kb.query.shop_named import origins_named
+
+        return origins_named(connection, condition)
     kind = bound.subject.of if key == "id" else key
     if kind not in ("vehicle", "kit"):
         return []
