@@ -258,7 +258,9 @@ def _with_repair(connection: sqlite3.Connection, error: QueryError, newest: bool
     from kb.query.offered import means_something
     from kb.query.sense import keeps_sense
 
-    for text in (error.repaired, *error.others):
+    tried = (error.repaired, *error.others)
+    whole = [text for text in tried if error.others and not _refusal(connection, text, newest)]
+    for text in dict.fromkeys((*whole, *tried)):  # what runs as it is comes before a further guess
         found = _that_runs(connection, text, newest)
         if (
             found is not None

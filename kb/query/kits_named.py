@@ -76,3 +76,13 @@ def _by_words(
         str(id),
         f'{"" if whole else "A guess: "}"{name}" taken as {id} ({maker} {title}).',
     )
+
+
+def kits_of_part(connection: sqlite3.Connection, name: str, *, newest: bool = False) -> list[str]:
+    """The kits of which a part bears the name."""
+    rows = connection.execute(
+        "SELECT DISTINCT k.id FROM part p JOIN kit k USING (kit) WHERE p.part = ?"
+        f" AND k.{'newest' if newest else 'answers'} = 1 ORDER BY k.id",
+        ("-".join(name.lower().split()),),
+    )
+    return [id for (id,) in rows]

@@ -1,7 +1,8 @@
-"""A name that took in what follows it: `of tarn first`, `with oku-b6 left out`.
+"""A name that took in what follows it, or is none: `of tarn first`, `with oku-b6 left out`.
 
-A name may be of several words, so that nothing ends it but a word of the language. It stands apart
-because only a name that nothing bears comes here.
+A name may be of several words, so that nothing ends it but a word of the language; and where a kit
+is named, people name a part of it, or say what a row has. It stands apart because only a name that
+nothing bears comes here.
 """
 
 from __future__ import annotations
@@ -10,9 +11,16 @@ import re
 import sqlite3
 from typing import Literal
 
-from grammar.errors import QueryError
-from grammar.tree import Span, Value, word_key
+from grammar.errors import QueryError, listed
+from grammar.tree import Path, Query, Span, Value, Words, word_key
+from grammar.unparse import write_value
 from kb.query.catalogue import Kind, Subject
+from kb.query.field_of_a_part import part_with
+from kb.query.kits_named import NoKit, find_kit, kits_of_part
+from kb.query.scopes_meant import plus_in_name
+from kb.query.vehicles import NoVehicle, find_vehicle
+
+MOST_KITS = 4
 
 _FIRST = re.compile(r"\s(first)(?:\s+\S+)?$", re.IGNORECASE)
 
@@ -49,6 +57,58 @@ def where_left_out(
     return None
 
 
+def no_kit(
+    connection: sqlite3.Connection,
+    query: Query,
+    text: str,
+    subject: Subject,
+    name: Value,
+    said: str,
+    *,
+    newest: bool,
+) -> QueryError:
+    """The error for a name that no kit bears, `said` if it is nothing else that is known."""
+    refuse_first(text, name)
+    path = next((one for one in query.scopes if isinstance(one, Path) and name in one.names), None)
+    kits = kits_of_part(connection, name.text, newest=newest)
+    if kits:
+        return _part_for_kit(text, name, kits, of_path=path is not None)
+    repaired = (
+        plus_in_name(query, text, name)
+        or where_left_out(connection, text, subject, name, "kit")
+        or (_condition_for_kit(text, subject, name, path) if path else None)
+    )
+    return QueryError(said, text, name.span, repaired=repaired)
+
+
+def _part_for_kit(text: str, name: Value, kits: list[str], *, of_path: bool) -> QueryError:
+    """`with radio-28`: a part is named after its kit."""
+    some = [*kits[:MOST_KITS], f"{len(kits) - MOST_KITS} more"] if kits[MOST_KITS:] else kits
+    head, own = text[: name.span.start], text[name.span.start : name.span.end]
+    alone = of_path and len(kits) == 1
+    return QueryError(
+        f"{name.text} is a part of {listed(some, 'and')}; a part stands after its kit, with `+`.",
+        text,
+        name.span,
+        expected=() if alone else ("KIT + PART" if of_path else "a kit",),
+        repaired=f"{head}{kits[0]} + {own}{text[name.span.end :]}" if alone else None,
+    )
+
+
+def _condition_for_kit(text: str, subject: Subject, name: Value, path: Path) -> str | None:
+    """`vehicles with plug HT-20` as a condition, where nothing stands behind it."""
+    word, _, value = name.text.partition(" ")
+    if path.names != (name,) or not value or text[path.span.end :].strip():
+        return None
+    test, field = f"{word} = {write_value(value)}", Words((word,), name.span)
+    if field.key not in subject.fields_by_key:
+        part = part_with(subject, field)
+        if part is None:
+            return None
+        test = f"any {part.singular} ({test})"
+    return f"{text[: path.span.start]}where {test}"
+
+
 def _is_quoted(text: str, name: Value) -> bool:
     return text[name.span.start : name.span.start + 1] in "\"'“‘"
 
@@ -73,9 +133,6 @@ def _is_said(subject: Subject, words: str) -> bool:
 
 def _names(connection: sqlite3.Connection, words: str, kind: Literal["kit", "vehicle"]) -> bool:
     """Whether one entry alone is meant by words."""
-    from kb.query.kits_named import NoKit, find_kit
-    from kb.query.vehicles import NoVehicle, find_vehicle
-
     try:
         found = (find_kit if kind == "kit" else find_vehicle)(connection, words)
     except (NoKit, NoVehicle):

@@ -17,6 +17,7 @@ from kb.query.compile_conditions import parts_of
 
 _LIST = re.compile(r"\bin\s*\(", re.IGNORECASE)
 _BARE_IN = re.compile(r"\bin\s+[^(\s]", re.IGNORECASE)
+_ANY_THING = re.compile(r"\bany\s+\w+\s*\(", re.IGNORECASE)
 _AND = re.compile(r"\band\b", re.IGNORECASE)
 
 
@@ -28,6 +29,8 @@ def means_something(connection: sqlite3.Connection, asked: str, bound: Bound, of
         )
     if bound.where is None:
         return True
+    if _AND.search(asked) and len(_ANY_THING.findall(offered)) > len(_ANY_THING.findall(asked)) + 1:
+        return False  # `role = tweeter and ohms < 4` may be meant of one and the same speaker
     if len(_AND.findall(offered)) > len(_AND.findall(asked)) and _never_met(bound.where):
         return False  # `left out, unknown`: no speaker is both
     return not (_BARE_IN.search(asked) and _holds_no_text(connection, bound.where))

@@ -265,7 +265,7 @@ class Scopes:
         except QueryError as error:
             from kb.query.scopes_meant import parts_of_kit
 
-            error.repaired = error.repaired or parts_of_kit(self._query, self._text)
+            error.repaired = parts_of_kit(self._query, self._text) or error.repaired
             raise
         parts = []
         for name in scope.names[1:]:
@@ -344,17 +344,13 @@ class Scopes:
                 hint = "\n".join(fault.lines)
                 raise QueryError(str(fault), self._text, name.span, hint=hint) from None
             self._refuse_other_kind(name, "vehicle")
-            from kb.query.name_and_more import refuse_first, where_left_out
-            from kb.query.scopes_meant import plus_in_name
+            from kb.query.name_and_more import no_kit
             from kb.query.vehicle_alone import loosely_named
 
             if loosely_named(self._connection, name.text):
                 raise self._named_otherwise(name, f'"{name.text}"', "vehicle") from None
-            refuse_first(self._text, name)
-            repaired = plus_in_name(self._query, self._text, name) or where_left_out(
-                self._connection, self._text, self._subject, name, "kit"
-            )
-            raise QueryError(str(fault), self._text, name.span, repaired=repaired) from None
+            place = (self._query, self._text, self._subject, name)
+            raise no_kit(self._connection, *place, str(fault), newest=self._newest) from None
         if note:
             self._notes.append(note)
         return kit

@@ -50,6 +50,16 @@ ASKED_AND_MEANT = [
     ("speakers where unknown ohms", "speakers where ohms is unknown"),
     ("speakers where not unknown ohms", "speakers where ohms is known"),
     ("speakers where no duties", "speakers where duties = none"),
+    ("kits where plug = HT-20", "kits where any lead (plug = HT-20)"),
+    ("kits where any part (plug = HT-20)", "kits where any lead (plug = HT-20)"),
+    ("vehicles where plug = HT-20", "vehicles where any connector (plug = HT-20)"),
+    ("vehicles with plug HT-20", "vehicles where any connector (plug = HT-20)"),
+    ("speakers with role tweeter", "speakers where role = tweeter"),
+    ("vehicles where make = Halden and role = tweeter", "vehicles where make = Halden and any speaker (role = tweeter)"),
+    ("vehicles where not wire = TQ", "vehicles where not any pin (wire = TQ)"),
+    ("pins where ohms = 2 or speaker = sub", "pins where any speaker (ohms = 2) or any speaker (speaker = sub)"),
+    (f"speakers of {V} with radio-28", f"speakers of {V} with oku-b6 + radio-28"),
+    (f"speakers of {V} with radio-28 + radio-14 where left out", f"speakers of {V} with oku-b6 + radio-28 + radio-14 where left out"),
     ("pins where size thicker than 2.5 mm2", "pins where size > 2.5 mm2"),
     ("pins where awg thicker than 16", "pins where size > 16 awg"),
     ("pins where gauge is thinner than 16 awg", "pins where size < 16 awg"),
@@ -248,6 +258,9 @@ def test_what_is_offered_means_what_was_asked(shipped: Asked, asked_: str, meant
     "said",
     [
         "speakers where vehicle.make = halden",
+        "vehicles where role != tweeter",  # every speaker, or any
+        "vehicles where role = tweeter and ohms < 4",  # of one and the same speaker, or not
+        "vehicles where place ~ door",  # of a speaker, or of a connector
         "pins where awg smaller than 12",  # the thicker wires, or the thinner ones
         "pins where gauge over 12",
         "pins where awg at least 12",
