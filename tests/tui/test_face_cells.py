@@ -85,10 +85,13 @@ def test_the_table_holds_every_circuit_whole(circuits: list[str], room: int) -> 
             assert word in circuits or any(circuit.endswith(word) for circuit in circuits)
 
 
-def cell(circuits: tuple[str, ...], columns: int, width: int) -> list[str]:
-    """The lines of way 1's cell in a drawing of one row of that many columns."""
-    pin = Pin("1", circuits, "WH", methods=("meter",))
-    face = Face("oak", "A1", "P", ways=columns, rows=1, pins=(pin,), state="verified",
+def cell(circuits: tuple[str, ...], columns: int, width: int, *, alone: bool = False) -> list[str]:
+    """The lines of way 1's cell in a drawing of one row of that many columns, all of them alike;
+    `alone`: nobody wrote anything down of the others.
+    """
+    ways = [1] if alone else range(1, columns + 1)
+    pins = tuple(Pin(str(at), circuits, "WH", methods=("meter",)) for at in ways)
+    face = Face("oak", "A1", "P", ways=columns, rows=1, pins=pins, state="verified",
                 numbering="rows", seen_from="wire")  # fmt: skip
     lines = [plain(line) for line in draw_face(face, width=width)]
     found = [line.split("│")[1].strip() for line in lines if line.startswith("│")]
@@ -109,6 +112,36 @@ def cell(circuits: tuple[str, ...], columns: int, width: int) -> list[str]:
 )
 def test_a_way_at_thirteen_columns_in_eighty(circuits: tuple[str, ...], drawn: list[str]) -> None:
     assert cell(circuits, 13, 80) == drawn
+
+
+@pytest.mark.parametrize(
+    ("circuits", "drawn"),
+    [
+        (("battery",), ["battery"]),
+        (("door-front-left+", "sail-left+"), ["doo…t+", "sail", "-left+"]),
+        (("door-left-",), ["door", "-left-"]),
+        (("rear-door-front-left-",), ["rear", "-door", "-front", "-left-"]),
+        (("illumination",), ["illum", "inati", "on"]),  # no cell is as wide as this word
+    ],
+)
+def test_a_way_takes_the_room_that_the_others_leave_before_a_word_is_broken(
+    circuits: tuple[str, ...], drawn: list[str]
+) -> None:
+    assert cell(circuits, 13, 81, alone=True) == drawn
+
+
+@given(st.lists(ways, min_size=2, max_size=28), st.integers(1, 3), st.integers(40, 170))
+def test_a_face_of_uneven_columns_keeps_its_edges_in_line(
+    many: list[list[str]], rows: int, width: int
+) -> None:
+    pins = tuple(Pin(str(at), tuple(circuits), "WH") for at, circuits in enumerate(many, 1))
+    face = Face("oak", "A1", "P", ways=len(many), rows=rows, pins=pins, state="verified")
+    lines = [plain(line) for line in draw_face(face, width=width)]
+    drawn = [line for line in lines if line and line[0] in "┌├│└"]
+    assert all(len(line) <= width for line in lines)
+    edges = [[at for at, sign in enumerate(line) if sign in "┌├│└┬┼┴┐┤┘"] for line in drawn]
+    blocks = sum(line.startswith("┌") for line in drawn)
+    assert len({tuple(places) for places in edges}) <= blocks
 
 
 def test_the_narrow_table_breaks_no_circuit_into_a_pole() -> None:

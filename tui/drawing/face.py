@@ -129,29 +129,50 @@ def _drawing(face: Face, layout: Layout, lit: Collection[str], width: int) -> It
         if blocks > 1:
             for text in wrap(columns_words(start, end, columns), width):
                 yield (Piece(text, Style.FAINT),)
-        yield from _block([row[start:end] for row in layout.rows], cells, inner)
+        rows = [row[start:end] for row in layout.rows]
+        yield from _block(rows, cells, _inners(rows, cells, inner, least, width))
     yield ()
 
 
-def _block(rows: list[Row], cells: dict[str, Cell], inner: int) -> Iterator[Line]:
-    columns = len(rows[0])
-    whole = columns * (inner + 1) - 1
+def _inners(
+    rows: list[Row], cells: dict[str, Cell], inner: int, least: int, width: int
+) -> list[int]:
+    """How wide each column is within: alike, unless that breaks a word that has room.
+
+    Then each is as wide as its own words, and what is left goes to circuits that it keeps whole.
+    """
+    columns = [[cells[at] for at in column if at] for column in zip(*rows, strict=True)]
+    word = [max([least, *(cell.longest_word for cell in column)]) for column in columns]
+    free = width - (sum(word) + len(word) + 1)
+    if max(word) <= inner or max(word) > WIDEST_INNER or free < 0:
+        return [inner] * len(columns)
+    whole = [max([least, *(cell.longest_circuit for cell in column)]) for column in columns]
+    made = list(word)
+    for at in sorted(range(len(made)), key=lambda at: whole[at] - word[at]):
+        more = min(whole[at], WIDEST_INNER) - made[at]
+        if whole[at] <= WIDEST_INNER and more <= free:
+            made[at] += more
+            free -= more
+    return made
+
+
+def _block(rows: list[Row], cells: dict[str, Cell], inners: list[int]) -> Iterator[Line]:
+    whole = sum(inners) + len(inners) - 1
     yield (Piece(" " + "┌ latch ┐".center(whole).rstrip(), Style.FRAME),)
     for number, row in enumerate(rows):
         left, mid, right = ("┌", "┬", "┐") if number == 0 else ("├", "┼", "┤")
-        yield (Piece(left + mid.join("─" * inner for _ in row) + right, Style.FRAME),)
-        yield from _row([cells.get(at) if at else None for at in row], inner)
-    yield (Piece("└" + "┴".join("─" * inner for _ in rows[-1]) + "┘", Style.FRAME),)
+        yield (Piece(left + mid.join("─" * inner for inner in inners) + right, Style.FRAME),)
+        yield from _row([cells.get(at) if at else None for at in row], inners)
+    yield (Piece("└" + "┴".join("─" * inner for inner in inners) + "┘", Style.FRAME),)
 
 
-def _row(cells: list[Cell | None], inner: int) -> Iterator[Line]:
+def _row(cells: list[Cell | None], inners: list[int]) -> Iterator[Line]:
     """All cells of a row side by side, as tall as the tallest."""
-    drawn = [cell_lines(cell, inner) for cell in cells]
+    drawn = [cell_lines(cell, inner) for cell, inner in zip(cells, inners, strict=True)]
     tall = max(len(lines) for lines in drawn)
-    blank = Piece(" " * inner)
     for number in range(tall):
         pieces: list[Piece] = [Piece("│", Style.FRAME)]
-        for lines in drawn:
-            pieces.append(lines[number] if number < len(lines) else blank)
+        for lines, inner in zip(drawn, inners, strict=True):
+            pieces.append(lines[number] if number < len(lines) else Piece(" " * inner))
             pieces.append(Piece("│", Style.FRAME))
         yield tuple(pieces)

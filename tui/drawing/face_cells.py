@@ -43,6 +43,19 @@ class Cell:
         """The position, between arrows where it is lit."""
         return f">{clean(self.at)}<" if self.lit else clean(self.at)
 
+    @property
+    def longest_word(self) -> int:
+        """The columns that it takes to break no circuit but at its seams, nor the colour."""
+        circuits = (self.pin.circuits if self.pin else None) or ()
+        words = [word for circuit in circuits for word in _SEAM.split(clean(circuit))]
+        return max(map(cells, [self.mark, *words, (self.pin and self.pin.wire) or ""]))
+
+    @property
+    def longest_circuit(self) -> int:
+        """The columns that it takes to break no circuit at all."""
+        circuits = (self.pin.circuits if self.pin else None) or ()
+        return max([self.longest_word, *(cells(clean(circuit)) for circuit in circuits)])
+
     def mark_across(self, width: int) -> str:
         """The mark in exactly `width` columns; arrows fill them where the way is lit."""
         spaced = f" {clean(self.at)} "
