@@ -45,9 +45,10 @@ class Typed:
             if not text.startswith(between):
                 return None
             return self._quoted(text[len(between) :])
-        return self._kept(start) + self._quoted(text) + self.after
+        return self.kept(start) + self._quoted(text) + self.after
 
-    def _kept(self, start: int) -> str:
+    def kept(self, start: int) -> str:
+        """What the shell replaces before `start`, as it stands in the line."""
         if self.raw is None:
             return self.current[self.replaced : start]
         line, places = self.raw

@@ -1,4 +1,4 @@
-"""What may take the place of the word at the cursor: verbs, options, ids, the rest of a question."""
+"""What may take the place of the word at the cursor: verbs, options, ids, a question's rest."""
 
 from __future__ import annotations
 
@@ -100,9 +100,12 @@ def _question(db: Path, before: list[str], typed: Typed) -> Iterator[Offer]:
     start = found.start - len(head)
     if start < 0:
         return
+    begun = current[start:].casefold()
     for option in found.options:
-        yield Offer(option.text if typed.quote else option.one_word or option.text,
-                    option.help, start)  # fmt: skip
+        # As it was begun: `plus-w` becomes `plus-wire`.
+        one_word = begun and not option.text.casefold().startswith(begun)
+        text = option.one_word if option.one_word.startswith(begun) and one_word else option.text
+        yield Offer(text if typed.quote else option.one_word or text, option.help, start)
 
 
 def _saved(db: Path, current: str) -> Iterator[Offer]:

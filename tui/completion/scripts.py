@@ -10,8 +10,12 @@ BASH = """# loombook: completion for bash
 _loombook() {
     local line
     COMPREPLY=()
-    while IFS= read -r line; do COMPREPLY+=("${line%%$'\\t'*}"); done \\
-        < <(LOOMBOOK_BREAKS="$COMP_WORDBREAKS" \\
+    while IFS= read -r line; do
+        case "$line" in
+            $'\\t'choose) COMPREPLY+=(" ") ;; # nothing in common: the word stays, and all are shown
+            *) COMPREPLY+=("${line%%$'\\t'*}") ;;
+        esac
+    done < <(LOOMBOOK_BREAKS="$COMP_WORDBREAKS" \\
             loombook completion next-bash -- "${COMP_LINE:0:COMP_POINT}" 2>/dev/null)
     compopt -o nospace -o nosort 2>/dev/null
 }
@@ -32,13 +36,15 @@ _loombook() {
         (( after == 1 )) && [[ -n "$QISUFFIX" ]] && after=0
         (( after )) && SUFFIX="${PREFIX[-after,-1]}" PREFIX="${PREFIX[1,-after-1]}"
     fi
-    ISUFFIX="$SUFFIX$ISUFFIX" SUFFIX=
     while IFS= read -r line; do
-        found+=("${line%%$'\\t'*}")
-        shown+=("${line/$'\\t'/  -- }")
+        case "$line" in
+            $'\\t'choose) compstate[insert]= ;;
+            *) found+=("${line%%$'\\t'*}") shown+=("${line/$'\\t'/  -- }") ;;
+        esac
     done < <(loombook completion next-zsh -- \\
         "${(j: :)words[1,CURRENT-1]} $QIPREFIX$IPREFIX$PREFIX" "$PREFIX" 2>/dev/null)
-    compadd -Q -S '' -l -d shown -- "${found[@]}"
+    # -U: an answer need not begin as the word does; it was found by the book. -Q: and is quoted.
+    compadd -U -Q -S '' -I "$SUFFIX" -l -d shown -- "${found[@]}"
 }
 if [ "$funcstack[1]" = "_loombook" ]; then _loombook; else compdef _loombook loombook; fi
 """
