@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from kb.answers.duties import Said, duties_said
 from kb.answers.factory_cuts import factory_cuts
+from kb.answers.rival_leads import rival_kits, told_otherwise, units_taken_out
 
 if TYPE_CHECKING:
     from kb.answers.runs import IdleLead, Runs
@@ -28,6 +29,7 @@ def cautions_of(connection: sqlite3.Connection, answer: Runs) -> Runs:
         *_live_leads(answer),
         *_claims(answer),
         *_disputes(answer),
+        *_rival_kits(connection, answer),
         *_unlisted(answer),
     ]
     about: dict[str, tuple[str, ...]] = {}
@@ -206,6 +208,34 @@ def _unlisted(answer: Runs) -> list[Said]:
             f"{answer.unlisted}, so look for them and meter before relying on this",
         )
     ]
+
+
+def _rival_kits(connection: sqlite3.Connection, answer: Runs) -> list[Said]:
+    """What another live revision of the kit has otherwise, of the parts in use."""
+    said: list[Said] = []
+    for one in rival_kits(connection):
+        if one.kit != answer.path.kit:
+            continue
+        otherwise = told_otherwise(connection, one.kit, one.rival, of_wires=True, untold=False)
+        leads = sorted(lead for lead in otherwise if lead[0] in answer.path.chosen)
+        theirs = f"Another revision of the kit ({one.name}, {one.state}, by {one.author})"
+        if leads:
+            named = ", ".join(f"{lead} of {part}" for part, lead in leads)
+            speakers = tuple(
+                speaker.speaker
+                for speaker in answer.speakers
+                if any((grip.part, grip.lead) in leads for grip in speaker.grips)
+            )
+            said.append(
+                (
+                    speakers,
+                    f"{theirs} has {'lead' if len(leads) == 1 else 'leads'} {named} otherwise: "
+                    "look which plug and ways the part in hand has before anything is joined to it",
+                )
+            )
+        if units_taken_out(connection, one.kit) != units_taken_out(connection, one.rival):
+            said.append(((), f"{theirs} says otherwise which unit the kit takes out"))
+    return said
 
 
 def _disputes(answer: Runs) -> list[Said]:

@@ -11,39 +11,16 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from typing import TypeAlias
 
 from kb.answers.path import as_named
+from kb.answers.rival_leads import Lead, rival_kits, told_otherwise, units_taken_out
 from kb.query.bound import Both, Bound, BoundCondition, Kits, Missing, Negated, Parts, Test
 from kb.query.catalogue import Field
 from kb.query.compile import FROM_OUTCOMES, Compiler
 from kb.query.compile_conditions import conjuncts
 
-Lead: TypeAlias = tuple[str, str]
-"""A part and the mark of a lead on it."""
-
 _FACTS = frozenset({"plug", "plus", "minus", "wire"})
 """Fields of a lead that two revisions may tell otherwise; `idle` and `why` follow from them."""
-
-_RIVALS = """
-SELECT k.kit, k.id, r.kit
-FROM kit r
-JOIN kit k ON k.id = r.id AND k.kit <> r.kit AND k.{mark} = 1
-JOIN entry e ON e.revision = r.kit
-WHERE r.{mark} = 0 AND r.state IN ('submitted', 'verified')
-  -- As in kb.store.projection: nobody disputes themselves.
-  AND (r.state = 'verified' OR NOT EXISTS (
-           SELECT 1 FROM entry later
-           WHERE later.kind = e.kind AND later.id = e.id
-             AND later.state IN ('submitted', 'verified')
-             AND later.author = e.author AND later.origin = e.origin
-             AND (later.submitted, later.hash) > (e.submitted, e.hash)))
-ORDER BY k.id
-"""
-_LEADS = """
-SELECT l.part, l.lead, l.plug, l.plus, l.minus, p.unit, p.use, l.wire
-FROM lead l JOIN part p ON p.kit = l.kit AND p.part = l.part WHERE l.kit = ?
-"""
 
 
 @dataclass(frozen=True)
@@ -72,7 +49,7 @@ def disputed_leads(
             found = _told(connection, bound, kit, rival)
             if found:
                 told.setdefault(id, set()).update(found)
-            if effects and _takes_out(connection, kit) != _takes_out(connection, rival):
+            if effects and units_taken_out(connection, kit) != units_taken_out(connection, rival):
                 taken_out.add(id)
     leads = {id: frozenset(found) for id, found in told.items()}
     return DisputedLeads(leads, tuple(sorted(taken_out)), hangs)
@@ -80,19 +57,18 @@ def disputed_leads(
 
 def _rivals(connection: sqlite3.Connection, bound: Bound) -> list[tuple[int, str, int]]:
     """The kits that are asked about (number, id), each beside its rivals."""
-    mark = "newest" if bound.newest else "answers"
-    found = map(tuple, connection.execute(_RIVALS.format(mark=mark)))
+    found = rival_kits(connection, newest=bound.newest)
     asked = None if bound.subject.of != "kit" else bound.scope
     if bound.kits is not None and bound.kits.kit is not None:
         asked = (bound.kits.kit,)
-    return [one for one in found if asked is None or one[0] in asked]
+    return [(one.kit, one.id, one.rival) for one in found if asked is None or one.kit in asked]
 
 
 def _told(connection: sqlite3.Connection, bound: Bound, kit: int, rival: int) -> set[Lead]:
     """The leads of one kit to tell of, of those that the rival has otherwise or not at all."""
     asks_of_wires = ("leads", "wire") in _asked(bound.where, bound.subject.name)
     of_wires = bound.subject.name == "leads" or asks_of_wires
-    otherwise = _otherwise(connection, kit, rival, of_wires=of_wires, untold=asks_of_wires)
+    otherwise = told_otherwise(connection, kit, rival, of_wires=of_wires, untold=asks_of_wires)
     if not otherwise:
         return set()
     if bound.subject.name == "leads":
@@ -109,29 +85,6 @@ def _told(connection: sqlite3.Connection, bound: Bound, kit: int, rival: int) ->
     joined = {lead: plugs for lead, plugs in otherwise.items() if lead[0] in paths}
     plugs = {plug for found in joined.values() for plug in found}
     return set(joined) if plugs and _joins(connection, bound, kit, plugs) else set()
-
-
-def _otherwise(
-    connection: sqlite3.Connection, kit: int, rival: int, *, of_wires: bool, untold: bool
-) -> dict[Lead, set[str]]:
-    """The leads that only one of the two has, or has otherwise, each with the plugs it is said to
-    join; `of_wires`: colours count too, and where `untold` those that one of the two does not know.
-    """
-
-    def leads_of(number: int) -> dict[Lead, tuple[str | None, ...]]:
-        return {(row[0], row[1]): tuple(row)[2:] for row in connection.execute(_LEADS, (number,))}
-
-    here, there = leads_of(kit), leads_of(rival)
-    made: dict[Lead, set[str]] = {}
-    for lead in here.keys() | there.keys():
-        mine, theirs = here.get(lead), there.get(lead)
-        if mine is not None and theirs is not None:
-            wires = (mine[-1], theirs[-1])
-            told_twice = of_wires and wires[0] != wires[1] and (untold or None not in wires)
-            if mine[:-1] == theirs[:-1] and not told_twice:
-                continue
-        made[lead] = {str(one[0]) for one in (mine, theirs) if one is not None}
-    return made
 
 
 def _of_kit(connection: sqlite3.Connection, bound: Bound, kit: int, revision: int) -> Bound:
@@ -185,12 +138,6 @@ def _joins(connection: sqlite3.Connection, bound: Bound, kit: int, plugs: set[st
         *([f"k.kit = {kit:d}"] if "any kit" in bound.given else ()),
     ]
     return _meets(connection, replace(bound, where=where), *also)
-
-
-def _takes_out(connection: sqlite3.Connection, kit: int) -> set[str]:
-    return {
-        kind for (kind,) in connection.execute("SELECT kind FROM takes_out WHERE kit = ?", (kit,))
-    }
 
 
 def _shown(bound: Bound) -> Iterator[Field]:

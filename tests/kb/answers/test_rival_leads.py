@@ -1,0 +1,71 @@
+"""Where two live revisions of a kit differ, `runs` and the plan say so before anything is cut."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from copy import deepcopy
+
+import pytest
+
+from kb.answers.papers import plan_job
+from kb.answers.runs import runs
+from kb.documents.findings import Source
+from kb.documents.reading import read_documents
+from kb.review.acts import verify
+from kb.store.revisions import add_documents
+from seed_data import documents
+from tests.bench.books import Made
+from tests.kb.review.cases import shop_book
+
+KIT, TARN, PLAIN = "oku-b6", "halden-tarn-19-concert10", "halden-tarn-19-plain6"
+
+
+@pytest.fixture(scope="module")
+def contested(tmp_path_factory: pytest.TempPathFactory) -> Iterator[sqlite3.Connection]:
+    """One lead on other ways, one of a part of choice too, and another unit taken out."""
+    book = shop_book(tmp_path_factory.mktemp("contested") / "book.db")
+    read = read_documents([Source(f.name, f.read_bytes(), "toml") for f in documents()]).documents
+    content = deepcopy(next(one for one in read if one.id == KIT).content)
+    leads = {part["id"]: {one["lead"]: one for one in part["leads"]} for part in content["part"]}
+    leads["main"]["D"] |= {"plus": 7, "minus": 17}
+    leads["radio-28"]["J"] |= {"plus": 5, "minus": 4}
+    content["kit"]["takes_out"] = ["radio"]
+    with book.writing() as database:
+        add_documents(database, read, author="ann")
+        verify(database, KIT, by="lena")
+        add_documents(database, [Made("kit", KIT, content)], author="tom")
+    with book.reading() as connection:
+        yield connection
+
+
+def told(connection: sqlite3.Connection, vehicle: str, *parts: str) -> list[str]:
+    answer = runs(connection, vehicle, KIT, list(parts))
+    return [one for one in answer.cautions if "Another revision of the kit" in one]
+
+
+def test_a_lead_that_is_told_otherwise_is_a_caution_of_its_speaker(
+    contested: sqlite3.Connection,
+) -> None:
+    leads, unit = told(contested, TARN)
+    assert "submitted, by tom) has lead D of main otherwise: look which plug" in leads
+    assert "J of radio-28" not in leads  # that part stays on the shelf
+    assert "says otherwise which unit the kit takes out" in unit
+    about = runs(contested, TARN, KIT).cautions_about
+    assert [name for name, said in about.items() if leads in said] == ["door-rr"]
+    with_part = told(contested, TARN, "radio-28")[0]
+    assert "has leads D of main, J of radio-28 otherwise" in with_part
+
+
+def test_a_kit_without_a_rival_says_nothing(contested: sqlite3.Connection) -> None:
+    answer = runs(contested, TARN, "oku-b4")
+    assert not any("Another revision of the kit" in one for one in answer.cautions)
+
+
+def test_the_plan_of_a_job_with_that_kit_says_it_too(contested: sqlite3.Connection) -> None:
+    (id,) = contested.execute(
+        "SELECT j.id FROM job j JOIN entry e ON e.revision = j.job WHERE j.answers = 1"
+        " AND j.kit = ? ORDER BY j.id LIMIT 1",
+        (KIT,),
+    ).fetchone()
+    assert any("leads D of main, J of" in one for one in plan_job(contested, id).cautions)
