@@ -155,7 +155,7 @@ PHRASES: tuple[Mistake, ...] = (
     ),
     mistake(
         "values with or and no sign",
-        rf"{OPENS}(?P<field>{WORD}(?:\s+by\b)?)\s+"
+        rf"{OPENS}(?P<field>(?![0-9]){WORD}(?:\s+by\b)?)\s+"
         rf"(?P<values>(?P<mark>{WORD}(?:\s+or\s+{STOPS}{WORD})+)){ENDS}",
         "Several values of one field stand in `in ( )`.",
         one_of,
@@ -238,6 +238,18 @@ PHRASES: tuple[Mistake, ...] = (
         _exactly,
         "vehicles where exactly 2 speakers (ohms = 4)",
         "vehicles where (at least 2 speakers (ohms = 4) and not at least 3 speakers (ohms = 4))",
+        reads=True,
+    ),
+    mistake(
+        "so many",
+        rf"{OPENS}(?P<mark>(?P<number>[0-9]{{1,3}}|{'|'.join(_NUMBERS)}))\s+"
+        rf"(?P<what>(?!(?:awg|ga|gauge|mm2|mm²|ohms?|m|metres?|cm|ft|in|min|minutes|h)\b){STOPS}{WORD})"
+        rf"(?P<inner>){ENDS}",
+        "How many a row has is a field of it, or `at least`.",
+        _exactly,
+        "vehicles where 10 speakers",
+        "vehicles where speakers = 10",
+        certain=False,
         reads=True,
     ),
     mistake(

@@ -202,15 +202,16 @@ class Conditions:
                 or self._lookup.replaced(words.span, alone),
             )
         from kb.query.lone_values import meant_by_value
-        from kb.query.meant import counted_meant
+        from kb.query.meant import counted_meant, flag_said
 
         counted = counted_meant(self._lookup.subject, words)
-        if counted is not None:
+        said = counted or flag_said(self._lookup.subject, words)
+        if said is not None:
             raise QueryError(
-                "How many there are is a field, and is compared.",
+                f"`{words.text}` is `{said}` here.",
                 self._lookup.text,
                 words.span,
-                repaired=self._instead(condition, counted),
+                repaired=self._instead(condition, said),
             )
         meant = meant_by_value(self._connection, self._lookup, words)
         if meant is None:

@@ -42,6 +42,15 @@ _CLOSES = re.compile(r"\s*(?:$|\)|(?:sorted|show|first)\b)", re.IGNORECASE)
 _OPENS = re.compile(r"(?:\bwhere|\()\s*$", re.IGNORECASE)
 
 
+_OUTCOMES_SAID = {
+    "reversed": re.compile(
+        r"swapped|(?:reversed?|swapped|wrong|inverted)[ -]polarity|polarity[ -]reversed|inverted",
+        re.I,
+    ),
+    "partial": re.compile(r"(?:partially|partly|half)(?:[ -]carried)?|in part", re.I),
+}
+
+
 def flag_meant(flag: Flag, condition: Compare | OneOf | Between | IsUnknown) -> str | None:
     """`left out = no` as `not left out`."""
     if isinstance(condition, IsUnknown):
@@ -179,6 +188,12 @@ def counted_meant(subject: Subject, words: Words) -> str | None:
         if field.kind is Kind.NUMBER and key in (field.key, f"{field.key.removesuffix('s')}d"):
             return f"{'not ' if turned else ''}{field.name} > 0"
     return None
+
+
+def flag_said(subject: Subject, words: Words) -> str | None:
+    """`swapped` as `reversed`: an outcome by another word of the trade."""
+    name = next((flag for flag, said in _OUTCOMES_SAID.items() if said.fullmatch(words.text)), None)
+    return name if name in subject.flags_by_key else None
 
 
 def value_meant(field: Field, condition: Condition, text: str) -> str | None:

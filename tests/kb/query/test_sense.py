@@ -50,6 +50,13 @@ ASKED_AND_MEANT = [
     ("speakers where unknown ohms", "speakers where ohms is unknown"),
     ("speakers where not unknown ohms", "speakers where ohms is known"),
     ("speakers where no duties", "speakers where duties = none"),
+    ("vehicles where 10 speakers", "vehicles where speakers = 10"),
+    ("vehicles where ten speakers and year = 2022", "vehicles where speakers = 10 and year = 2022"),
+    ("connectors where 20 ways", "connectors where ways = 20"),
+    (f"{K} swapped", f"{K} reversed"),
+    (f"{K} not reversed polarity", f"{K} not reversed"),
+    (f"{K} partially carried", f"{K} partial"),
+    (f"{K} half", f"{K} partial"),
     ("kits where plug = HT-20", "kits where any lead (plug = HT-20)"),
     ("kits where any part (plug = HT-20)", "kits where any lead (plug = HT-20)"),
     ("vehicles where plug = HT-20", "vehicles where any connector (plug = HT-20)"),
@@ -258,6 +265,7 @@ def test_what_is_offered_means_what_was_asked(shipped: Asked, asked_: str, meant
     "said",
     [
         "speakers where vehicle.make = halden",
+        "vehicles where 10 pins",
         "vehicles where role != tweeter",  # every speaker, or any
         "vehicles where role = tweeter and ohms < 4",  # of one and the same speaker, or not
         "vehicles where place ~ door",  # of a speaker, or of a connector
