@@ -227,6 +227,10 @@ def _alone(connection: sqlite3.Connection, lookup: Lookup, words: Words) -> str 
         for known in known_values(connection, field)
         if value == known.casefold()
     ]
+    unit = "SELECT unit FROM unit WHERE unit = ? COLLATE NOCASE LIMIT 1"
+    of_unit = [field for field in fields if field.kind is Kind.UNIT]
+    if of_unit and (named := connection.execute(unit, (words.text,)).fetchone()):
+        holding += [(field, named[0]) for field in of_unit]
     if not holding:
         return _part_alone(connection, lookup, words, fields)
     if len(holding) != 1 or holding[0][0].key in _NAMES:

@@ -50,6 +50,8 @@ ASKED_AND_MEANT = [
     ("speakers where unknown ohms", "speakers where ohms is unknown"),
     ("speakers where not unknown ohms", "speakers where ohms is known"),
     ("speakers where no duties", "speakers where duties = none"),
+    ("speakers where amp", "speakers where fed by = amp"),
+    ("pins where wire = WH and not amp", "pins where wire = WH and not unit = amp"),
     ("vehicles where 10 speakers", "vehicles where speakers = 10"),
     ("vehicles where ten speakers and year = 2022", "vehicles where speakers = 10 and year = 2022"),
     ("connectors where 20 ways", "connectors where ways = 20"),
