@@ -44,6 +44,7 @@ class Found:
     guessed: bool = False
     doubt: str = ""
     aside: tuple[SetAside, ...] = ()
+    in_empty_book: bool = False  # no vehicle answers at all
 
 
 def look_up(connection: Any, text: str) -> Found:
@@ -88,6 +89,14 @@ def _begins_question(text: str) -> bool:
 
 
 def _by_words(connection: Any, text: str) -> Found:
+    found = _in_words(connection, text)
+    if found.vehicles or found.answer is not None:
+        return found
+    (some,) = connection.execute("SELECT EXISTS (SELECT 1 FROM vehicle WHERE answers)").fetchone()
+    return replace(found, in_empty_book=not some)
+
+
+def _in_words(connection: Any, text: str) -> Found:
     listing = vehicles_as_typed(connection, text, limit=AT_MOST)
     words = " and ".join(f"“{word}”" for word in text.split())
     meant = listing.note or f"read as words: vehicles with {words}"

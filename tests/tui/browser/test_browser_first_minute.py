@@ -6,6 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from kb.review.people import add_person
+from kb.store.book import open_book
 from tests.tui.browser.driving import SIZES, Driver, drive, lines_with, looks
 
 
@@ -50,6 +52,36 @@ def test_no_book_yet_shows_the_example_and_keeps_nothing(tmp_path: Path) -> None
     used = drive(nowhere, script)
     assert not nowhere.exists() and not nowhere.parent.exists()
     assert not used.exists()
+
+
+@pytest.mark.parametrize("read_only", [False, True])
+@pytest.mark.parametrize("text", ["", "tarn"])
+def test_an_empty_book_says_how_vehicles_come_in(
+    tmp_path: Path, text: str, read_only: bool
+) -> None:
+    empty = tmp_path / "empty.db"
+    with open_book(empty).writing() as database:
+        add_person(database, "mira", "lead", by="mira")
+
+    async def script(driver: Driver) -> None:
+        await driver.write(text)
+        said = " ".join(driver.text().split())
+        assert "This book has no vehicle yet: " in said
+        assert "`loombook add FILE` stores documents, `loombook share in FOLDER` takes" in said
+        assert ("F5 enters one here" in said) == (not read_only)
+        await driver.press("f5")
+        assert ("BEGIN" in driver.text()) == (not read_only)
+
+    drive(empty, script, read_only=read_only)
+
+
+def test_a_book_with_vehicles_says_nothing_of_that(book: Path) -> None:
+    async def script(driver: Driver) -> None:
+        await driver.write("xyzzy")
+        looks(driver, "no vehicle")
+        assert "has no vehicle yet" not in driver.text()
+
+    drive(book, script)
 
 
 def test_enter_goes_on_and_escape_goes_back(book: Path) -> None:

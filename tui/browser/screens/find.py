@@ -17,7 +17,7 @@ from textual.widgets import Input, Static
 
 from kb.answers.titles import years
 from kb.query.as_typed import ListedVehicle
-from tui.browser.actions import bindings_of
+from tui.browser.actions import ACTIONS, bindings_of
 from tui.browser.finding import Found, look_up, offer
 from tui.browser.room import Room
 from tui.browser.text import OUTCOME_ROLES, lines, row, shown
@@ -36,6 +36,9 @@ LEAST_NAME = 9
 LESS = "not all measured"  # of a verified one, where the column has no room for all of it
 YIELDS = ((4, len(LESS)), (3, 8), (3, 0), (0, 26), (2, 12))
 CUT = "… there is more: PgDn, below the last row"
+BRING_IN = (
+    "`loombook add FILE` stores documents, `loombook share in FOLDER` takes in another shop's"
+)
 ASKED = "What is on the bay?"
 HINT = "Type a make, a model, a year; a VIN; or a question such as:  speakers where ohms < 4"
 
@@ -137,6 +140,8 @@ class Find(Room):
             same = {}
             rows.headings, rows.yields, rows.told_above = HEADINGS, YIELDS, frozenset()
             told = [(found.meant or HINT, "faint")]
+            if found.in_empty_book:
+                told.append((self._way_on(), "bold"))
             listed = [_line(vehicle, found) for vehicle in found.vehicles]
             rows.show([*listed, *map(_aside_line, found.aside)], keep=keep)
         meant, whole = self._within(told)
@@ -151,6 +156,12 @@ class Find(Room):
         self.call_after_refresh(self._ask_offer, text)
         if self._opening:
             self.action_open_found()
+
+    def _way_on(self) -> str:
+        """How vehicles come into a book that has none."""
+        entries = next(action for action in ACTIONS if action.id == "entries")
+        here = "" if self.why_not(entries) else f"{self.key_of(entries)} enters one here; "
+        return f"This book has no vehicle yet: {here}{BRING_IN}."
 
     def _within(self, told: list[tuple[str, str]]) -> tuple[list[Content], bool]:
         """What is told above the list, in so many lines as leave it room, and whether that is all;
