@@ -5,7 +5,19 @@ A part of `mistake_list`, apart from it because all of it stands after what is a
 
 from __future__ import annotations
 
-from grammar.mistake_shapes import Mistake, mistake, put
+import re
+
+from grammar.mistake_shapes import Mistake, cut, mistake, put
+
+
+def _without_semicolon(text: str, match: re.Match[str]) -> list[str]:
+    """Between two conditions `and` is meant, and before another clause nothing."""
+    made = [cut(text, match, " ")]
+    before, after = text[: match.start()], text[match.end() :]
+    if re.search(r"\bwhere\b", before, re.I) and re.match(r"[^;]*[=<>~]|\w+\s*$", after):
+        made.insert(0, cut(text, match, " and "))
+    return made
+
 
 ENDING_MISTAKES: tuple[Mistake, ...] = (
     mistake(
@@ -21,7 +33,7 @@ ENDING_MISTAKES: tuple[Mistake, ...] = (
         "semicolon",
         r"\s*(?P<mark>;)\s*",
         "A query needs no semicolon.",
-        put(" "),
+        _without_semicolon,
         "speakers where ohms < 4;",
         "speakers where ohms < 4",
     ),

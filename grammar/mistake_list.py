@@ -27,9 +27,16 @@ def _select(text: str, match: re.Match[str]) -> list[str]:
     return [f"{subject}{rest} show {columns}"]
 
 
+_CLAUSE = re.compile(r"(?<=[^\s\"'“‘])\s+(?:where|with|and|or|show|sorted|first)\b", re.IGNORECASE)
+
+
 def _close_quote(text: str, match: re.Match[str]) -> list[str]:
-    mark = text[match.start("mark")]
-    return [text.rstrip() + {"“": "”", "”": '"', "‘": "’", "’": "'"}.get(mark, mark)]
+    """At its end, or before the first clause: `of "tarn 22 concert where role = tweeter`."""
+    start = match.start("mark")
+    closing = {"“": "”", "”": '"', "‘": "’", "’": "'"}.get(text[start], text[start])
+    clause = _CLAUSE.search(text, start)
+    made = [f"{text[: clause.start()]}{closing}{text[clause.start() :]}"] if clause else []
+    return [*made, text.rstrip() + closing]
 
 
 def _close_parentheses(text: str, _: re.Match[str]) -> list[str]:
@@ -228,7 +235,7 @@ MISTAKES: tuple[Mistake, ...] = (
     ),
     mistake(
         "group by",
-        rf"^\s*(?P<subject>{WORD})(?P<middle>.*?)\b(?P<mark>group\s+by)\s+(?P<field>{WORD})",
+        rf"^\s*(?:count\s+)?(?P<subject>{WORD})(?P<middle>.*?)\b(?P<mark>group\s+by)\s+(?P<field>{WORD})",
         "Counting by groups is said with `count SUBJECT by FIELD`.",
         put("count {subject} by {field} {middle}"),
         "speakers group by role",

@@ -11,12 +11,20 @@ from grammar.mistake_list import MISTAKES
 from grammar.mistake_phrases import PHRASES
 from grammar.mistake_quoted import QUOTED_MISTAKES
 from grammar.mistake_shapes import QUOTED, Mistake
+from grammar.mistake_spoken import SPOKEN_MISTAKES, VERB_MISTAKES
 from grammar.mistake_turned import TURNED_MISTAKES
 from grammar.tree import Span
 
 _WIDE_GAP = re.compile(r"\s{50}")
 
-KNOWN = (*QUOTED_MISTAKES, *TURNED_MISTAKES, *PHRASES, *MISTAKES)
+KNOWN = (
+    *QUOTED_MISTAKES,
+    *TURNED_MISTAKES,
+    *VERB_MISTAKES,
+    *PHRASES,
+    *SPOKEN_MISTAKES,
+    *MISTAKES,
+)
 """All of them, the closest to a person's words first."""
 
 Found = tuple[Mistake, Span, list[str]]

@@ -28,6 +28,7 @@ _BEGINNINGS = re.compile(
 _BOUND = re.compile(
     r"\bnot?\s+(?=(?:more|greater|larger|bigger|higher|less|fewer|smaller)\s)", re.I
 )
+_NOT_KNOWN = re.compile(r"\bis\s+not\s+known\b", re.IGNORECASE)
 _NOTHING = re.compile(
     r"\?|\b(?:unknown|null|nil|none|missing|undefined|empty|blank|nothing)\b", re.I
 )
@@ -56,6 +57,7 @@ def keeps_sense(asked: str, offered: str) -> bool:
         return False  # `sorted by -ohms` is `sorted by ohms down`
     few = _FEW.search(asked)
     asked = _BOUND.sub("", asked)  # `not less than 4` is `>= 4`
+    asked = _NOT_KNOWN.sub("is unknown", asked)
     before, after = len(_TURNS.findall(asked)), len(_TURNS.findall(offered))
     before += turned_words
     before += len(MINUS.findall(asked)) - in_order
