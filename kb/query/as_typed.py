@@ -1,8 +1,8 @@
 """The vehicles that fit what is typed so far, as a list, within a frame of the screen.
 
 Every word must begin one of the vehicle's own words (make, model, body, audio, id) or, of digits,
-be or begin a model year of its span (`22` is also 2022); a word with the form of a VIN narrows by
-its model year and its maker. Unlike `find_vehicle` it never decides for one.
+be or begin a model year of its span (`22` is also 2022, and `2` begins both); a word with the form
+of a VIN narrows by its model year and its maker. Unlike `find_vehicle` it never decides for one.
 
 It stands alone because it must answer from an index for each letter, where `find_vehicle` may look
 at every vehicle once.
@@ -178,8 +178,11 @@ def by_word(word: str, sought: Sought, also: Sequence[str] = ()) -> None:
 
 def years_meant(word: str) -> list[tuple[int, int]]:
     """The spans of years that digits may stand for: `22` 2022, 1922 and nothing else."""
-    if not (word.isascii() and word.isdigit() and 2 <= len(word) <= 4):
+    if not (word.isascii() and word.isdigit() and len(word) <= 4):
         return []
+    if len(word) == 1:  # of a year with its century, or without
+        begun = [(century + int(word) * 10, century + int(word) * 10 + 9) for century in CENTURIES]
+        return [*begun, (int(word) * 1000, int(word) * 1000 + 999)]
     if len(word) == 2:
         spans = [(century + int(word),) * 2 for century in CENTURIES]
         if word in ("19", "20"):  # or the beginning of a year that is still being written

@@ -43,8 +43,10 @@ def fits(head: dict[str, str], word: str) -> bool:
         return True
     first, dash, last = head["years"].partition("-")
     years = [str(year) for year in range(int(first), int(last or (2100 if dash else first)) + 1)]
-    if not word.isdigit() or not 2 <= len(word) <= 4:
+    if not word.isdigit() or len(word) > 4:
         return False
+    if len(word) == 1:
+        return any(year.startswith((word, f"19{word}", f"20{word}")) for year in years)
     if len(word) == 2:
         whole = {f"19{word}", f"20{word}"}
         return any(y in whole or (word in ("19", "20") and y.startswith(word)) for y in years)
@@ -55,7 +57,7 @@ WORDS = sorted(
     {word[:size] for head in HEADS for word in re.findall(r"[^\W_]+", " ".join(
         str(head.get(key, "")) for key in ("id", "make", "model", "body", "audio")).casefold())
      for size in (1, 2, 3, 9)}
-    | {"2019", "2022", "202", "20", "19", "22", "24", "98", "1998", "3", "zz"}
+    | {"2019", "2022", "202", "20", "19", "22", "24", "98", "1998", "1", "2", "3", "zz"}
 )  # fmt: skip
 
 

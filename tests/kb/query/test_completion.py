@@ -48,6 +48,20 @@ def test_a_colour_is_completed_in_the_words_that_are_typed(shipped: Asked) -> No
     assert "grey" not in texts(shipped, "pins where wire = ")  # once, as its code
 
 
+@pytest.mark.parametrize(
+    ("words", "year"),
+    [("tarn", "22"), ("concert", "2022"), ("halden tarn", "2022"), ("marl", "20")],
+)
+def test_a_year_that_is_being_typed_keeps_every_car_that_it_may_mean(
+    shipped: Asked, words: str, year: str
+) -> None:
+    """However much of it is there: what one more digit leaves was offered before it."""
+    meant = set(texts(shipped, f'speakers of "{words} {year}'))
+    assert meant
+    for size in range(1, len(year)):
+        assert meant <= set(texts(shipped, f'speakers of "{words} {year[:size]}')), year[:size]
+
+
 def test_ways_stand_as_people_count(shipped: Asked) -> None:
     ways = texts(shipped, "pins where at = ")
     assert ways == sorted(ways, key=position_order)
