@@ -60,10 +60,10 @@ def no_kit_plugs_in(
     said = f"No kit plugs into {where} with the parts that are always used"
     choices = choices_that_plug_in(connection, [number for number, _ in found], mark)
     if not choices:
-        return [f"{said}, and none with a part of choice."]
+        return [f"{said}, and no part of choice does."]
     return [
-        f"{said}; with a part of choice {said_of_choices(choices)};"
-        f" `{bound.subject.name} of VEHICLE with KIT + PART` asks about it."
+        f"{said}; of parts of choice these do: {said_of_choices(choices)}."
+        f" `{bound.subject.name} of VEHICLE with KIT + PART` asks about one."
     ]
 
 
