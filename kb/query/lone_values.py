@@ -60,7 +60,9 @@ def meant_by_value(connection: sqlite3.Connection, lookup: Lookup, words: Words)
     unsure = before is not None and before["sign"] == "~"
     if unsure or OR_AFTER_NOT.search(head):
         return None
-    return _alone(connection, lookup, words)
+    from kb.query.lone_things import thing_meant
+
+    return _alone(connection, lookup, words) or thing_meant(connection, lookup, words)
 
 
 def quoted_whole(connection: sqlite3.Connection, text: str) -> QueryError | None:

@@ -6,7 +6,8 @@ import re
 
 from grammar.errors import QueryError
 from grammar.tree import Span, Words, word_key
-from kb.query.catalogue import Field, Flag, Subject
+from grammar.unparse import write_value
+from kb.query.catalogue import Field, Flag, Kind, Subject
 from kb.query.subjects import SUBJECTS
 
 _ASKS_FOR = {
@@ -95,7 +96,7 @@ class Lookup:
         names = {field.key: field.name for field in subject.fields}
         if what != "field":
             names |= {flag.key: flag.name for flag in subject.flags}
-        meant = [f.name for f in subject.fields if words.key in map(word_key, f.said)]
+        meant = [field.name for field in subject.fields if is_said_of(field, words.key)]
         turned = turned_flag(subject, words, self.usable("word")) if what != "field" else None
         path = dotted(words)
         if path is not None:
@@ -105,6 +106,8 @@ class Lookup:
             near = names.get(nearest(words.key, names) or "")
             if near and (_drops_a_word(words.key, word_key(near)) or not _slip(words.key, near)):
                 near = None  # `submitted till` is no slip of the keys for `submitted`
+            if near is None and what != "field":
+                near = self._with_its_value(words)
         hint = told_by_command(subject.name, words) or _elsewhere(words, column=what == "field")
         return QueryError(
             f"{subject.name.capitalize()} have no {what} `{words.text}`.",
@@ -114,6 +117,24 @@ class Lookup:
             hint=hint,
             repaired=self.replaced(words.span, near) if near and not hint else None,
         )
+
+    def _with_its_value(self, words: Words) -> str | None:
+        """`colour grey`, `feed by radio`: another word for a field, and its value after that."""
+        from kb.nearest import nearest
+
+        fields = self.subject.fields_by_key
+        for length in range(len(words.parts) - 1, 0, -1):
+            key = word_key(" ".join(words.parts[:length]))
+            rest = words.parts[length:]
+            rest = rest[1:] if rest[0].casefold() in ("by", "is") else rest
+            near = nearest(key, fields) if len(key) >= LETTERS_A_SLIP else None
+            said = [field for field in self.subject.fields if is_said_of(field, key)]
+            if near is not None and _slip(key, near):
+                said.append(fields[near])
+            if said and rest:
+                sign = " " if said[0].kind is Kind.UNIT else " = "
+                return f"{said[0].name}{sign}{write_value(' '.join(rest))}"
+        return None
 
     def _dotted(self, words: Words, thing: str, name: str) -> QueryError:
         """`speaker.role`: a field stands without the thing that it is of."""
@@ -163,6 +184,13 @@ class Lookup:
         lower = self.text.lower()
         at = lower.find(" where ")
         return None if at < 0 else f"{self.text[:at]} with any kit{self.text[at:]}"
+
+
+def is_said_of(field: Field, key: str) -> bool:
+    """Whether a key is another word for a field, or its own in another number: `duty`."""
+    own = field.key
+    one = own.removesuffix("ies") + "y" if own.endswith("ies") else own.removesuffix("s")
+    return key in map(word_key, field.said) or (key != own and key in (one, f"{own}s"))
 
 
 def _slip(typed: str, near: str) -> bool:

@@ -29,3 +29,53 @@ def test_words_of_one_field_are_offered_in_any_order(shipped: Asked, said: str, 
 @pytest.mark.parametrize("said", ["speakers where left", "speakers where left zzz"])
 def test_what_may_be_a_place_or_an_outcome_is_offered_as_none(shipped: Asked, said: str) -> None:
     assert refused(shipped, said).repaired is None
+
+
+ALONE = [
+    ("pins where grey", "pins where wire ~ grey"),
+    ("pins where grey/black and not empty", "pins where wire = grey/black and not empty"),
+    ("leads where not white", "leads where not wire ~ white"),
+    ("pins where R1", "pins where connector = R1"),
+    ("pins R1", "pins where connector = R1"),
+    ("connectors where r1", "connectors where connector = R1"),
+    ("speakers where door-fl", "speakers where speaker = door-fl"),
+    ("vehicles where tweeter", "vehicles where any speaker (role = tweeter)"),
+    ("vehicles where not tweeters", "vehicles where not any speaker (role = tweeter)"),
+    ("vehicles with tweeter", "vehicles where any speaker (role = tweeter)"),
+    ("pins where tweeter", "pins where any speaker (role = tweeter)"),
+]
+
+
+@pytest.mark.parametrize(("said", "meant"), ALONE, ids=[said for said, _ in ALONE])
+def test_a_thing_or_a_colour_alone_is_offered_as_what_the_row_has(
+    shipped: Asked, said: str, meant: str
+) -> None:
+    assert_meant(shipped, said, meant)
+
+
+OTHER_WORDS = [
+    ("speakers where feed by radio", "speakers where fed by radio"),
+    ("speakers where fedby radio", "speakers where fed by radio"),
+    ("speakers where fed radio", "speakers where fed by radio"),
+    ("speakers where duty = chime", "speakers where duties = chime"),
+    ("speakers where not duty chime", "speakers where not duties = chime"),
+    ("pins where colour grey", "pins where wire = grey"),
+    ("speakers where impedance 4", "speakers where ohms = 4"),
+    ("speakers show places", "speakers show place"),
+    ("pins that carry ground", "pins where carries = ground"),
+    ("pins that carry nothing", "pins where carries = none"),
+]
+
+
+@pytest.mark.parametrize(("said", "meant"), OTHER_WORDS, ids=[said for said, _ in OTHER_WORDS])
+def test_another_word_for_a_field_is_offered_with_its_value(
+    shipped: Asked, said: str, meant: str
+) -> None:
+    assert_meant(shipped, said, meant)
+
+
+@pytest.mark.parametrize(
+    "said", ["speakers where grey", "vehicles where amplifier", "pins where BL"]
+)
+def test_what_several_things_may_have_is_offered_as_none(shipped: Asked, said: str) -> None:
+    assert refused(shipped, said).repaired is None
