@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from kb.shipped import shipped_book
-from tests.tui.shells import LEFT, SHELLS, TAB, line_after, needed
+from tests.tui.shells import LEFT, SHELLS, TAB, line_after, needed, run_by
 
 
 @pytest.fixture(scope="module")
@@ -84,3 +84,29 @@ def test_what_answers_have_in_common_takes_nothing_away(
 ) -> None:
     line = line_after(shell, book, tmp_path, f"loombook ask {typed}{TAB}'")
     assert line == f"loombook ask {typed}'"
+
+
+@pytest.mark.parametrize("quote", ["'", '"'])
+@pytest.mark.parametrize(
+    ("typed", "value"),
+    [
+        ("vehicles where audio = conc", "concert, 10 speakers"),
+        ("vehicles where audio = 'conc", "concert, 10 speakers"),
+        ('vehicles where audio = \\"conc', "concert, 10 speakers"),
+        ("speakers with oku-b6 where effect = stays", "stays on factory feed"),
+    ],
+)
+def test_what_is_offered_inside_the_shells_quotes_can_be_asked(
+    shell: str, book: Path, tmp_path: Path, quote: str, typed: str, value: str
+) -> None:
+    if quote == "'":
+        typed = typed.replace('\\"', '"').replace("'", r"'\''")
+    line = line_after(shell, book, tmp_path, f"loombook ask {quote}{typed}{TAB}")
+    if not line.endswith(" "):  # so fish ends a word that it put into its own quotes
+        line += quote
+    if shell != "fish":  # shlex does not read its `\'` within quotes
+        field = typed.partition(" = ")[0]
+        assert shlex.split(line)[-1] in (f"{field} = '{value}'", f'{field} = "{value}"')
+    ran = run_by(shell, book, tmp_path, line)
+    assert (ran.returncode, ran.stderr) == (0, b"")
+    assert value in ran.stdout.decode()

@@ -7,6 +7,7 @@ an answer in place of what stands before, from its own last break on, and leaves
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -15,6 +16,9 @@ BREAKS = "=:@"
 
 _KEPT_BY_SHELLS = frozenset("<>()~!$&;|'\" `*?#[]{}")
 """Outside quotes the shell itself would read these."""
+
+_READ_IN_QUOTES = re.compile(r'["\\$`]')
+"""Inside double quotes as well, unless a backslash stands before."""
 
 
 @dataclass(frozen=True)
@@ -40,6 +44,7 @@ class Typed:
         """
         if not self.quote and set(text) & _KEPT_BY_SHELLS:
             return None
+        text = self._in_other_quotes(start, text)
         if start < self.replaced:
             between = self.current[start : self.replaced]
             if not text.startswith(between):
@@ -53,10 +58,25 @@ class Typed:
             return self.current[self.replaced : start]
         line, places = self.raw
         ends = [*places, len(line)]
-        return line[ends[self.replaced] : ends[start]]
+        begins = ends[self.replaced]
+        if self.quote and line[begins - 1 : begins] == self.quote:
+            return self._quoted(self.current[self.replaced : start])
+        return line[begins : ends[start]]
+
+    def _in_other_quotes(self, start: int, text: str) -> str:
+        """A quoted value in the quotes that it was begun in, else in others than the shell's."""
+        begun = self.current[start : start + 1]
+        single = begun == "'" or (begun != '"' and self.quote == '"')
+        if single and text[:1] == text[-1:] == '"' and "'" not in text:
+            return "'" + text[1:-1].replace('""', '"') + "'"
+        return text
 
     def _quoted(self, text: str) -> str:
-        return text
+        if self.raw is None:
+            return text
+        if self.quote == "'":
+            return text.replace("'", "'\\''")
+        return _READ_IN_QUOTES.sub(r"\\\g<0>", text) if self.quote else text
 
 
 def words_as_given(words: Sequence[str], *, quoted: bool) -> Typed:
@@ -122,8 +142,8 @@ class _Reading:
         while at < len(self._line):
             sign = self._line[at]
             if sign == "\\" and self._escapes(self._line[at + 1 : at + 2]):
+                self._take(self._line[at + 1], at)
                 at += 1
-                self._take(self._line[at], at)
             elif self.quote:
                 if sign == self.quote:
                     self.quote, self.begins = "", at + 1
