@@ -107,6 +107,7 @@ SPOKEN_MISTAKES: tuple[Mistake, ...] = (
         "pins are empty",
         "pins where empty",
         certain=False,
+        reads=True,
     ),
     mistake(
         "are for is",

@@ -234,12 +234,13 @@ def _with_vehicle(connection: sqlite3.Connection, error: QueryError, newest: boo
         return error
     from kb.query.counts_meant import none_counted
     from kb.query.entries_meant import meant_of_entries
+    from kb.query.joined_names import names_apart
     from kb.query.subject_last import meant_of_last
     from kb.query.vehicle_alone import said_of_vehicle
 
     said = error.hint is not None  # what is told is kept, but for a question that runs
-    ways = (none_counted, meant_of_last, meant_of_entries, said_of_vehicle)
-    for meant_by in (none_counted, meant_of_entries) if said else ways:
+    ways = (none_counted, meant_of_last, meant_of_entries, names_apart, said_of_vehicle)
+    for meant_by in (none_counted, meant_of_entries, names_apart) if said else ways:
         meant = meant_by(connection, error.query, error)
         if meant is not None and meant is not error:
             meant = _with_repair(connection, meant, newest)
@@ -284,16 +285,22 @@ def _that_runs(
     again = _refusal(connection, text, newest)
     if again is None or steps == 0:
         return text if again is None else None
-    tried = (_that_runs(connection, one, newest, steps - 1) for one in _further(again, text))
+    tried = (
+        _that_runs(connection, one, newest, steps - 1) for one in _further(connection, again, text)
+    )
     return next((one for one in tried if one is not None), None)
 
 
-def _further(error: QueryError, text: str) -> list[str]:
+def _further(connection: sqlite3.Connection, error: QueryError, text: str) -> list[str]:
     """What to try where a repair is refused in its turn: a known phrase before a near word."""
     error.query = error.query or text
     if error.hint is not None and error.repaired is not None:
         return [error.repaired]  # sure enough to say why
+    from kb.query.joined_names import names_apart
+
     tried = [explained(error, text, parsed=True).repaired if error.span else None, error.repaired]
+    apart = names_apart(connection, text, error)
+    tried.append(apart.repaired if apart else None)
     return [one for one in tried if one is not None]
 
 
