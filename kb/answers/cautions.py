@@ -41,20 +41,7 @@ def cautions_of(connection: sqlite3.Connection, answer: Runs) -> Runs:
 
 def _contests(answer: Runs) -> list[Said]:
     """What cannot all be plugged in as the answer supposes."""
-    said = []
-    for contest in answer.contests:
-        parts, places = " and ".join(contest.parts), " and ".join(contest.connectors)
-        if len(contest.connectors) > 1:
-            said.append(
-                f"part {parts} fits more than one connector here ({places}, all {contest.plug}) "
-                "and can go into only one: what is said of the other's speakers does not hold then"
-            )
-        else:
-            said.append(
-                f"parts {parts} both go into {places} ({contest.plug}), which takes one plug: "
-                "what is said of the other part's leads does not hold then"
-            )
-    return [((), caution) for caution in said]
+    return [((), contest.said()) for contest in answer.contests]
 
 
 def _reversed(answer: Runs) -> list[Said]:

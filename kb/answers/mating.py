@@ -69,6 +69,19 @@ class Contest:
     connectors: tuple[str, ...]
     plug: str
 
+    def said(self) -> str:
+        """What cannot all be as an answer supposes, and what of the answer falls with it."""
+        parts, places = " and ".join(self.parts), " and ".join(self.connectors)
+        if len(self.connectors) > 1:
+            return (
+                f"part {parts} fits more than one connector here ({places}, all {self.plug}) "
+                "and can go into only one: what is said of the other's speakers does not hold then"
+            )
+        return (
+            f"parts {parts} both go into {places} ({self.plug}), which takes one plug: "
+            "what is said of the other part's leads does not hold then"
+        )
+
 
 def contests(connection: sqlite3.Connection, vehicle: int, path: Path) -> tuple[Contest, ...]:
     """What cannot all be plugged in as the path would have it.

@@ -11,7 +11,7 @@ from typing import Literal
 
 from grammar.errors import QueryError
 from grammar.tree import AnyPath, Path, Query, Scope, Things, Value, leading_minus, word_key
-from kb.answers.mating import not_plugging_in
+from kb.answers.mating import contests, not_plugging_in
 from kb.answers.path import Path as KitPath
 from kb.answers.path import choose_path
 from kb.errors import Refused
@@ -209,6 +209,8 @@ class Scopes:
             ).fetchone()
             for one in not_plugging_in(self._connection, vehicle, path):
                 self._notes.append(f"Does not plug in: {kit}'s part {one.part} on {id}; {one.why}.")
+            for contest in contests(self._connection, vehicle, path):
+                self._notes.append(f"Not all plug in at once, of {kit} on {id}: {contest.said()}.")
 
     def _refuse_minus(self, scope: Things | Path) -> None:
         """Raises QueryError for `tarn -concert`: whoever types it asks to leave a thing out."""

@@ -180,3 +180,16 @@ def test_speakers_of_two_vehicles_are_two(shipped: Asked) -> None:
     number = len({row["vehicle"] for row in answer.rows})
     assert number > 1
     assert any(note.startswith(f"{number} speakers have a second") for note in answer.notes)
+
+
+def test_two_parts_for_one_plug_are_told_as_runs_tells_them(tmp_path: Path) -> None:
+    car, one_kit = on_two_ways("kit")
+    second = one_kit["part"][0] | {"id": "second", "use": "choice"}
+    both = one_kit | {"part": [*one_kit["part"], second]}
+    told = "parts main and second both go into A1 (P), which takes one plug"
+    with book_of(tmp_path / "b.db", [car, both]).reading() as connection:
+        for subject in ("speakers of car", "leads on car", "vehicles of car"):
+            notes = " ".join(ask(connection, f"{subject} with kit + second").notes)
+            assert told in notes
+            assert told not in " ".join(ask(connection, f"{subject} with kit").notes)
+        assert told in " ".join(runs(connection, "car", "kit", ["second"]).cautions)
