@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shlex
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -75,3 +76,55 @@ def test_a_script_is_installed_wherever_the_option_stands(tmp_path: Path) -> Non
         assert ran.status == 0
         assert "Written: " in ran.out
         assert list(home.rglob("loombook"))
+
+
+@pytest.mark.parametrize(
+    ("words", "expected"),
+    [
+        (["ask", "--save", "late", "speakers wh"], ["speakers where"]),
+        (["ask", "--json", "--save=late", "speakers", "wh"], ["where"]),
+        (["ask", "--newest", "--", "speakers", "wh"], ["where"]),
+        (["ask", "--save", "la"], []),
+        (["--as", "tess", "ask", "speakers wh"], ["speakers where"]),
+        (["ask", "--as=tess", "speakers wh"], ["speakers where"]),
+        (["ask", "--d"], ["--db"]),
+        (["--v"], ["--version"]),
+        (["runs", "--kit", "oku-b6", "halden-tarn-24"], ["halden-tarn-24-concert10"]),
+        (["runs", "--kit=oku-b"], ["--kit=oku-b4", "--kit=oku-b6"]),
+        (["runs", "--kit=oku-b6", "x", "--part", "ra"], ["radio-28", "radio-14"]),
+        (["runs", "x", ""], []),
+        (["face", "--side", ""], ["wire", "mating"]),
+        (["people", "add", "tess", "--ro"], ["--role"]),
+        (["people", "add", "tess", "--role", "l"], ["lead"]),
+        (["people", ""], ["add", "remove"]),
+        (["share", "--as", "tess", "i"], ["in"]),
+        (["completion", ""], ["bash", "zsh", "fish"]),
+        (["nothing", "--"], []),
+    ],
+)
+def test_an_option_takes_along_what_is_its_own(
+    book: Path, words: list[str], expected: list[str]
+) -> None:
+    assert offered(book, *words) == expected
+
+
+@pytest.mark.parametrize("how", ["--db", "--db="])
+@pytest.mark.parametrize("after", [True, False])
+def test_the_book_is_the_one_that_the_line_names(
+    book: Path, tmp_path: Path, how: str, after: bool
+) -> None:
+    named = ["--db", str(book)] if how == "--db" else [f"--db={book}"]
+    words = ["ask", *named] if after else [*named, "ask"]
+    assert offered(tmp_path / "none.db", *words, "pins of halden-tarn-24") == [
+        "pins of halden-tarn-24-concert10"
+    ]
+
+
+def test_saved_questions_are_offered_by_name(book: Path, tmp_path: Path) -> None:
+    own = tmp_path / "own.db"
+    shutil.copy(book, own)
+    assert loombook("--db", own, "ask", "--save", "waiting", "vehicles").status == 0
+    assert offered(own, "ask", "@w") == ["@waiting"]
+    assert offered(own, "ask", "--newest", "@") == ["@waiting"]
+    assert offered(own, "ask", "--forget", "") == ["waiting"]
+    assert completed_by_bash(own, ["ask", "@wai"]) == ["waiting"]  # bash parts words there

@@ -110,3 +110,23 @@ def test_what_is_offered_inside_the_shells_quotes_can_be_asked(
     ran = run_by(shell, book, tmp_path, line)
     assert (ran.returncode, ran.stderr) == (0, b"")
     assert value in ran.stdout.decode()
+
+
+@pytest.mark.parametrize(
+    ("typed", "expected"),
+    [
+        ("ask --save late 'speakers wh", "ask --save late 'speakers where"),
+        ("--db={book} ask 'speakers of halden-tarn-24",
+         "--db={book} ask 'speakers of halden-tarn-24-concert10"),
+        ("ask --db {book} --json 'speakers of halden-tarn-24",
+         "ask --db {book} --json 'speakers of halden-tarn-24-concert10"),
+        ("--db '{book}' runs --kit=oku-b6 halden-tarn-24",
+         "--db '{book}' runs --kit=oku-b6 halden-tarn-24-concert10"),
+    ],
+)  # fmt: skip
+def test_options_stand_before_what_is_completed(
+    shell: str, book: Path, tmp_path: Path, typed: str, expected: str
+) -> None:
+    none = tmp_path / "none.db"
+    line = line_after(shell, none, tmp_path, f"loombook {typed.format(book=book)}{TAB}")
+    assert words_of(line) == words_of(f"loombook {expected.format(book=book)}")

@@ -2,23 +2,15 @@
 
 from __future__ import annotations
 
-import argparse
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
 from tui.completion.line import Typed
+from tui.completion.standing import Standing, standing
 
-ENTRY_VERBS = ("review", "verify", "return", "withdraw", "history", "submit")
-IDS = {
-    "runs": "vehicle",
-    "face": "vehicle",
-    "browse": "vehicle",
-    "plan": "job",
-    "sheet": "job",
-    **dict.fromkeys(ENTRY_VERBS, "entry"),
-}
-"""What the first word after a verb names."""
+ENTRIES = {"vehicle": "vehicle", "kit": "kit", "job": "job", "entry": ""}
+"""Arguments that name an entry, and of which kind; by the names that the commands have for them."""
 
 
 @dataclass(frozen=True)
@@ -32,54 +24,42 @@ class Offer:
 
 def offers(typed: Typed, db: Path) -> Iterator[Offer]:
     """All that may stand there, the likeliest first."""
-    from tui.main import VERBS
+    place = standing(typed.before, typed.current)
+    db = Path(place.values["db"]).expanduser() if "db" in place.values else db
+    if place.options:
+        yield from (Offer(o) for o in place.options if o.startswith(typed.current))
+    elif place.argument is not None and place.argument.dest == "query":
+        yield from _question(db, place.said, typed)
+    elif place.argument is not None:
+        begun = typed.current[place.start :]
+        for text, help in _values(place, db, begun):
+            if text.startswith(begun):
+                yield Offer(text, help, place.start)
+    elif not place.verb:
+        from tui.main import VERBS
 
-    current = typed.current
-    before, db = _without_book(list(typed.before), db)
-    if not before:
-        for group in VERBS.values():
-            yield from (Offer(*pair) for pair in group.items() if pair[0].startswith(current))
+        for verbs in VERBS.values():
+            yield from (Offer(*verb) for verb in verbs.items() if verb[0].startswith(typed.current))
+
+
+def _values(place: Standing, db: Path, begun: str) -> Iterator[tuple[str, str]]:
+    """What an argument may be."""
+    argument = place.argument
+    if argument is None:
         return
-    verb = before[0]
-    if current.startswith("-") and current != "-":
-        yield from (Offer(option) for option in _options(verb) if option.startswith(current))
-    elif verb == "ask":
-        said = [word for word in before[1:] if not word.startswith("--")]
-        yield from _question(db, said, typed)
-    elif before[-1] in ("--kit", "--part") or (verb in IDS and len(before) == 1):
-        yield from _ids(db, before, current)
-    elif verb == "words":
+    if argument.choices is not None:
+        # The script's own questions are no shells.
+        yield from ((str(one), "") for one in argument.choices if not str(one).startswith("next"))
+    elif argument.dest in ENTRIES:
+        yield from _entries(db, ENTRIES[argument.dest], begun)
+    elif argument.dest == "part":
+        yield from _parts(db, place.values.get("kit", ""))
+    elif argument.dest == "forget":
+        yield from _saved(db)
+    elif argument.dest == "subject":
         from kb.query.subjects import SUBJECTS
 
-        yield from (Offer(s.name, s.help) for s in SUBJECTS if s.name.startswith(current))
-
-
-def _without_book(before: list[str], db: Path) -> tuple[list[str], Path]:
-    """The words without `--db FILE` and `--as NAME`, and the book that they name."""
-    while len(before) > 1 and before[0] in ("--db", "--as"):
-        if before[0] == "--db":
-            db = Path(before[1])
-        before = before[2:]
-    return before, db
-
-
-def _options(verb: str) -> list[str]:
-    from importlib import import_module
-
-    from tui.main import MODULES
-
-    parser = argparse.ArgumentParser(add_help=False)
-    try:
-        import_module(f"tui.commands.{MODULES.get(verb, verb)}").add_arguments(parser)
-    except ImportError:
-        return []
-    return sorted(
-        option
-        for action in parser._actions  # the one list that argparse keeps of them
-        if action.help is not argparse.SUPPRESS
-        for option in action.option_strings
-        if option.startswith("--")
-    )
+        yield from ((subject.name, subject.help) for subject in SUBJECTS)
 
 
 def _question(db: Path, before: list[str], typed: Typed) -> Iterator[Offer]:
@@ -90,7 +70,8 @@ def _question(db: Path, before: list[str], typed: Typed) -> Iterator[Offer]:
     current = typed.current
     head = "".join(word + " " for word in before)
     if current.startswith("@") and not before:
-        yield from _saved(db, current)
+        saved = ((f"@{name}", text) for name, text in _saved(db))
+        yield from (Offer(*one) for one in saved if one[0].startswith(current))
         return
     try:
         with open_book(db).reading() as connection:
@@ -108,33 +89,31 @@ def _question(db: Path, before: list[str], typed: Typed) -> Iterator[Offer]:
         yield Offer(text if typed.quote else option.one_word or text, option.help, start)
 
 
-def _saved(db: Path, current: str) -> Iterator[Offer]:
+def _saved(db: Path) -> list[tuple[str, str]]:
     from kb.query.saved import saved_queries
     from kb.store.book import open_book
 
     with open_book(db).reading() as connection:
-        for name, text in saved_queries(connection):
-            if f"@{name}".startswith(current):
-                yield Offer(f"@{name}", text)
+        return list(saved_queries(connection))
 
 
-def _ids(db: Path, before: list[str], current: str) -> Iterator[Offer]:
+def _parts(db: Path, kit: str) -> list[tuple[str, str]]:
     from kb.store.book import open_book
 
-    kind = "kit" if before[-1] == "--kit" else IDS.get(before[0], "entry")
     with open_book(db).reading() as connection:
-        if before[-1] == "--part":
-            kit = before[before.index("--kit") + 1] if "--kit" in before else ""
-            rows = connection.execute(
-                "SELECT p.part, p.use FROM part p JOIN kit k ON k.kit = p.kit AND k.answers = 1"
-                " WHERE k.id = ? AND p.part >= ? AND p.part < ?",
-                (kit, current, current + "\U0010ffff"),
-            ).fetchall()
-        else:
-            narrow = "" if kind == "entry" else " AND kind = :kind"
-            rows = connection.execute(
-                "SELECT DISTINCT id, kind FROM entry WHERE id >= :low AND id < :high"
-                f"{narrow} ORDER BY id LIMIT 60",
-                {"low": current, "high": current + "\U0010ffff", "kind": kind},
-            ).fetchall()
-    yield from (Offer(id, help) for id, help in rows)
+        return connection.execute(
+            "SELECT p.part, p.use FROM part p JOIN kit k ON k.kit = p.kit AND k.answers = 1"
+            " WHERE k.id = ? ORDER BY p.position",
+            (kit,),
+        ).fetchall()
+
+
+def _entries(db: Path, kind: str, begun: str) -> list[tuple[str, str]]:
+    from kb.store.book import open_book
+
+    with open_book(db).reading() as connection:
+        return connection.execute(
+            "SELECT DISTINCT id, kind FROM entry WHERE id >= :low AND id < :high"
+            " AND :kind IN ('', kind) ORDER BY id LIMIT 60",
+            {"low": begun, "high": begun + "\U0010ffff", "kind": kind},
+        ).fetchall()
