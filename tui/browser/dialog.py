@@ -56,7 +56,10 @@ class DialogFoot(Static):
             return
         self._drawn_for = width
         items = [row((key, "key"), f" {does}") for key, does in self._keys]
-        self.update(lines(row(" ", line, "  ") for line in flow(items, width - 1, indent="")))
+        made = flow(items, width - 1, indent="")
+        self.update(
+            lines(row(" ", line, " " * min(2, width - 1 - line.cell_length)) for line in made)
+        )
 
 
 class Dialog(ModalScreen[Result | None]):

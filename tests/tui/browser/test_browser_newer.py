@@ -160,6 +160,7 @@ def test_every_answer_and_the_way_back_stand_below_the_question(book: Path, widt
     async def again(driver: Driver) -> None:
         await edit(driver)
         foot = "\n".join(driver.screen_lines()[-4:])
+        assert all(driver.screen_lines()[-2:])
         for said in ("Enter brings it in", "t brings it in, theirs where both",
                      "o stays on the old base", "Esc back, nothing done"):  # fmt: skip
             assert said in foot, foot
