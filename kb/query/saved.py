@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 import sqlite3
+from collections.abc import Sequence
 
 from kb.errors import Refused
 from kb.store.book import Book
@@ -33,12 +34,13 @@ def save_query(book: Book, name: str, text: str, *, replace: bool = False) -> No
         )
 
 
-def forget_query(book: Book, name: str) -> None:
-    """Drop a kept question. Raises Refused where there is none."""
-    key = _key(name)
+def forget_queries(book: Book, names: Sequence[str]) -> None:
+    """Drop kept questions: all, or none where one of them is not there, which raises Refused."""
+    keys = {name: _key(name) for name in names}
     with book.writing() as database:
-        _text(database.conn, key, name)
-        database.execute("DELETE FROM book WHERE name = ?", (key,))
+        for name, key in keys.items():
+            _text(database.conn, key, name)
+            database.execute("DELETE FROM book WHERE name = ?", (key,))
 
 
 def saved_query(connection: sqlite3.Connection, name: str) -> str:
@@ -56,6 +58,7 @@ def saved_queries(connection: sqlite3.Connection) -> list[tuple[str, str]]:
 
 
 def _key(name: str) -> str:
+    name = name.removeprefix("@")  # as it is asked for
     if not _NAME.fullmatch(name):
         raise Refused(f"{name!r} cannot name a query; use up to 40 of a-z, 0-9 and hyphens.")
     return _PREFIX + name

@@ -121,6 +121,16 @@ def test_a_question_from_words_standard_input_or_a_file(book: Path, tmp_path: Pa
     assert ask(book, *query.split()).out == said
     assert ask(book, "-", stdin=query.encode()).out == said
     assert ask(book, "--file", str(file)).out == said
+    assert ask(book, "--file", "-", stdin=query.encode()).out == said
+    file.write_text("count speakers where any\npin (wire = GN)\n", "utf-8")
+    assert ask(book, "--file", str(file)).status == 0  # one question on two lines
+
+
+@pytest.mark.parametrize("text", ["vehicles\nspeakers\n", "# all of them\nvehicles\n", "@a\n@b"])
+def test_a_text_holds_one_question(book: Path, text: str) -> None:
+    ran = ask(book, "-", stdin=text.encode())
+    assert (ran.status, ran.out) == (2, "")
+    assert "one question" in ran.err or "stands alone" in ran.err
 
 
 def test_saved_questions(tmp_path: Path) -> None:
@@ -137,9 +147,26 @@ def test_saved_questions(tmp_path: Path) -> None:
     assert ask(book, "@").status == 1
     assert ask(book, "speakers where rol = x", "--save", "bad").status == 2
     assert ask(book, "@bad").status == 1
+    for written in ("@split-tweeters\n", " @split-tweeters"):
+        assert ask(book, "-", stdin=written.encode()).out == first.out
+    assert ask(book, " @split-tweeters").out == first.out
     assert ask(book, "speakers", "--save", "No Name").status == 1
-    assert ask(book, "--forget", "split-tweeters").status == 0
-    assert ask(book, "@split-tweeters").status == 1
+    assert ask(book, "speakers", "--save", "").status == 1
+    for option in (["--saved"], ["--forget", "split-tweeters"]):
+        ran = ask(book, "vehicles", *option)
+        assert ran.status == 2 and "give no question" in ran.err
+
+
+def test_saved_questions_are_forgotten_all_or_none(tmp_path: Path) -> None:
+    book = tmp_path / "book.db"
+    shipped_book(book)
+    for name in ("one", "two", "three"):
+        assert ask(book, "vehicles", "--save", name).status == 0
+    assert ask(book, "--forget", "one", "--forget", "zzz").status == 1
+    ran = ask(book, "--forget", "one", "--forget", "@two", "--json")
+    assert json.loads(ran.out) == {"forgotten": ["one", "two"]}
+    assert ask(book, "--forget", "three").out.strip() == "@three is forgotten."
+    assert all(ask(book, f"@{name}").status == 1 for name in ("one", "two", "three"))
 
 
 def test_entries_that_are_not_verified_are_not_said_to_be_unsigned(book: Path) -> None:

@@ -8,6 +8,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from grammar.errors import QueryError
 from tui.report import DONE, say
 
 if TYPE_CHECKING:
@@ -43,7 +44,12 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         metavar="QUERY",
         help="the question; `-` reads it from standard input, @NAME is a saved one",
     )
-    parser.add_argument("--file", type=Path, metavar="FILE", help="read the question from a file")
+    parser.add_argument(
+        "--file",
+        type=Path,
+        metavar="FILE",
+        help="read the question from a file; `-` is standard input",
+    )
     form = parser.add_mutually_exclusive_group()
     form.add_argument("--json", action="store_true", help="print one JSON document")
     form.add_argument("--csv", action="store_true", help="print comma-separated values")
@@ -67,7 +73,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--replace", action="store_true", help="with --save: over what the name keeps"
     )
-    kept.add_argument("--forget", metavar="NAME", help="drop the saved question @NAME")
+    kept.add_argument(
+        "--forget", metavar="NAME", action="append", help="drop the saved question @NAME"
+    )
     kept.add_argument("--saved", action="store_true", help="list the saved questions")
 
 
@@ -76,21 +84,27 @@ def run(arguments: argparse.Namespace) -> int:
     from kb.store.book import open_book
 
     book = open_book(arguments.db)
-    if arguments.forget:
-        return _forget(book, arguments.forget)
-    if arguments.saved:
+    if arguments.forget or arguments.saved:
+        _refuse_question(arguments)
+        if arguments.forget:
+            return _forget(book, arguments.forget, as_json=arguments.json)
         return _list_saved(book, as_json=arguments.json)
     with book.reading() as connection:
-        text = _question(connection, arguments)
-        if arguments.explain:
-            from kb.query.run import explain
+        typed = _typed(arguments)
+        text = _meant(connection, typed)
+        try:
+            if arguments.explain:
+                from kb.query.run import explain
 
-            made = explain(connection, text, newest=arguments.newest)
-        else:
-            from kb.query.run import ask
+                made = explain(connection, text, newest=arguments.newest)
+            else:
+                from kb.query.run import ask
 
-            answer = ask(connection, text, newest=arguments.newest)
-    if arguments.save:
+                answer = ask(connection, text, newest=arguments.newest)
+        except QueryError:
+            _refuse_several(typed)
+            raise
+    if arguments.save is not None:
         from kb.query.saved import save_query
 
         save_query(book, arguments.save, text, replace=arguments.replace)
@@ -105,26 +119,64 @@ def run(arguments: argparse.Namespace) -> int:
     return DONE
 
 
-def _question(connection: sqlite3.Connection, arguments: argparse.Namespace) -> str:
+def _typed(arguments: argparse.Namespace) -> str:
+    """The text that was given: as words, by a file or from standard input."""
     from tui.main import UsageError
 
     words = arguments.query
     if arguments.file is not None:
         if words:
             raise UsageError("give the question or --file, not both")
-        return _read(arguments.file)
-    if not words:
+        if arguments.file != Path("-"):
+            return _read(arguments.file)
+    elif not words:
         raise UsageError("ask what? For example: loombook ask 'vehicles where year = 2022'")
-    if words == ["-"]:
+    if arguments.file is not None or words == ["-"]:
         return _text_of(sys.stdin.buffer.read(MOST_BYTES + 1), "standard input")
-    if words[0].startswith("@"):
-        from kb.query.saved import saved_query
-
-        name, *more = " ".join(words)[1:].split() or [""]
-        if more:
-            raise UsageError("a saved question stands alone: loombook ask @NAME")
-        return saved_query(connection, name)
     return " ".join(words).removeprefix(BYTE_ORDER_MARK)
+
+
+def _meant(connection: sqlite3.Connection, typed: str) -> str:
+    """The question, which a text that begins with `@` only names."""
+    from tui.main import UsageError
+
+    if not typed.lstrip().startswith("@"):
+        return typed
+    from kb.query.saved import saved_query
+
+    name, *more = typed.lstrip()[1:].split() or [""]
+    if more:
+        raise UsageError("a saved question stands alone: loombook ask @NAME")
+    return saved_query(connection, name)
+
+
+def _refuse_several(typed: str) -> None:
+    """Raises QueryError where several lines would each be read: one question is asked at a time."""
+    lines = [line.strip() for line in typed.splitlines() if line.strip()]
+    notes = [line for line in lines if line.startswith("#")]
+    if len(lines) < 2 or not (notes or all(map(_reads, lines))):
+        return
+    beside = " and no remarks" if notes else f", and this one holds {len(lines)}"
+    raise QueryError(f"A text holds one question{beside}.")
+
+
+def _reads(line: str) -> bool:
+    from grammar.parse import parse
+
+    try:
+        parse(line)
+    except QueryError:
+        return line.startswith("@")
+    return True
+
+
+def _refuse_question(arguments: argparse.Namespace) -> None:
+    """Raises UsageError where a question is given that would be dropped in silence."""
+    from tui.main import UsageError
+
+    if arguments.query or arguments.file is not None:
+        option = "--forget" if arguments.forget else "--saved"
+        raise UsageError(f"{option} asks nothing; give no question with it")
 
 
 def _read(path: Path) -> str:
@@ -206,11 +258,16 @@ def _say_explanation(made: Explanation) -> None:
         say(f"  :{name} = {clean(json.dumps(value, ensure_ascii=False))}")
 
 
-def _forget(book: Book, name: str) -> int:
-    from kb.query.saved import forget_query
+def _forget(book: Book, names: list[str], *, as_json: bool) -> int:
+    from kb.query.saved import forget_queries
 
-    forget_query(book, name)
-    say(f"@{name} is forgotten.")
+    forget_queries(book, names)
+    forgotten = [name.removeprefix("@") for name in names]
+    if as_json:
+        say(json.dumps({"forgotten": forgotten}))
+    else:
+        for name in forgotten:
+            say(f"@{name} is forgotten.")
     return DONE
 
 
