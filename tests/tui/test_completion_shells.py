@@ -130,3 +130,26 @@ def test_options_stand_before_what_is_completed(
     none = tmp_path / "none.db"
     line = line_after(shell, none, tmp_path, f"loombook {typed.format(book=book)}{TAB}")
     assert words_of(line) == words_of(f"loombook {expected.format(book=book)}")
+
+
+@pytest.mark.parametrize(
+    "typed",
+    ["add ", "add one.toml ", "intake --vehicle x ", "ask --file ", "readings tarn-1187 --from ",
+     "readings tarn-1187 -o ", "backup ", "share out ", "plan ", "--db ", "ask --db=", "add '"],
+)  # fmt: skip
+def test_the_shell_completes_names_of_files_where_a_file_belongs(
+    shell: str, book: Path, tmp_path: Path, typed: str
+) -> None:
+    (tmp_path / "zz nine.toml").write_text("", "utf-8")
+    line = line_after(shell, book, tmp_path, f"loombook {typed}zz{TAB}")
+    expected = shlex.split(f"loombook {typed}zz" + ("'" if "'" in typed else ""))
+    expected[-1] = expected[-1].removesuffix("zz") + "zz nine.toml"
+    assert words_of(line) == expected
+
+
+@pytest.mark.parametrize("typed", ["ask zz", "ask 'zz", "ask --save zz", "runs zz", "words zz"])
+def test_no_file_is_offered_where_none_belongs(
+    shell: str, book: Path, tmp_path: Path, typed: str
+) -> None:
+    (tmp_path / "zz.toml").write_text("", "utf-8")
+    assert line_after(shell, book, tmp_path, f"loombook {typed}{TAB}") == f"loombook {typed}"

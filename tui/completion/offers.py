@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import argparse
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -22,6 +23,10 @@ class Offer:
     start: int = 0
 
 
+FILES = Offer("", "files")
+"""The name of a file or a folder: the shell itself knows them, and how it writes them."""
+
+
 def offers(typed: Typed, db: Path) -> Iterator[Offer]:
     """All that may stand there, the likeliest first."""
     place = standing(typed.before, typed.current)
@@ -32,14 +37,21 @@ def offers(typed: Typed, db: Path) -> Iterator[Offer]:
         yield from _question(db, place.said, typed)
     elif place.argument is not None:
         begun = typed.current[place.start :]
-        for text, help in _values(place, db, begun):
-            if text.startswith(begun):
-                yield Offer(text, help, place.start)
+        found = [pair for pair in _values(place, db, begun) if pair[0].startswith(begun)]
+        yield from (Offer(text, help, place.start) for text, help in found)
+        if _is_file(place.argument) and not found:
+            yield FILES
     elif not place.verb:
         from tui.main import VERBS
 
         for verbs in VERBS.values():
             yield from (Offer(*verb) for verb in verbs.items() if verb[0].startswith(typed.current))
+
+
+def _is_file(argument: argparse.Action) -> bool:
+    """A job is named by its id, or by the file that it stands in."""
+    names = str(argument.metavar or "")
+    return argument.dest == "job" or names.startswith(("FILE", "FOLDER"))
 
 
 def _values(place: Standing, db: Path, begun: str) -> Iterator[tuple[str, str]]:

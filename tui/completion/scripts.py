@@ -12,6 +12,7 @@ _loombook() {
     COMPREPLY=()
     while IFS= read -r line; do
         case "$line" in
+            $'\\t'files) compopt -o bashdefault -o default; return ;;
             $'\\t'choose) COMPREPLY+=(" ") ;; # nothing in common: the word stays, and all are shown
             *) COMPREPLY+=("${line%%$'\\t'*}") ;;
         esac
@@ -25,7 +26,7 @@ complete -F _loombook loombook
 ZSH = """#compdef loombook
 # loombook: completion for zsh
 _loombook() {
-    local line
+    local line whole="$PREFIX" end="$SUFFIX"
     local -a found shown
     # What stands after the cursor is none of the word; zsh counts it in, but with COMPLETE_IN_WORD.
     if [[ -z "$SUFFIX" ]]; then
@@ -38,6 +39,10 @@ _loombook() {
     fi
     while IFS= read -r line; do
         case "$line" in
+            $'\\t'files)
+                PREFIX="$whole" SUFFIX="$end"
+                [[ "$PREFIX" == --*=* ]] && compset -P '*='
+                _files; return ;;
             $'\\t'choose) compstate[insert]= ;;
             *) found+=("${line%%$'\\t'*}") shown+=("${line/$'\\t'/  -- }") ;;
         esac
@@ -54,7 +59,14 @@ function __loombook_next
     # fish takes the cursor to the end of the word, and puts an answer in place of the whole word.
     set -l line (commandline -pc | string collect)
     set -l after (math (commandline -bc | string collect | string length) - (commandline -C))
-    loombook completion next-fish -- $line $after 2>/dev/null
+    set -l answers (loombook completion next-fish -- $line $after 2>/dev/null)
+    if test "$answers[1]" = \\t'files'
+        set -l option (commandline -ct | string match -r '^(?:--[a-z-]+=)?')
+        set -l begun (commandline -ct | string replace -r '^--[a-z-]+=' '')
+        printf '%s\\n' $option(complete -C "'' $begun")
+    else
+        printf '%s\\n' $answers
+    end
 end
 complete -c loombook -f -a '(__loombook_next)'
 """

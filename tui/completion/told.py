@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from tui.completion.line import Typed
-from tui.completion.offers import Offer
+from tui.completion.offers import FILES, Offer
 
 CHOOSE = ("", "choose")
 """The shell is to leave the word as it is, and to show what there is."""
@@ -16,6 +16,9 @@ def told(typed: Typed, found: Iterable[Offer], shell: str | None) -> Iterator[tu
     answers: list[tuple[str, str]] = []
     start = typed.replaced
     for offer in found:
+        if offer is FILES:
+            yield offer.text, offer.help
+            return
         answer = typed.answer(offer.start, offer.text)
         if answer:
             answers.append((answer, offer.help))
