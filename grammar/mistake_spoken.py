@@ -37,7 +37,9 @@ def _joined(text: str, match: re.Match[str]) -> list[str]:
     if re.search(r"\bor\b", head, re.IGNORECASE):
         return []  # whether `and` binds what is beside `or` cannot be told
     made = []
-    for length in (len(before), len(before) - 1):
+    longest = len(before)
+    by = match["mark"].casefold() == "by"  # `fed by radio`: its field is one word and `by`
+    for length in (longest,) if by else (longest, longest - 1):
         value, field = before[:length], [*before[length:], last]
         if not value:
             continue

@@ -248,14 +248,16 @@ class Conditions:
         if field.kind is Kind.UNIT and value:
             place = self._place_of(condition.words, len(words.parts))
             return self._test(field, "=", Value(value, place), condition)
-        typed = f"{field.name} = {write_value(value)}" if value else None
+        from kb.query.lone_things import field_and_value
+
+        typed = field_and_value(self._connection, field, value) if value else None
         if field.kind is Kind.NUMBER and not value:
             typed = f"{field.name} > 0"  # some are left out
         raise QueryError(
             f"`{field.name}` is to be compared with a value.",
             self._lookup.text,
             condition.span,
-            hint=None if typed else self._example(field),
+            hint=None if typed or value else self._example(field),
             repaired=self._lookup.replaced(condition.span, typed) if typed else None,
         )
 

@@ -44,6 +44,8 @@ def _of_thing(
     head, tail = text[: scope.span.start].rstrip(), text[scope.span.end :]
     words = name.text.split()
     words = words[1:] if words[0].casefold() == "the" and len(words) > 1 else words
+    if any(not word.strip("-–—") for word in words):
+        return None  # a minus may be meant to leave the next word out
     for length in range(len(words), 0, -1):
         before, after = " ".join(words[: len(words) - length]), " ".join(words[-length:])
         if before and not id_loosely_named(connection, before):

@@ -6,15 +6,18 @@ because only words that no field of the subject holds come here.
 
 from __future__ import annotations
 
+import re
 import sqlite3
 
-from grammar.tree import Words
+from grammar.tree import Words, word_key
 from grammar.unparse import write_value
 from kb.query.absent_values import known_values
-from kb.query.catalogue import Kind, Subject
+from kb.query.catalogue import Field, Kind, Subject
 from kb.query.lookup import Lookup
 from kb.query.subjects import SUBJECTS_BY_WORD
+from kb.query.values import NEVER_WRITTEN, NOTHING
 
+_WAY = re.compile(r"[a-z]{0,2}[0-9]{1,3}", re.IGNORECASE)
 _THINGS = ("connector", "speaker", "panel")
 """Subjects whose rows have an id that no scope takes."""
 
@@ -64,3 +67,25 @@ def _value_of_a_part(lookup: Lookup, words: Words) -> str | None:
         if value is not None:
             found.append(f"any {part.singular} ({value[0].name} = {write_value(value[1])})")
     return found[0] if len(found) == 1 else None
+
+
+def field_and_value(connection: sqlite3.Connection, field: Field, value: str) -> str | None:
+    """`place left` as `place ~ left`: whole, or as a part, as the book has it.
+
+    Of several words that no row has, some may be no value, and nothing is made of them; nor of
+    `minus tweeter`, which may mean those that are none.
+    """
+    whole = f"{field.name} = {write_value(value)}"
+    if field.key == "minus" and not _WAY.fullmatch(value):
+        return None
+    if field.kind is Kind.WRITTEN:
+        return whole.replace("=", "~", 1)
+    if not field.is_free:
+        return whole
+    known = [one.casefold() for one in known_values(connection, field)]
+    typed = value.casefold()
+    if not known or typed in known or word_key(typed) in NOTHING | NEVER_WRITTEN:
+        return whole
+    if any(typed in one for one in known):
+        return f"{field.name} ~ {write_value(value)}"
+    return None if " " in value else whole
