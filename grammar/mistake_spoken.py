@@ -12,6 +12,7 @@ from grammar.mistake_shapes import WORD, Mistake, cut, mistake, own, put
 
 _IS = r"(?:is|are|was|were)"
 _NO_CLAUSE = r"(?:(?!\b(?:where|is|are|was|were)\b).)"
+_GLUED = re.compile(r"(?:and|or|not)\w{2,}|\w{2,}(?:and|not)", re.IGNORECASE)
 _JOINS = "and", "or"
 _BARE = (
     r"(?!(?:and|or|not|no|is|in|between|where|with|of|on|for|by|show|sorted|first|any|every|at"
@@ -36,6 +37,8 @@ def _joined(text: str, match: re.Match[str]) -> list[str]:
     head, tail = text[: match.start("before")], text[match.end("last") :]
     if re.search(r"\bor\b", head, re.IGNORECASE):
         return []  # whether `and` binds what is beside `or` cannot be told
+    if any(_GLUED.fullmatch(word) for word in before[1:]):
+        return []  # `andnot` is no part of a value
     made = []
     longest = len(before)
     by = match["mark"].casefold() == "by"  # `fed by radio`: its field is one word and `by`

@@ -216,8 +216,9 @@ def _word(field: Field, sign: Sign, text: str) -> str:
         return text  # a unit's id: the binder asks the book whether there is one
     from kb.nearest import nearest
 
+    known = (*field.choices, "none") if field.none else field.choices
     begun = [choice for choice in field.choices if choice.startswith(text.casefold())]
-    near = begun[0] if len(begun) == 1 else nearest(text, field.choices) if not begun else None
+    near = begun[0] if len(begun) == 1 else nearest(text, known) if not begun else None
     if near is not None and _drops_a_word(text, near):
         near = None
     could = tuple(write_value(choice) for choice in begun or field.choices)

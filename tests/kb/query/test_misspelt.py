@@ -37,6 +37,7 @@ MISSPELT = [
     ("speakers of halden-tarn-19-concert10 were role = tweeter", "speakers of halden-tarn-19-concert10 where role = tweeter"),
     ("count speakers yb role", "count speakers by role"),
     ("speakers where role ni (tweeter, woofer)", "speakers where role in (tweeter, woofer)"),
+    ("speakers where duties = one", "speakers where duties = none"),
     ("speakers where duties si unknown", "speakers where duties is unknown"),
     ("speakers whit oku-b6 where ohms is unkown sortd by ohms dwon", "speakers with oku-b6 where ohms is unknown sorted by ohms down"),
     ("vehicles where speaker (role = tweeter)", "vehicles where any speaker (role = tweeter)"),

@@ -52,6 +52,8 @@ def test_a_sentence_is_answered_with_a_question_that_runs(
     [
         "speakers where role = tweeter xor ohms = 4",
         "speakers where role = tweeter nor ohms = 4",
+        "speakers where place ~ door andnot fed by radio",
+        "speakers where role = tweeter or ohms = 4 fed by radio",
         "speakers where role = tweeter not ohms = 4",
     ],
 )
