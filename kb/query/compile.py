@@ -57,7 +57,7 @@ def compile_question(bound: Bound) -> Compiled:
 
 
 def _split(by: Field, sql: str) -> str:
-    """What a count is split by; of a time, its day: no two entries share an instant."""
+    """What a count is split by, or a value offered; of a time, its day: no two share an instant."""
     return f"substr({sql}, 1, 10)" if by.kind is Kind.TIME else sql
 
 
@@ -134,8 +134,9 @@ class Compiler:
         """The values of a field in the scope under the condition, the commonest first."""
         where = self._bound.where
         source = self.source([field], where, decided_only=True)
+        value = _split(field, self._at(field.sql, 0))
         sql = (
-            f"SELECT {self._at(field.sql, 0)} AS value, count(*) AS number\n{source}\n"
+            f"SELECT {value} AS value, count(*) AS number\n{source}\n"
             f"GROUP BY 1 HAVING value <> '' ORDER BY number DESC, value LIMIT {most:d}"
         )
         return Compiled(self.members() + sql, self._parameters, (field,), True)

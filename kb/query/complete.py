@@ -15,24 +15,21 @@ from lark import Token
 from lark.exceptions import UnexpectedToken
 
 from grammar.errors import QueryError, TooMuch
-from grammar.expect import Expected, expect_after, tokens_of
+from grammar.expect import TYPED, Expected, expect_after, tokens_of
 from grammar.parse import check_text
-from grammar.tree import SIGNS, Query, word_key
-from grammar.unparse import write_name, write_value
-from kb.documents.positions import position_order
-from kb.query.catalogue import ORDERED, Field, Kind
+from grammar.tree import word_key
+from grammar.unparse import write_name
+from kb.query.catalogue import Kind
+from kb.query.complete_words import is_number, said_once, words_left
 from kb.query.cursor import Cursor, cursor_in
 from kb.query.subjects import SUBJECTS, SUBJECTS_BY_WORD
-from kb.query.values import Unreadable, check_sign, units_of
+from kb.query.values import units_of
 
 MOST_OPTIONS = 60
-MOST_SECONDS = 0.15
-"""A keystroke does not wait longer for values; the words of the language come in any case."""
 
-COUNTED_WAYS = frozenset({"plus", "minus"})
-"""Fields of ways that have no order of their own in the book, beside those that do."""
-
-_UNIT_TYPED = {Kind.LENGTH: " m", Kind.OHMS: "", Kind.MINUTES: ""}
+_PHRASES_BEGIN = {
+    phrase.partition(" ")[0] for typed in TYPED.values() for phrase in typed if " " in phrase
+}
 
 
 @dataclass(frozen=True)
@@ -82,30 +79,45 @@ def complete(
     if _begins_wrong(tokens):
         return Completion(start, ())  # whatever comes after an unknown subject is wrong as well
     cursor = cursor_in(expected)
-    said = _said_once(tokens)
-    options = _options(connection, expected, cursor, typed, quoted=quoted, newest=newest, said=said)
-    found: dict[str, Option] = {}
-    for option in _fitting(options, typed):
-        found.setdefault(option.text, option)
-    if not found and expected.slot == "name" and not expected.continues and connection is not None:
-        found = {option.text: option for option in _vehicles(connection, cursor, typed, newest)}
-    return Completion(start, tuple(found.values())[:MOST_OPTIONS])
+    if expected.slot == "path" and "+" in typed and not quoted:
+        return _after_plus(connection, text, start, newest)
+    said = said_once(tokens)
+    some = _options(connection, expected, cursor, typed, quoted=quoted, newest=newest, said=said)
+    options = [*some, *_phrase_left(tokens)]
+    found = _fitting(options, typed) or (_holding(options, typed) if cursor.contains else [])
+    if not found and expected.slot == "name" and connection is not None:
+        if expected.continues:
+            start = tokens[-len(expected.continues)].start_pos or 0
+            typed = text[start:]
+        found = list(_vehicles(connection, cursor, typed, newest))
+    each: dict[str, Option] = {}
+    for option in found:
+        each.setdefault(option.text, option)
+    return Completion(start, tuple(each.values())[:MOST_OPTIONS])
+
+
+def _after_plus(
+    connection: sqlite3.Connection | None, text: str, start: int, newest: bool
+) -> Completion:
+    """The plus between a kit and its parts may also stand without spaces."""
+    spaced = text[:start] + text[start:].replace("+", " + ")
+    found = complete(connection, spaced, newest=newest)
+    return Completion(len(text) - (len(spaced) - found.start), found.options)
+
+
+def _phrase_left(tokens: list[Token]) -> Iterator[Option]:
+    """The rest of a phrase of two words that is half typed: `least` after `at`."""
+    said = str(tokens[-1]).casefold() if tokens else ""
+    if said in _PHRASES_BEGIN:
+        for word in expect_after(tokens[:-1]).words:
+            first, _, rest = word.partition(" ")
+            if rest and first == said:
+                yield Option(rest)
 
 
 def _begins_wrong(tokens: list[Token]) -> bool:
     first = next((token for token in tokens if token.type != "COUNT"), None)
     return first is not None and word_key(str(first)) not in SUBJECTS_BY_WORD
-
-
-def _said_once(tokens: list[Token]) -> frozenset[str]:
-    """Words of the clauses that a line has already, or, being a count, cannot have."""
-    types = {token.type for token in tokens}
-    said = {word for word in ("first", "show", "of", "with") if word.upper() in types}
-    if "SORTED" in types:
-        said.add("sorted by")
-    if tokens and tokens[0].type == "COUNT":
-        said.add("show")
-    return frozenset(said)
 
 
 def _vehicles(
@@ -124,14 +136,21 @@ def _is_word(text: str) -> bool:
     return text[-1] not in "=<>~(),\"'”≤≥≠"
 
 
-def _fitting(options: Iterable[Option], typed: str) -> Iterator[Option]:
+def _fitting(options: Iterable[Option], typed: str) -> list[Option]:
     """Those that begin as typed, in any case and with any mark between words."""
     begun = typed.casefold()
     key = word_key(typed)
-    for option in options:
+
+    def begins(option: Option) -> bool:
         bare = option.text.strip("\"'").casefold()
-        if bare.startswith(begun) or (key and word_key(bare).startswith(key)):
-            yield option
+        return bare.startswith(begun) or bool(key and word_key(bare).startswith(key))
+
+    return [option for option in options if begins(option)]
+
+
+def _holding(options: Iterable[Option], typed: str) -> list[Option]:
+    """Those that hold what is typed."""
+    return [option for option in options if typed.casefold() in option.text.casefold()]
 
 
 def _options(
@@ -155,58 +174,17 @@ def _options(
             yield from _values(connection, cursor, typed, newest)
     elif slot == "value" and connection is not None and not expected.continues:
         yield from _values(connection, cursor, typed, newest)
-    elif slot == "value" and cursor.field is not None and _is_number(expected.continues):
+    elif slot == "value" and cursor.field is not None and is_number(expected.continues):
         yield from (Option(unit) for unit in units_of(cursor.field))
     elif slot in ("name", "path") and connection is not None and not expected.continues:
         yield from _names(connection, cursor, typed, newest)
     elif slot == "any":
         yield Option("kit")
     if not quoted:
-        for word in _words(cursor, expected):
+        for word in words_left(cursor, expected):
             if word in said:
                 continue
             yield Option(word, one_word="sorted" if word == "sorted by" else "")
-
-
-def _is_number(words: tuple[str, ...]) -> bool:
-    return len(words) == 1 and words[0].replace(".", "", 1).replace("/", "", 1).isdigit()
-
-
-def _words(cursor: Cursor, expected: Expected) -> Iterator[str]:
-    """Words of the language; a sign only after a whole field, `and` only after something whole."""
-    whole = word_key(" ".join(expected.continues))
-    subject = cursor.subject
-    if expected.slot not in ("condition", "field") or not whole or subject is None:
-        yield from expected.words
-        return
-    field = subject.fields_by_key.get(whole)
-    compares = {*SIGNS, "in", "between", "is", "not"}
-    stands_alone = whole in subject.flags_by_key or _with_its_unit(cursor, whole)
-    if field is not None and expected.slot == "field":
-        yield from expected.words
-    elif field is not None or stands_alone:
-        alone = stands_alone or (field is not None and field.kind is Kind.YES)
-        for word in expected.words:
-            if (field is not None and _makes_sense(field, word)) if word in compares else alone:
-                yield word
-
-
-def _with_its_unit(cursor: Cursor, whole: str) -> bool:
-    """Whether the words are a field with its value, which needs no sign: `fed by radio`."""
-    fields = () if cursor.subject is None else cursor.subject.fields
-    return any(f.kind is Kind.UNIT and whole.startswith(f"{f.key}_") for f in fields)
-
-
-def _makes_sense(field: Field, word: str) -> bool:
-    if word in SIGNS:
-        try:
-            check_sign(field, word)
-        except Unreadable:
-            return False
-        return True
-    if word == "between":
-        return field.kind in ORDERED
-    return word == "is" or field.kind is not Kind.WRITTEN
 
 
 def _members(cursor: Cursor) -> Iterator[Option]:
@@ -243,105 +221,9 @@ def _unit_begun(cursor: Cursor, expected: Expected) -> bool:
 def _values(
     connection: sqlite3.Connection, cursor: Cursor, typed: str, newest: bool
 ) -> Iterator[Option]:
-    field, subject = cursor.field, cursor.subject
-    if field is None or subject is None:
-        return
-    if field.kind is Kind.YES:
-        yield from (Option("yes"), Option("no"))
-        return
-    if field.kind is Kind.WRITTEN:
-        return
-    found = _distinct(connection, cursor, newest)
-    if field.kind is Kind.YEARS:
-        found = _years(found)
-    elif field.order or field.key in COUNTED_WAYS:
-        found.sort(key=lambda one: position_order(str(one[0])))
-    for value, number in found:
-        rows = subject.singular if number == 1 else subject.name
-        for text in _typed(field, value, typed):
-            yield Option(text, f"{number} {rows}")
-    yield from (Option(write_value(choice)) for choice in field.choices)
+    from kb.query.complete_values import offered_values
 
-
-def _years(spans: list[tuple[object, int]]) -> list[tuple[object, int]]:
-    """Each year that some span holds, with how many do; an open one counts for its first year."""
-    found: dict[int, int] = {}
-    for span, number in spans:
-        first, dash, last = str(span).partition("-")
-        for year in range(int(first), int((dash and last) or first) + 1):
-            found[year] = found.get(year, 0) + number
-    return [(str(year), number) for year, number in sorted(found.items())]
-
-
-def _colours(code: str, typed: str) -> Iterator[str]:
-    """The code, and the English words where they are what is being typed."""
-    yield code
-    if len(typed) < 2:
-        return
-    from kb.documents.colours import read_colour
-
-    words = read_colour(code).words
-    for said in dict.fromkeys((words, words.replace("grey", "gray"))):
-        if typed and said.startswith(typed.casefold()):
-            yield said
-            return
-
-
-def _typed(field: Field, value: object, begun: str) -> Iterator[str]:
-    if field.kind is Kind.COLOUR:
-        yield from _colours(str(value), begun)
-    elif field.kind is Kind.MANY:
-        yield from (write_value(word) for word in str(value).split())
-    elif field.kind in (Kind.AREA, Kind.GAUGE) and isinstance(value, float | int):
-        yield _size(field.kind, value)
-    elif isinstance(value, float) and value.is_integer():
-        yield f"{int(value)}{_UNIT_TYPED.get(field.kind, '')}"
-    elif isinstance(value, float | int):
-        yield f"{value:g}{_UNIT_TYPED.get(field.kind, '')}"
-    else:
-        yield write_value(str(value))
-
-
-def _size(kind: Kind, value: float) -> str:
-    """A gauge as it is written; an area as the gauge that it is exactly, else in mm2."""
-    from kb.wire_sizes import awg_to_mm2, mm2_to_nearest_awg, write_awg
-
-    if kind is Kind.GAUGE:
-        return write_awg(int(value))
-    gauge = mm2_to_nearest_awg(value)
-    return f"{write_awg(gauge)} awg" if awg_to_mm2(gauge) == value else f"{value:g} mm2"
-
-
-def _distinct(
-    connection: sqlite3.Connection, cursor: Cursor, newest: bool
-) -> list[tuple[object, int]]:
-    """The values that rows hold which meet the rest of the line; none where that is not whole."""
-    from grammar.parse import parse
-    from grammar.unparse import unparse
-    from kb.query.bind import bind_once
-    from kb.query.compile import Compiler
-    from kb.query.run import limits, prepare
-
-    if cursor.query is None or cursor.field is None:
-        return []
-    for query in (cursor.query, _without_condition(cursor.query)):
-        try:
-            text = unparse(query)
-            bound = bind_once(connection, parse(text), text, newest)
-            if cursor.field.needs and cursor.field.needs not in bound.given:
-                continue
-            compiled = Compiler(bound).distinct(cursor.field, MOST_OPTIONS)
-            with limits(connection, MOST_SECONDS):
-                prepare(connection, compiled)
-                rows = connection.execute(compiled.sql, compiled.parameters).fetchall()
-            return [(row[0], row[1]) for row in rows]
-        except QueryError:
-            continue
-    return []
-
-
-def _without_condition(query: Query) -> Query:
-    return Query(subject=query.subject, scopes=query.scopes)
+    yield from (Option(*value) for value in offered_values(connection, cursor, typed, newest))
 
 
 def _names(

@@ -37,7 +37,8 @@ class Cursor:
     """The place: `query` is the rest of the line, for the values that its rows hold.
 
     `names` says what a scope names there, `part_of` the kit whose part comes next, `many` whether
-    the subject inside a quantifier stands in the plural.
+    the subject inside a quantifier stands in the plural, `contains` whether a part of a value is
+    enough.
     """
 
     subject: Subject | None = None
@@ -47,6 +48,7 @@ class Cursor:
     names: Literal["vehicle", "kit", "entry"] = "vehicle"
     part_of: str | None = None
     many: bool = False
+    contains: bool = False
 
 
 def cursor_in(expected: Expected) -> Cursor:
@@ -65,7 +67,8 @@ def cursor_in(expected: Expected) -> Cursor:
         place.find(tree.where)
     query = Query(subject=place.words, scopes=place.scopes(), where=_all(place.others))
     field = place.field(expected)
-    return Cursor(place.subject, field, query, given, many=place.many)
+    contains = isinstance(place.holder, Compare) and place.holder.sign == "~"
+    return Cursor(place.subject, field, query, given, many=place.many, contains=contains)
 
 
 class _Place:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from kb.documents.positions import position_order
@@ -31,6 +33,18 @@ def texts(asked: Asked, text: str) -> list[str]:
         "pins where at = ",
         "pins where awg = ",
         "speakers where plus wire = vio",
+        "pins where wire ~ ",
+        "pins where wire ~ gre",
+        "speakers where place ~ left",
+        "vehicles where body ~ es",
+        "entries where submitted = ",
+        "speakers of tarn 2",
+        "speakers of tarn 22",
+        "speakers of tarn 22 c",
+        "speakers of tarn 24, marl 2",
+        "speakers of halden-tarn-19-concert10 with oku-b6+",
+        "speakers of halden-tarn-19-concert10 with oku-b6+ra",
+        "speakers of halden-tarn-19-concert10 with oku-b6+radio-14+ra",
     ],
 )
 def test_every_value_that_is_offered_can_be_asked_for(shipped: Asked, begun: str) -> None:
@@ -60,6 +74,27 @@ def test_a_year_that_is_being_typed_keeps_every_car_that_it_may_mean(
     assert meant
     for size in range(1, len(year)):
         assert meant <= set(texts(shipped, f'speakers of "{words} {year[:size]}')), year[:size]
+
+
+def test_a_part_of_a_value_is_enough_after_the_sign_that_says_so(shipped: Asked) -> None:
+    places = texts(shipped, "speakers where place ~ left")
+    assert len(places) > 3 and all("left" in place for place in places)
+    assert texts(shipped, "speakers where place = left") == []
+    wires = texts(shipped, "pins where wire ~ ")
+    assert {"WH", "GN"} <= set(wires) and not [wire for wire in wires if "/" in wire]
+
+
+def test_times_are_offered_as_days(shipped: Asked) -> None:
+    days = texts(shipped, "entries where submitted > ")
+    assert days and all(re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", day) for day in days)
+
+
+@pytest.mark.parametrize("begun", ["", "l", "lea"])
+def test_a_phrase_of_two_words_is_offered_word_by_word(shipped: Asked, begun: str) -> None:
+    assert texts(shipped, f"vehicles where at {begun}") == ["least"]
+    assert "least" in texts(shipped, "pins where at ")
+    assert "=" in texts(shipped, "pins where at ")
+    assert "least" not in texts(shipped, "pins where at = at ")
 
 
 def test_ways_stand_as_people_count(shipped: Asked) -> None:
