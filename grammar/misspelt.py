@@ -15,6 +15,31 @@ _WORD = re.compile(r"(?<![\w\-./#°+\"'])[a-z]{2,9}(?![\w\-./#°+\"'])", re.IGNO
 _LEAST = re.compile(
     r"\bat(?:\s*-?\s*)(?:lest|leat|leas|laest|leasst|leats|last)\b|\bat-?least\b", re.I
 )
+_LEAST_OF = re.compile(r"\b(?P<at>at?|ta)\s+(?P<word>l?[a-z]{3,6})(?=\s+[0-9]+\s+[a-z])", re.I)
+_BEFORE_THINGS = re.compile(r"(?<![\w.-])(?P<word>[a-z]{2,6})(?=\s+[a-z]+\s*\()", re.IGNORECASE)
+_BEFORE_UNKNOWN = re.compile(r"(?<![\w.-])(?P<word>[a-z]{1,3})(?=\s+(?:un)?known\b)", re.IGNORECASE)
+_NO_SLIP = frozenset(
+    {"and", "or", "no", "not", "is", "in", "if", "it", "as", "any", "many", "every", "where"}
+)
+
+
+def _where_it_stands(masked: str) -> list[tuple[int, int, str]]:
+    """Words that only their place tells the keyword of: `anu speaker (`, `at leasy 2`."""
+    from rapidfuzz.distance import OSA
+
+    found = []
+    for pattern, keywords in (
+        (_LEAST_OF, ("least",)),
+        (_BEFORE_THINGS, ("any", "every")),
+        (_BEFORE_UNKNOWN, ("is",)),
+    ):
+        for match in pattern.finditer(masked):
+            word = match["word"].casefold()
+            near = [one for one in keywords if OSA.distance(word, one) <= 1]
+            if len(near) == 1 and word not in _NO_SLIP:
+                of = "at least" if near[0] == "least" else near[0]
+                found.append((*match.span(), of))
+    return found
 
 
 def misspelt(text: str, end: int) -> list[tuple[int, int, str, str]]:
@@ -29,6 +54,9 @@ def misspelt(text: str, end: int) -> list[tuple[int, int, str, str]]:
         meant = near_keyword(match[0])
         if meant is not None and not any(a <= match.start() < b for a, b, _ in found):
             found.append((*match.span(), meant))
+    for start, stop, meant in _where_it_stands(masked):
+        if not any(a < stop and start < b for a, b, _ in found):
+            found.append((start, stop, meant))
     found.sort(reverse=True)
     made = [(a, b, word, text[:a] + word + text[b:]) for a, b, word in found if a <= end]
     if made and len(found) > 1:

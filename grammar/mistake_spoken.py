@@ -25,7 +25,7 @@ def _near(word: str, meant: str) -> bool:
     """Whether a word is one slip of the keys away from another."""
     from rapidfuzz.distance import OSA
 
-    return word.casefold() != "xor" and OSA.distance(word.casefold(), meant) <= 1
+    return word.casefold() not in ("xor", "nand") and OSA.distance(word.casefold(), meant) <= 1
 
 
 def _joined(text: str, match: re.Match[str]) -> list[str]:

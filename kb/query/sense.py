@@ -128,6 +128,8 @@ def _turned_in(word: str, gained: list[str]) -> bool:
         alike = max(fuzz.ratio(word, other), fuzz.ratio(rest, other))
         if alike > likeness:
             nearest, likeness = other, alike
+    if nearest in ("and", "or") and word[0] != "n":
+        return False  # `aand` is no more turned round than the word that joins
     if nearest and re.fullmatch(rf"{re.escape(nearest)}[-_]?(?:less|free)", word):
         return True
     stem = nearest.removesuffix("s")

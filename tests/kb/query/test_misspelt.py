@@ -37,6 +37,13 @@ MISSPELT = [
     ("speakers of halden-tarn-19-concert10 were role = tweeter", "speakers of halden-tarn-19-concert10 where role = tweeter"),
     ("count speakers yb role", "count speakers by role"),
     ("speakers where role ni (tweeter, woofer)", "speakers where role in (tweeter, woofer)"),
+    ("vehicles where anu speaker (role = tweeter)", "vehicles where any speaker (role = tweeter)"),
+    ("vehicles where not eery speaker (ohms = 4)", "vehicles where not every speaker (ohms = 4)"),
+    ("vehicles where at leasy 2 speakers (ohms = 4)", "vehicles where at least 2 speakers (ohms = 4)"),
+    ("vehicles where a least 2 speakers", "vehicles where at least 2 speakers"),
+    ("speakers where ohms i unknown", "speakers where ohms is unknown"),
+    ("speakers where ohms iss known", "speakers where ohms is known"),
+    ("speakers where role = tweeter aand ohms = 4", "speakers where role = tweeter and ohms = 4"),
     ("speakers where duties = one", "speakers where duties = none"),
     ("speakers where duties si unknown", "speakers where duties is unknown"),
     ("speakers whit oku-b6 where ohms is unkown sortd by ohms dwon", "speakers with oku-b6 where ohms is unknown sorted by ohms down"),
@@ -54,6 +61,18 @@ def test_the_word_is_named_also_where_the_rest_does_not_run(shipped: Asked) -> N
         ask(shipped.connection, "speakers fo tarn")  # several are called so
     assert caught.value.repaired is None
     assert "`fo` is nearly `of`" in caught.value.render()
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "vehicles where many speaker (role = tweeter)",
+        "vehicles where noo speaker (role = tweeter)",
+        "speakers where role = tweeter nand ohms = 4",
+    ],
+)
+def test_what_may_say_another_word_is_none_of_the_language(shipped: Asked, said: str) -> None:
+    assert refused(shipped, said).repaired is None
 
 
 @pytest.mark.parametrize("word", ["unown", "nown"])
