@@ -20,7 +20,7 @@ from grammar.parse import check_text
 from grammar.tree import word_key
 from grammar.unparse import write_name
 from kb.query.catalogue import Kind
-from kb.query.complete_words import is_number, said_once, words_left
+from kb.query.complete_words import is_number, words_left
 from kb.query.cursor import Cursor, cursor_in
 from kb.query.subjects import SUBJECTS, SUBJECTS_BY_WORD
 from kb.query.values import units_of
@@ -81,9 +81,9 @@ def complete(
     cursor = cursor_in(expected)
     if expected.slot == "path" and "+" in typed and not quoted:
         return _after_plus(connection, text, start, newest)
-    said = said_once(tokens)
-    some = _options(connection, expected, cursor, typed, quoted=quoted, newest=newest, said=said)
-    options = [*some, *_phrase_left(tokens)]
+    options = [*_options(connection, expected, cursor, typed, newest)]
+    if not quoted:
+        options += _words(cursor, expected, tokens)
     found = _fitting(options, typed) or (_holding(options, typed) if cursor.contains else [])
     if not found and expected.slot == "name" and connection is not None:
         if expected.continues:
@@ -105,11 +105,13 @@ def _after_plus(
     return Completion(len(text) - (len(spaced) - found.start), found.options)
 
 
-def _phrase_left(tokens: list[Token]) -> Iterator[Option]:
-    """The rest of a phrase of two words that is half typed: `least` after `at`."""
+def _words(cursor: Cursor, expected: Expected, tokens: list[Token]) -> Iterator[Option]:
+    """Words of the language, and what is left of a phrase of two: `least` after `at`."""
+    for word in words_left(cursor, expected, tokens):
+        yield Option(word, one_word="sorted" if word == "sorted by" else "")
     said = str(tokens[-1]).casefold() if tokens else ""
     if said in _PHRASES_BEGIN:
-        for word in expect_after(tokens[:-1]).words:
+        for word in words_left(cursor, expect_after(tokens[:-1]), tokens[:-1]):
             first, _, rest = word.partition(" ")
             if rest and first == said:
                 yield Option(rest)
@@ -158,10 +160,7 @@ def _options(
     expected: Expected,
     cursor: Cursor,
     typed: str,
-    *,
-    quoted: bool,
     newest: bool,
-    said: frozenset[str],
 ) -> Iterator[Option]:
     slot = expected.slot
     if slot == "subject":
@@ -180,11 +179,6 @@ def _options(
         yield from _names(connection, cursor, typed, newest)
     elif slot == "any":
         yield Option("kit")
-    if not quoted:
-        for word in words_left(cursor, expected):
-            if word in said:
-                continue
-            yield Option(word, one_word="sorted" if word == "sorted by" else "")
 
 
 def _members(cursor: Cursor) -> Iterator[Option]:

@@ -6,9 +6,12 @@ import re
 
 import pytest
 
+from grammar.errors import QueryError
 from kb.documents.positions import position_order
+from kb.query.catalogue import Subject
 from kb.query.complete import Option, complete
 from kb.query.run import ask
+from kb.query.subjects import SUBJECTS
 from tests.kb.query.conftest import Asked
 
 
@@ -97,6 +100,34 @@ def test_a_phrase_of_two_words_is_offered_word_by_word(shipped: Asked, begun: st
     assert "least" not in texts(shipped, "pins where at = at ")
 
 
+@pytest.mark.parametrize("subject", SUBJECTS, ids=lambda subject: subject.name)
+def test_a_scope_is_offered_where_and_only_where_one_may_follow(
+    shipped: Asked, subject: Subject
+) -> None:
+    """Judged by asking, with a name of either sort behind each word."""
+    names = ("halden-tarn-19-concert10", "oku-b6")
+    relations = ("of", "on", "for", "with")
+    pairs = [f"{relation} {name}" for relation in relations for name in names]
+    for before in ["", *pairs, *(f"{one} {two}" for one in pairs for two in pairs)]:
+        begun = f"{subject.name} {before}".strip()
+        if not runs(shipped, begun):
+            continue
+        # In quotes, so that a name is over where it ends.
+        quoted = re.sub(r"(halden\S+|oku\S+)", r'"\1"', begun)
+        for line in (begun, quoted):
+            offered = set(texts(shipped, f"{line} ")) & set(relations)
+            may = {r for r in relations if any(runs(shipped, f"{begun} {r} {n}") for n in names)}
+            assert offered == may, line
+
+
+def runs(asked: Asked, query: str) -> bool:
+    try:
+        ask(asked.connection, query)
+    except QueryError:
+        return False
+    return True
+
+
 def test_ways_stand_as_people_count(shipped: Asked) -> None:
     ways = texts(shipped, "pins where at = ")
     assert ways == sorted(ways, key=position_order)
@@ -129,6 +160,21 @@ def test_a_name_of_two_words_is_also_said_as_one(shipped: Asked) -> None:
         ("vehicles with oku-b6 where any speaker (left out ", ["and", ")"], ["=", "not"]),
         ("speakers show role ", [",", "first"], ["=", "in"]),
         ("vehicles with oku-b6 where fits ", ["=", "and", "first"], ["<", "between"]),
+        ("leads where ", ["not", "("], ["any", "every", "no", "at least"]),
+        ("entries where ", ["not", "("], ["any", "every", "no", "at least"]),
+        ("entries where at ", [], ["least"]),
+        ("vehicles where ", ["any", "every", "no", "at least"], []),
+        ("vehicles where every speaker ", ["("], ["and", "or", "first", "show", "sorted by"]),
+        ("vehicles where any speaker ", ["(", "and", "or", "first"], []),
+        ("pins where size < 16 ", ["awg", "mm2"], ["and", "or", "first", "show", "sorted by"]),
+        ("pins where size in (16 ", ["awg", "mm2"], [",", ")"]),
+        ("pins where size < 16 awg ", ["and", "or", "first"], []),
+        ("pins where mm2 < 1.5 ", ["and", "first"], []),
+        ("speakers where ohms < 4 ", ["ohm", "and", "first"], []),
+        ("count speakers ", ["by", "of", "where"], ["sorted by", "show"]),
+        ("count speakers by role ", ["sorted by"], ["show"]),
+        ("leads with ", ["oku-b6"], ["any"]),
+        ("count leads by meant for ", ["of", "where"], []),
     ],
 )
 def test_only_what_can_stand_there_is_offered(
