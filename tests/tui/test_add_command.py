@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from kb.store.book import open_book
-from tests.command import ROOT, assert_refused, environment, loombook
+from tests.command import ROOT, assert_refused, environment, let_others_in, loombook
 from tests.small_documents import as_json, as_toml, small_amplifier, small_kit, small_vehicle
 
 
@@ -155,9 +155,7 @@ def test_a_read_only_book(tmp_path: Path) -> None:
     kit = write(tmp_path / "kit.toml", as_toml(small_kit()))
     book = tmp_path / "b.db"
     assert loombook("--db", book, "add", car).status == 0
-    tmp_path.parent.parent.chmod(0o755)  # pytest keeps others out of its folders
-    tmp_path.parent.chmod(0o755)
-    tmp_path.chmod(0o755)
+    let_others_in(tmp_path)
     book.chmod(0o444)
     # One add of the same kind first: nobody else may read the interpreter's own modules.
     first = ["--db", str(tmp_path / "other.db"), "--as", "tess", "add", str(kit)]

@@ -17,7 +17,7 @@ from pathlib import Path
 import pytest
 
 from kb.documents.bounds import LONGEST_LIST, MOST_PINS
-from tests.command import ROOT, assert_refused, environment, loombook
+from tests.command import ROOT, assert_refused, environment, let_others_in, loombook
 from tests.small_documents import Content, as_json, small_kit, small_vehicle
 
 LONGEST_WAIT = 100.0  # seconds, on the slowest machine; about 2 on a desk
@@ -130,8 +130,7 @@ def test_a_killed_first_add_leaves_no_book(tmp_path: Path) -> None:
 def test_where_nobody_may_write_that_is_said(book: Path, locked: str) -> None:
     """In a child without the powers of root, who may write everywhere."""
     folder = book.parent
-    for outer in (folder, folder.parent, folder.parent.parent):
-        outer.chmod(0o755)  # pytest keeps others out of its folders
+    let_others_in(folder)
     for file in (book, book.with_name("book.db-journal")):
         file.chmod(0o444 if locked == "file" else 0o666)
     folder.chmod(0o777 if locked == "file" else 0o555)
