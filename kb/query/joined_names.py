@@ -17,6 +17,9 @@ from kb.query.lone_things import condition_of_thing
 from kb.query.subjects import SUBJECTS_BY_WORD
 from kb.query.vehicle_alone import id_loosely_named
 
+MOST_WORDS = 12
+"""Of a name that is looked into, each split of which is a look-up."""
+
 
 def names_apart(connection: sqlite3.Connection, text: str, error: QueryError) -> QueryError | None:
     """The refusal of a name, said with the clause that each of its words belongs to."""
@@ -44,6 +47,8 @@ def _of_thing(
     head, tail = text[: scope.span.start].rstrip(), text[scope.span.end :]
     words = name.text.split()
     words = words[1:] if words[0].casefold() == "the" and len(words) > 1 else words
+    if len(words) > MOST_WORDS:
+        return None
     if any(not word.strip("-–—") for word in words):
         return None  # a minus may be meant to leave the next word out
     for length in range(len(words), 0, -1):

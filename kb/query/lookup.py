@@ -123,7 +123,8 @@ class Lookup:
         from kb.nearest import nearest
 
         fields = self.subject.fields_by_key
-        for length in range(len(words.parts) - 1, 0, -1):
+        longest = max(len(field.name.split()) for field in self.subject.fields)
+        for length in range(min(len(words.parts) - 1, longest), 0, -1):
             key = word_key(" ".join(words.parts[:length]))
             rest = words.parts[length:]
             rest = rest[1:] if rest[0].casefold() in ("by", "is") else rest

@@ -25,6 +25,9 @@ _SAID = {word: one for one in SUBJECTS for word in (*one.said, one.name, one.sin
 _COUNTED = re.compile(r"[0-9]{1,3}")
 """Before a subject: `concert 10 speakers` is how an audio option is sold."""
 
+MOST_WORDS = 12
+"""Before a subject, each split of which is a look-up."""
+
 _OF_A_KIT = {"leads": "of", "speakers": "with", "vehicles": "with", "kits": "of"}
 
 
@@ -38,7 +41,11 @@ def meant_of_last(
     count = [words.pop(0)] if words and words[0].casefold() == "count" else []
     if error.span is not None and error.span.start >= end:
         return None  # the trouble is further on
-    if len(words) < 2 or word_key(words[0]) in SUBJECTS_BY_WORD or '"' in text[:end]:
+    if (
+        not 2 <= len(words) <= MOST_WORDS
+        or word_key(words[0]) in SUBJECTS_BY_WORD
+        or '"' in text[:end]
+    ):
         return None
     subject = _SAID.get(word_key(words[-1]))
     if subject is None or subject is ENTRIES or _COUNTED.fullmatch(words[-2]):

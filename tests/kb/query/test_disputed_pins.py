@@ -104,7 +104,7 @@ def test_disputed_pins_that_may_keep_rows_out_are_told(
         "pins where wire = PK/YE",
         "pins where carries = mic+",
         "pins where wire = GY/BK",
-        "pins where carries = nothing",
+        "pins where carries = horn",
         f"pins of {TARN} where carries = battery or wire = GY/BK",
         "speakers where plus wire = GY/BK",
         "vehicles where any pin (carries = mic+)",

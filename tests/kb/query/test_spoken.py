@@ -20,6 +20,7 @@ SPOKEN = [
     ("speakers count where ohms < 4", "count speakers where ohms < 4"),
     ("count speakers group by role", "count speakers by role"),
     ("pins are where empty", "pins where empty"),
+    ("vehicles are", "vehicles"),
     ("count pins are by unit", "count pins by unit"),
     ("speakers of tarn 22 concert are fed by radio", "speakers of tarn 22 concert where fed by radio"),
     (f"speakers of {V} with oku-b6 that are left out", f"speakers of {V} with oku-b6 where left out"),
