@@ -49,7 +49,8 @@ _loombook() {
     done < <(loombook completion next-zsh -- \\
         "${(j: :)words[1,CURRENT-1]} $QIPREFIX$IPREFIX$PREFIX" "$PREFIX" 2>/dev/null)
     # -U: an answer need not begin as the word does; it was found by the book. -Q: and is quoted.
-    compadd -U -Q -S '' -I "$SUFFIX" -l -d shown -- "${found[@]}"
+    # -V: it stands in the book's own order.
+    compadd -V loombook -U -Q -S '' -I "$SUFFIX" -l -d shown -- "${found[@]}"
 }
 if [ "$funcstack[1]" = "_loombook" ]; then _loombook; else compdef _loombook loombook; fi
 """
@@ -68,7 +69,7 @@ function __loombook_next
         printf '%s\\n' $answers
     end
 end
-complete -c loombook -f -a '(__loombook_next)'
+complete -c loombook -f -k -a '(__loombook_next)'
 """
 
 SCRIPTS = {"bash": BASH, "zsh": ZSH, "fish": FISH}
