@@ -142,6 +142,26 @@ SPOKEN_MISTAKES: tuple[Mistake, ...] = (
         reads=True,
     ),
     mistake(
+        "have for with",
+        rf"^(?P<head>\s*(?:count\s+)?{WORD})\s+(?P<mark>(?:(?:that|which)\s+)?(?:have|has|got))\s+(?=\w)",
+        "What a row has is a condition of it.",
+        put("{head} with "),
+        "vehicles have 10 speakers",
+        "vehicles with 10 speakers",
+        certain=False,
+    ),
+    mistake(
+        "condition after with",
+        rf"^(?P<head>(?:(?!\bwhere\b).)*?)\s+(?P<mark>with)\s+(?P<what>(?!any\b){_BARE}\s+(?:\0+|{_BARE}))"
+        r"(?=\s*$|\s+(?:and|or|sorted|show)\b)",
+        "`with` names a kit; what a row has is a condition of it.",
+        put("{head} where {what}"),
+        "pins with wire grey/black",
+        "pins where wire grey/black",
+        certain=False,
+        reads=True,
+    ),
+    mistake(
         "in for on",
         rf"\b(?P<of>of\s+(?:\0+|{WORD}))\s+(?P<mark>in|inside|at|from)\s+(?=\0|{WORD})",
         "The vehicle of a kit's leads is said with `on`.",

@@ -235,11 +235,18 @@ def _with_vehicle(connection: sqlite3.Connection, error: QueryError, newest: boo
     from kb.query.counts_meant import none_counted
     from kb.query.entries_meant import meant_of_entries
     from kb.query.joined_names import names_apart
-    from kb.query.subject_last import meant_of_last
+    from kb.query.subject_last import meant_of_last, meant_without
     from kb.query.vehicle_alone import said_of_vehicle
 
     said = error.hint is not None  # what is told is kept, but for a question that runs
-    ways = (none_counted, meant_of_last, meant_of_entries, names_apart, said_of_vehicle)
+    ways = (
+        none_counted,
+        meant_of_last,
+        meant_of_entries,
+        names_apart,
+        said_of_vehicle,
+        meant_without,
+    )
     for meant_by in (none_counted, meant_of_entries, names_apart) if said else ways:
         meant = meant_by(connection, error.query, error)
         if meant is not None and meant is not error:

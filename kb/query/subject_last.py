@@ -15,7 +15,7 @@ from kb.query.catalogue import Subject
 from kb.query.entries_meant import narrowed
 from kb.query.lone_values import meant_by_value
 from kb.query.lookup import Lookup
-from kb.query.subjects import ENTRIES, SUBJECTS, SUBJECTS_BY_WORD, VEHICLES
+from kb.query.subjects import ENTRIES, PINS, SPEAKERS, SUBJECTS, SUBJECTS_BY_WORD, VEHICLES
 from kb.query.vehicle_alone import by_words_of_ids, conditions_of, id_loosely_named
 from kb.store.words import words_of_text
 
@@ -28,6 +28,7 @@ _COUNTED = re.compile(r"[0-9]{1,3}")
 MOST_WORDS = 12
 """Before a subject, each split of which is a look-up."""
 
+_ASKED_OF_A_VALUE = (SPEAKERS, PINS)
 _OF_A_KIT = {"leads": "of", "speakers": "with", "vehicles": "with", "kits": "of"}
 
 
@@ -80,6 +81,38 @@ def meant_of_last(
     )
 
 
+def meant_without(
+    connection: sqlite3.Connection, text: str, _error: QueryError
+) -> QueryError | None:
+    """`grey/black` alone: of one kind of row it says something, and of that it is asked."""
+    clause = _CLAUSE.search(text)
+    end = clause.start() if clause else len(text)
+    words, tail = text[:end].split(), text[end:]
+    count = f"{words.pop(0)} " if words and words[0].casefold() == "count" else ""
+    if not 0 < len(words) <= MOST_WORDS or '"' in text[:end] or word_key(words[0]) in _SAID:
+        return None
+    said = Words(tuple(words), Span())
+    asked = [one for one in _ASKED_OF_A_VALUE if _says_something(connection, one, said)]
+    if len(asked) != 1:
+        return None
+    return QueryError(
+        "A question begins with what is asked for.",
+        text,
+        Span(text.index(words[0]), len(text[:end].rstrip())),
+        repaired=f"{count}{asked[0].name}{narrowed(f' {tail}', said.text)}".strip(),
+    )
+
+
+def _says_something(connection: sqlite3.Connection, subject: Subject, words: Words) -> bool:
+    """Whether words alone are a condition of a subject's rows."""
+    lookup = Lookup(subject, words.text, frozenset())
+    return (
+        words.key in subject.flags_by_key
+        or lookup.of_field(words.text) is not None
+        or meant_by_value(connection, lookup, words) is not None
+    )
+
+
 def _of_vehicles(connection: sqlite3.Connection, subject: Subject, words: list[str]) -> str | None:
     """Words of several vehicles as a condition."""
     if subject is VEHICLES:
@@ -95,16 +128,10 @@ def _splits(
 
     A vehicle has words of its own such as `five-door`, so the condition is looked for first.
     """
-    lookup = Lookup(subject, "", frozenset())
     made = []
     for length in range(1, len(words)):
-        parts = tuple(words[length:])
-        rest = Words(parts, Span())
-        if (
-            rest.key in subject.flags_by_key
-            or lookup.of_field(rest.text)
-            or meant_by_value(connection, lookup, rest)
-        ):
+        rest = Words(tuple(words[length:]), Span())
+        if _says_something(connection, subject, rest):
             made.append((" ".join(words[:length]), rest.text))
     return [*made, (" ".join(words), "")]
 

@@ -61,3 +61,26 @@ def test_what_may_mean_several_things_is_offered_as_none(shipped: Asked, said: s
 def test_so_many_speakers_are_a_word_of_a_vehicle(shipped: Asked) -> None:
     error = refused(shipped, "tarn 2022 concert 10 speakers")
     assert error.repaired == "vehicles of tarn 2022 concert 10 speakers"
+
+
+ALONE = [
+    ("grey/black", "pins where wire = grey/black"),
+    ("count grey", "count pins where wire ~ grey"),
+    ("ground", "pins where carries = ground"),
+    ("front left where ohms = 4", "speakers where place ~ front-left and ohms = 4"),
+    ("left out", "speakers with any kit where left out"),
+]
+
+
+@pytest.mark.parametrize(("said", "meant"), ALONE, ids=[said for said, _ in ALONE])
+def test_a_condition_without_a_subject_is_offered_with_the_one_it_is_said_of(
+    shipped: Asked, said: str, meant: str
+) -> None:
+    assert_meant(shipped, said, meant)
+
+
+@pytest.mark.parametrize("said", ["radio", "door-fl", "R1", "zzz", "plan"])
+def test_what_may_be_said_of_several_or_of_none_is_offered_as_none(
+    shipped: Asked, said: str
+) -> None:
+    assert refused(shipped, said).repaired is None
