@@ -86,6 +86,16 @@ SPOKEN_MISTAKES: tuple[Mistake, ...] = (
         reads=True,
     ),
     mistake(
+        "said twice",
+        r"(?<![\w\-./#°+])(?P<word>(?!(?:not?|never|non)\b)[a-z]{2,})\s+(?P<mark>(?P=word))(?![\w\-./#°+])",
+        "A word stands here twice.",
+        put("{word}"),
+        "speakers of of tarn-a",
+        "speakers of tarn-a",
+        certain=False,
+        reads=True,
+    ),
+    mistake(
         "number of",
         r"^\s*(?P<mark>(?:the\s+)?(?:number|count|amount|total)\s+of\b)\s+(?:(?:the|all)\s+)?",
         "Counting is said with `count`.",

@@ -45,7 +45,9 @@ def _colour(lookup: Lookup, words: Words) -> str | None:
 
 def condition_of_thing(connection: sqlite3.Connection, subject: Subject, name: str) -> str | None:
     """A thing by its id, as a condition of a row that has it, or that consists of such."""
-    found = []
+    found: list[str] = []
+    if word_key(name) in SUBJECTS_BY_WORD:
+        return None  # some connector may be called `speakers`
     for thing in _THINGS:
         ids = known_values(connection, SUBJECTS_BY_WORD[thing].fields_by_key[thing])
         same = next((id for id in ids if id.casefold() == name.casefold()), None)
