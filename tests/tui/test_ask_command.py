@@ -216,6 +216,17 @@ def test_words_says_where_a_field_or_a_value_is(word: str, told: str) -> None:
     assert f"It is a field, or a value of one: {told}." in " ".join(error.split())
 
 
+def test_words_tells_of_a_word_of_the_language_what_it_does() -> None:
+    from tui.commands.words import GRAMMAR
+
+    for word in ("where", "every", "not", "with", "first", "sorted by", "+", "unknown", "WITH"):
+        ran = loombook("words", word)
+        told = [said for said, _ in GRAMMAR if ran.out.find(said) >= 0]
+        assert ran.status == 0 and 0 < len(told) < len(GRAMMAR), word
+    assert list(json.loads(loombook("words", "between", "--json").out)) == ["in (A, B)"]
+    assert loombook("words", "").status == 2 and "name a subject" in loombook("words", "").err
+
+
 def test_words_lists_what_a_when_can_speak_of() -> None:
     from kb.plan.fact_names import FACTS
 

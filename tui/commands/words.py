@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import json
+import re
 from typing import TYPE_CHECKING, Any
 
 from tui.report import DONE, say
@@ -28,6 +29,11 @@ GRAMMAR = (
     ("count S by F", "how many, split by a field"),
 )
 
+_ALSO_TOLD = frozenset(
+    {"at", "count", "first", "known", "least", "no", "none", "sorted", "unknown"}
+)
+"""Words of the rules above that also stand in names, so that nothing reserves them."""
+
 WHEN = "when"
 """Lists what the condition of a kit's setting or of a step can speak of."""
 
@@ -35,7 +41,10 @@ WHEN = "when"
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """Which subject, if not all of them."""
     parser.add_argument(
-        "subject", nargs="?", metavar="SUBJECT", help=f"only this subject, or `{WHEN}`"
+        "subject",
+        nargs="?",
+        metavar="SUBJECT",
+        help=f"only this subject, a word such as `with`, or `{WHEN}`",
     )
     parser.add_argument("--json", action="store_true", help="print one JSON document")
 
@@ -44,23 +53,42 @@ def run(arguments: argparse.Namespace) -> int:
     """List the catalogue."""
     from kb.plan.fact_names import FACTS
     from kb.query.subjects import SUBJECTS
+    from tui.main import UsageError
 
     named = arguments.subject
+    if named is not None and not named.strip():
+        raise UsageError("name a subject, a word of the language, or nothing for all")
+    grammar = GRAMMAR if named is None else _rules_of(named)
     subjects: tuple[Subject, ...] = SUBJECTS
     if named is not None:
-        subjects = () if named == WHEN else (_named_subject(named),)
+        subjects = () if named == WHEN or grammar else (_named_subject(named),)
     facts = FACTS if named in (None, WHEN) else {}
     if arguments.json:
         made: object = [_subject_json(subject) for subject in subjects]
-        say(json.dumps(FACTS if named == WHEN else made, ensure_ascii=False))
+        if named is not None and not subjects:
+            made = FACTS if named == WHEN else dict(grammar)
+        say(json.dumps(made, ensure_ascii=False))
         return DONE
     from tui.drawing.words_page import words_page
     from tui.ink import ink_for_output
     from tui.tables import terminal_width
 
-    grammar = GRAMMAR if named is None else ()
     say("\n".join(words_page(subjects, grammar, facts, terminal_width(), ink_for_output())))
     return DONE
+
+
+def _rules_of(named: str) -> tuple[tuple[str, str], ...]:
+    """What is told of a word or a sign of the language; nothing of any other."""
+    from grammar.expect import TYPED
+    from grammar.unparse import RESERVED
+
+    word = " ".join(named.lower().split())
+    signs = {sign for typed in TYPED.values() for sign in typed}
+    if word not in RESERVED | signs | _ALSO_TOLD:
+        return ()
+    head = word.split()[0]
+    told = [rule for rule in GRAMMAR if head in rule[0].split()]
+    return tuple(told or [rule for rule in GRAMMAR if head in re.split(r"[\s,;:]+", rule[1])])
 
 
 def _named_subject(named: str) -> Subject:
