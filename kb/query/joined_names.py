@@ -6,17 +6,20 @@ only a name that nothing bears comes here.
 
 from __future__ import annotations
 
+import re
 import sqlite3
 
 from grammar.errors import QueryError
 from grammar.parse import parse
 from grammar.tree import Path, Query, Things, Value
+from kb.nearest import nearest
 from kb.query.entries_meant import narrowed
 from kb.query.kits_named import kits_of_part
 from kb.query.lone_things import condition_of_thing
 from kb.query.subjects import SUBJECTS_BY_WORD
 from kb.query.vehicle_alone import id_loosely_named
 
+_DIGITS = re.compile(r"[0-9]+")
 MOST_WORDS = 12
 """Of a name that is looked into, each split of which is a look-up."""
 
@@ -33,8 +36,36 @@ def names_apart(connection: sqlite3.Connection, text: str, error: QueryError) ->
         name = next((one for one in scope.names if one.span == error.span), None)
         if name is not None and '"' not in text[name.span.start : name.span.end]:
             said = _kit_and_part if isinstance(scope, Path) else _of_thing
-            return said(connection, text, query, name)
+            return said(connection, text, query, name) or _near(connection, text, scope, name)
     return None
+
+
+def _near(
+    connection: sqlite3.Connection, text: str, scope: Things | Path, name: Value
+) -> QueryError | None:
+    """A misspelt kit, or part of one; a number is never another."""
+    if isinstance(scope, Things):
+        return None
+    if name == scope.names[0]:
+        known = [id for (id,) in connection.execute("SELECT DISTINCT id FROM kit WHERE answers")]
+        said = f'There is no kit "{name.text}" in this book'
+    else:
+        rows = connection.execute(
+            "SELECT DISTINCT p.part FROM part p JOIN kit k USING (kit)"
+            " WHERE k.answers AND k.id = ?",
+            (scope.names[0].text.casefold(),),
+        )
+        known, said = [part for (part,) in rows], f'This kit has no part "{name.text}"'
+    typed = "-".join(name.text.casefold().split())
+    near = nearest(typed, [one for one in known if _DIGITS.findall(one) == _DIGITS.findall(typed)])
+    if near is None:
+        return None
+    return QueryError(
+        f"{said}; the nearest is {near}.",
+        text,
+        name.span,
+        repaired=f"{text[: name.span.start]}{near}{text[name.span.end :]}",
+    )
 
 
 def _of_thing(

@@ -20,6 +20,8 @@ METRES_PER_FOOT = 0.3048
 METRES_PER_INCH = 0.0254
 FIRST_YEAR, LAST_YEAR = 1880, 9999
 YOUNGEST_OF_LAST_CENTURY = 60
+FEWEST_LETTERS = 4
+"""Of a colour's word that is put right; shorter ones may be codes."""
 
 _NUMBER = re.compile(r"([+-]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+))\s*([^\s0-9].*)?")
 _UNITS: dict[Kind, dict[str, float]] = {
@@ -293,12 +295,13 @@ def _awg(text: str) -> float:
 
 
 def _colour(field: Field, sign: Sign, text: str) -> str:
-    from kb.documents.colours import UnreadableColour, read_colour
+    from kb.documents.colours import UnreadableColour, nearest_colour, read_colour
 
     try:
         colour = read_colour(text)
     except UnreadableColour as fault:
-        raise Unreadable(f"{fault}.") from None
+        near = nearest_colour(text) if len(text) >= FEWEST_LETTERS else None
+        raise Unreadable(f"{fault}.", (), near[0] if near else None) from None
     one = field.key in ("base", "stripe")
     if colour.stripe and (one or sign == "~"):
         meant = "is one colour" if one else "with `~` looks for one colour of a wire"

@@ -120,6 +120,37 @@ def test_of_fields_as_near_the_one_with_the_fewest_slips_is_offered(
     assert_meant(shipped, said, said.replace(typed, "plus"))
 
 
+NAMES = [
+    ("speakers with tavikc-s7", "speakers with tavick-s7"),
+    ("speakers of tarn 22 concert with oku-b6 + radoi-28 where left out",
+     "speakers of tarn 22 concert with oku-b6 + radio-28 where left out"),
+    ("pins where wire = blcak", "pins where wire = black"),
+    ("pins where wire != gren and unit = radio", "pins where wire != green and unit = radio"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("said", "meant"), NAMES, ids=[said for said, _ in NAMES])
+def test_a_misspelt_kit_part_or_colour_is_offered_by_its_name(
+    shipped: Asked, said: str, meant: str
+) -> None:
+    assert_meant(shipped, said, meant)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "speakers with oku-b7",
+        "speakers with oku-b6 + radio-29",
+        "pins where wire = BLK",
+        "pins where wire = notblack",
+        "pins where wire = nongrey",
+        "pins where wire = blcak/white",
+    ],
+)
+def test_another_number_or_the_opposite_is_never_the_nearest(shipped: Asked, said: str) -> None:
+    assert refused(shipped, said).repaired is None
+
+
 @pytest.mark.parametrize(
     "said",
     [
