@@ -17,6 +17,7 @@ from grammar.unparse import write_value
 from kb.query.lone_values import OR_AFTER_NOT
 from kb.query.subjects import SUBJECTS_BY_WORD, VEHICLES
 from kb.query.vehicles import Found, NoVehicle, find_vehicle
+from kb.query.vin import looks_like_vin
 from kb.store.words import words_of_text
 
 _CLAUSE = re.compile(
@@ -99,7 +100,7 @@ def _alone(connection: sqlite3.Connection, text: str, head: _Head) -> QueryError
             others=tuple(ways[1:]),
         )
     if one is None:
-        return None
+        return _of_no_vehicle(connection, text, span, head.name, clause)
     condition_ = conditions_of(connection, words_of_text(head.name))
     if of_vehicles and condition_:
         narrowed = _narrowed(condition_, head.rest)
@@ -107,6 +108,19 @@ def _alone(connection: sqlite3.Connection, text: str, head: _Head) -> QueryError
     lines = [f"  {candidate.id}  ({candidate.title})" for candidate in one.candidates]
     said = f"A vehicle stands after `{clause}`, and {one}"
     return QueryError(said, text, span, hint="\n".join([f"{one.heading}:", *lines]))
+
+
+def _of_no_vehicle(
+    connection: sqlite3.Connection, text: str, span: Span, name: str, clause: str
+) -> QueryError | None:
+    """A VIN that fits no vehicle is one all the same, and says its year."""
+    if not looks_like_vin(name):
+        return None
+    try:
+        find_vehicle(connection, name)
+    except NoVehicle as fault:
+        return QueryError(f"A vehicle stands after `{clause}`.", text, span, hint=str(fault))
+    return None
 
 
 def _joined(head: _Head, subject: str, rest: str) -> str:

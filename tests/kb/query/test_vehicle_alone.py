@@ -83,3 +83,10 @@ def test_a_way_of_no_one_vehicle_is_offered_of_none(shipped: Asked, query: str) 
     with pytest.raises(QueryError) as caught:
         ask(shipped.connection, query)
     assert caught.value.repaired is None
+
+
+def test_a_vin_alone_is_read_as_one(shipped: Asked) -> None:
+    with pytest.raises(QueryError) as caught:
+        ask(shipped.connection, "1HGCM82633A004352")
+    assert "after `of`" in caught.value.sentence
+    assert "model year 2003" in (caught.value.hint or "")
