@@ -127,4 +127,4 @@ def test_saved_questions_are_offered_by_name(book: Path, tmp_path: Path) -> None
     assert offered(own, "ask", "@w") == ["@waiting"]
     assert offered(own, "ask", "--newest", "@") == ["@waiting"]
     assert offered(own, "ask", "--forget", "") == ["waiting"]
-    assert completed_by_bash(own, ["ask", "@wai"]) == ["waiting"]  # bash parts words there
+    assert completed_by_bash(own, ["ask", "@wai"]) == ["@waiting"]  # as readline has the word

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from kb.shipped import shipped_book
+from tests.command import loombook
 from tests.tui.shells import LEFT, SHELLS, TAB, line_after, needed, run_by
 
 
@@ -153,3 +154,12 @@ def test_no_file_is_offered_where_none_belongs(
 ) -> None:
     (tmp_path / "zz.toml").write_text("", "utf-8")
     assert line_after(shell, book, tmp_path, f"loombook {typed}{TAB}") == f"loombook {typed}"
+
+
+@pytest.mark.parametrize("typed", ["@la", "'@la", "@"])
+def test_a_saved_question_keeps_its_sign(shell: str, tmp_path: Path, typed: str) -> None:
+    book = tmp_path / "book.db"
+    shipped_book(book)
+    assert loombook("--db", book, "ask", "count pins", "--save", "last-count").status == 0
+    line = line_after(shell, book, tmp_path, f"loombook ask {typed}{TAB}")
+    assert words_of(line) == ["loombook", "ask", "@last-count"]

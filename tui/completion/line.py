@@ -156,7 +156,8 @@ class _Reading:
             else:
                 self._take(sign, at)
                 if sign in self._breaks:
-                    self.begins = at + 1
+                    # Readline leaves this one in the word that it begins.
+                    self.begins = at if sign == "@" else at + 1
             at += 1
 
     def _escapes(self, next: str) -> bool:
