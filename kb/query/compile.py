@@ -133,13 +133,28 @@ class Compiler:
     def distinct(self, field: Field, most: int) -> Compiled:
         """The values of a field in the scope under the condition, the commonest first."""
         where = self._bound.where
-        source = self.source([field], where, decided_only=True)
-        value = _split(field, self._at(field.sql, 0))
+        if field.each and "any kit" not in self._bound.given:
+            source = f"FROM ({self._each_once(field)})"
+            value = "value"
+        else:
+            source = self.source([field], where, decided_only=True)
+            value = _split(field, self._at(field.sql, 0))
         sql = (
             f"SELECT {value} AS value, count(*) AS number\n{source}\n"
             f"GROUP BY 1 HAVING value <> '' ORDER BY number DESC, value LIMIT {most:d}"
         )
         return Compiled(self.members() + sql, self._parameters, (field,), True)
+
+    def _each_once(self, field: Field) -> str:
+        """Every value of a field that a speaker may have several of, once for each speaker."""
+        rows = self.source([], self._bound.where, decided_only=True)
+        joins = joins_sql(self._bound.subject, set(field.joins) - {"feed"}, self._at)
+        each = self._at(field.each, 0)
+        return " UNION ".join(
+            f"SELECT DISTINCT s.vehicle, s.speaker, {self._at(value, 0)} AS value"
+            f" FROM (SELECT DISTINCT s.vehicle, s.speaker {rows}) AS s{joins}\nCROSS JOIN {each}"
+            for value in filter(None, (field.test_sql, field.also))
+        )
 
     def resting(self) -> Compiled:
         """What the rows that meet a count's condition rest on, each once.

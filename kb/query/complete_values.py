@@ -11,8 +11,12 @@ from grammar.unparse import write_value
 from kb.documents.positions import position_order
 from kb.query.catalogue import Field, Kind
 from kb.query.cursor import Cursor
+from kb.query.vin import latest_model_year
 
 MOST_VALUES = 60
+MOST_LOOKED_AT = 5_000
+"""Texts that are parted into the words that they hold."""
+
 MOST_SECONDS = 0.15
 """A keystroke does not wait longer for values; the words of the language come in any case."""
 
@@ -37,6 +41,8 @@ def offered_values(
     found = _distinct(connection, cursor, newest)
     if field.kind is Kind.YEARS:
         found = _years(found)
+    elif field.kind is Kind.MANY:
+        found = _words(found)
     elif field.kind is Kind.COLOUR and cursor.contains:
         found = _single_colours(found)
     elif field.order or field.key in COUNTED_WAYS:
@@ -49,13 +55,24 @@ def offered_values(
 
 
 def _years(spans: list[tuple[object, int]]) -> list[tuple[object, int]]:
-    """Each year that some span holds, with how many do; an open one counts for its first year."""
+    """Each year that some span holds, with how many do; an open one goes on as long as any."""
+    read = [(*str(span).partition("-"), number) for span, number in spans]
+    latest = max([latest_model_year(), *(int(last or first) for first, _, last, _ in read)])
     found: dict[int, int] = {}
-    for span, number in spans:
-        first, dash, last = str(span).partition("-")
-        for year in range(int(first), int((dash and last) or first) + 1):
+    for first, dash, last, number in read:
+        ends = int(last) if last else latest if dash else int(first)
+        for year in range(int(first), ends + 1):
             found[year] = found.get(year, 0) + number
     return [(str(year), number) for year, number in sorted(found.items())]
+
+
+def _words(texts: list[tuple[object, int]]) -> list[tuple[object, int]]:
+    """Each word of a field that holds several, with how many rows have it, the commonest first."""
+    found: dict[str, int] = {}
+    for text, number in texts:
+        for word in dict.fromkeys(str(text).split()):
+            found[word] = found.get(word, 0) + number
+    return sorted(found.items(), key=lambda one: -one[1])
 
 
 def _single_colours(wires: list[tuple[object, int]]) -> list[tuple[object, int]]:
@@ -84,8 +101,6 @@ def _colours(code: str, typed: str) -> Iterator[str]:
 def _typed(field: Field, value: object, begun: str) -> Iterator[str]:
     if field.kind is Kind.COLOUR:
         yield from _colours(str(value), begun)
-    elif field.kind is Kind.MANY:
-        yield from (write_value(word) for word in str(value).split())
     elif field.kind in (Kind.AREA, Kind.GAUGE) and isinstance(value, float | int):
         yield _size(field.kind, value)
     elif isinstance(value, float) and value.is_integer():
@@ -124,7 +139,9 @@ def _distinct(
             bound = bind_once(connection, parse(text), text, newest)
             if cursor.field.needs and cursor.field.needs not in bound.given:
                 continue
-            compiled = Compiler(bound).distinct(cursor.field, MOST_VALUES)
+            several = cursor.field.kind is Kind.MANY
+            most = MOST_LOOKED_AT if several else MOST_VALUES
+            compiled = Compiler(bound).distinct(cursor.field, most)
             with limits(connection, MOST_SECONDS):
                 prepare(connection, compiled)
                 rows = connection.execute(compiled.sql, compiled.parameters).fetchall()
