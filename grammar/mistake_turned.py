@@ -1,7 +1,7 @@
 """Known mistakes of what turns a condition round: `not` misspelt, a minus or `non-` in front.
 
 A part of `mistake_list`, apart from it because here a repair that drops the word would say the
-opposite: `kb.query.sense` counts the same words on both sides.
+opposite: `kb.query.hints.sense` counts the same words on both sides.
 """
 
 from __future__ import annotations

@@ -41,7 +41,7 @@ def kit_named(connection: sqlite3.Connection, name: str, *, newest: bool = False
     """
     if _is_id(connection, "kit", name):
         return name
-    from kb.query.kits_named import NoKit, find_kit
+    from kb.query.hints.kits_named import NoKit, find_kit
 
     try:
         _, id, note = find_kit(connection, name, newest=newest)

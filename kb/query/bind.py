@@ -60,9 +60,9 @@ def read_and_bind(connection: sqlite3.Connection, text: str, *, newest: bool = F
     except TooMuch:
         raise
     except QueryError as error:
-        from kb.query.entries_meant import of_no_entry
-        from kb.query.lone_values import decimal_or_two, quoted_whole
-        from kb.query.scopes_meant import bare_word_for_all, one_revision
+        from kb.query.hints.entries_meant import of_no_entry
+        from kb.query.hints.lone_values import decimal_or_two, quoted_whole
+        from kb.query.hints.scopes_meant import bare_word_for_all, one_revision
 
         error = (
             _quoted_choice(text, error)
@@ -232,11 +232,11 @@ def _with_vehicle(connection: sqlite3.Connection, error: QueryError, newest: boo
     """
     if error.repaired is not None or error.query is None:
         return error
-    from kb.query.counts_meant import none_counted
-    from kb.query.entries_meant import meant_of_entries
-    from kb.query.joined_names import names_apart
-    from kb.query.subject_last import meant_of_last, meant_without
-    from kb.query.vehicle_alone import said_of_vehicle
+    from kb.query.hints.counts_meant import none_counted
+    from kb.query.hints.entries_meant import meant_of_entries
+    from kb.query.hints.joined_names import names_apart
+    from kb.query.hints.subject_last import meant_of_last, meant_without
+    from kb.query.hints.vehicle_alone import said_of_vehicle
 
     said = error.hint is not None  # what is told is kept, but for a question that runs
     ways = (
@@ -263,8 +263,8 @@ def _with_repair(connection: sqlite3.Connection, error: QueryError, newest: bool
         error.hint = None if _refusal(connection, example, newest) else error.hint
     if error.repaired is None:
         return error
-    from kb.query.offered import means_something
-    from kb.query.sense import keeps_sense
+    from kb.query.hints.offered import means_something
+    from kb.query.hints.sense import keeps_sense
 
     tried = (error.repaired, *error.others)
     whole = [text for text in tried if error.others and not _refusal(connection, text, newest)]
@@ -303,7 +303,7 @@ def _further(connection: sqlite3.Connection, error: QueryError, text: str) -> li
     error.query = error.query or text
     if error.hint is not None and error.repaired is not None:
         return [error.repaired]  # sure enough to say why
-    from kb.query.joined_names import names_apart
+    from kb.query.hints.joined_names import names_apart
 
     tried = [explained(error, text, parsed=True).repaired if error.span else None, error.repaired]
     apart = names_apart(connection, text, error)

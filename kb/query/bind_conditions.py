@@ -143,7 +143,7 @@ class Conditions:
             )
         subject = SUBJECTS_BY_WORD.get(condition.subject.key)
         if subject is None or subject.name not in outer.parts:
-            from kb.query.meant import quantified_meant, quantified_wrongly
+            from kb.query.hints.meant import quantified_meant, quantified_wrongly
 
             raise QueryError(
                 quantified_wrongly(self._lookup, condition),
@@ -189,7 +189,7 @@ class Conditions:
                 return self._field_alone(found, Words(head, words.span), " ".join(rest), condition)
         value = self._lookup.of_field(words.text)
         if value is not None:
-            from kb.query.meant import compared_before, one_more_value
+            from kb.query.hints.meant import compared_before, one_more_value
 
             alone = f"{value[0].name} = {write_value(value[1])}"
             other = not compared_before(value[0], self._lookup.text, words.span)
@@ -201,8 +201,8 @@ class Conditions:
                 repaired=one_more_value(*value, self._lookup.text, words.span)
                 or self._lookup.replaced(words.span, alone),
             )
-        from kb.query.lone_values import meant_by_value
-        from kb.query.meant import counted_meant, flag_said
+        from kb.query.hints.lone_values import meant_by_value
+        from kb.query.hints.meant import counted_meant, flag_said
 
         counted = counted_meant(self._lookup.subject, words)
         said = counted or flag_said(self._lookup.subject, words)
@@ -228,7 +228,7 @@ class Conditions:
         parts = condition.words.parts
         if SAID_OF_KNOWING.isdisjoint((word_key(parts[0]), word_key(parts[-1]))):
             return
-        from kb.query.meant import known_or_not
+        from kb.query.hints.meant import known_or_not
 
         meant = known_or_not(self._lookup.subject, condition.words)
         if meant is not None:
@@ -248,7 +248,7 @@ class Conditions:
         if field.kind is Kind.UNIT and value:
             place = self._place_of(condition.words, len(words.parts))
             return self._test(field, "=", Value(value, place), condition)
-        from kb.query.lone_things import field_and_value
+        from kb.query.hints.lone_things import field_and_value
 
         typed = field_and_value(self._connection, field, value) if value else None
         if field.kind is Kind.NUMBER and not value:
@@ -280,12 +280,12 @@ class Conditions:
     def _flag_compared(self, condition: Compare | OneOf | Between | IsUnknown) -> BoundCondition:
         flag = self._lookup.flag(condition.field)
         if flag is None:
-            from kb.query.field_of_a_part import within_a_part
+            from kb.query.hints.field_of_a_part import within_a_part
 
             error = self._lookup.unknown_word(condition.field, "field")
             error.repaired = error.repaired or within_a_part(self._lookup, condition)
             raise error
-        from kb.query.meant import flag_meant
+        from kb.query.hints.meant import flag_meant
 
         raise QueryError(
             f"`{flag.name}` stands by itself and is not compared.",
@@ -300,7 +300,7 @@ class Conditions:
 
     def _test(self, field: Field, sign: Sign, value: Value, source: Condition) -> Test:
         if sign != "~" and asks_for_nothing(field, value.text, quoted=self._is_quoted(value)):
-            from kb.query.meant import asked_for_nothing
+            from kb.query.hints.meant import asked_for_nothing
 
             raise asked_for_nothing(self._lookup, field, value, source)
         try:
@@ -324,14 +324,14 @@ class Conditions:
         """
         place = (self._connection, self._lookup, self._scoped)
         if (" " in value.text or value.text[:1] == "-") and not self._is_quoted(value):
-            from kb.query.swallowed import check_swallowed
+            from kb.query.hints.swallowed import check_swallowed
 
             check_swallowed(*place, test, value)
         turned = self._turned != (test.sign == "!=")
         others = self._among_others
         if not (turned or others) or test.value == "":
             return
-        from kb.query.absent_values import note_of_absent
+        from kb.query.hints.absent_values import note_of_absent
 
         note = note_of_absent(*place, test, value.text, turned=turned, among_others=others)
         self.notes += [note] if note else []
@@ -354,7 +354,7 @@ class Conditions:
         self, field: Field, value: Value, near: str | None, source: Condition
     ) -> str | None:
         """The query with what a value was meant as, or else with a near one."""
-        from kb.query.meant import value_meant
+        from kb.query.hints.meant import value_meant
 
         meant = value_meant(field, source, value.text)
         if meant is not None:

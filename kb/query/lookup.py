@@ -33,7 +33,7 @@ class Lookup:
         """The field that these words name; raises QueryError."""
         field = self.field(words)
         if field is None:
-            from kb.query.meant import several_fields
+            from kb.query.hints.meant import several_fields
 
             several = several_fields(self.subject, words)
             if several is not None:
@@ -64,7 +64,7 @@ class Lookup:
         """Raises QueryError where a field asks for a kit or a vehicle that nobody named."""
         if not field.needs or field.needs in self.given:
             return
-        from kb.query.meant import unknown_after
+        from kb.query.hints.meant import unknown_after
 
         if meant := unknown_after(self.subject, self.text, words):
             raise meant
@@ -73,7 +73,7 @@ class Lookup:
         if "kit" in field.needs:
             repaired = self._with_any_kit()
         else:
-            from kb.query.scopes_meant import vehicle_first
+            from kb.query.hints.scopes_meant import vehicle_first
 
             repaired = vehicle_first(self.subject, self.text, field.needs == "several vehicles")
         raise QueryError(
@@ -87,8 +87,14 @@ class Lookup:
     def unknown_word(self, words: Words, what: str) -> QueryError:
         """The error for words that nothing bears."""
         from kb.nearest import nearest
-        from kb.query.meant import dotted, is_turned, several_fields, turned_flag, unknown_after
-        from kb.query.told_by_others import told_by_command
+        from kb.query.hints.meant import (
+            dotted,
+            is_turned,
+            several_fields,
+            turned_flag,
+            unknown_after,
+        )
+        from kb.query.hints.told_by_others import told_by_command
 
         if what != "field" and (meant_after := unknown_after(self.subject, self.text, words)):
             return meant_after

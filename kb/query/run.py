@@ -103,7 +103,7 @@ def answer(connection: sqlite3.Connection, bound: Bound) -> Answer:
             signed_less=weight.signed_less,
         )
         if not made.rows or (bound.query.count and bound.by is None and made.rows[0][COUNT] == 0):
-            from kb.query.empty import why_empty
+            from kb.query.hints.empty import why_empty
 
             return replace(made, why_empty=why_empty(connection, bound, made.unknowns))
         return made

@@ -257,7 +257,7 @@ class Scopes:
 
     def _path(self, scope: Path) -> Kits:
         if not self._subject.takes_kit:
-            from kb.query.scopes_meant import kits_with_parts
+            from kb.query.hints.scopes_meant import kits_with_parts
 
             error = self._error(f"`with` says nothing about {self._subject.name}.", scope)
             error.repaired = kits_with_parts(self._query, self._text)
@@ -265,7 +265,7 @@ class Scopes:
         try:
             kit = self._kit(scope.names[0])
         except QueryError as error:
-            from kb.query.scopes_meant import parts_of_kit
+            from kb.query.hints.scopes_meant import parts_of_kit
 
             error.repaired = parts_of_kit(self._query, self._text) or error.repaired
             raise
@@ -293,7 +293,7 @@ class Scopes:
             found = find_vehicle(self._connection, name.text, newest=self._newest)
         except NoVehicle as fault:
             self._refuse_other_kind(name, "kit")
-            from kb.query.name_and_more import refuse_first, where_left_out
+            from kb.query.hints.name_and_more import refuse_first, where_left_out
 
             refuse_first(self._text, name)
             lines = [f"  {c.id}  ({c.title})" for c in fault.candidates]
@@ -302,11 +302,11 @@ class Scopes:
             hint = "\n".join([f"{fault.heading}:", *lines]) if lines else None
             repaired = where_left_out(self._connection, self._text, self._subject, name, "vehicle")
             if fault.of_all:
-                from kb.query.scopes_meant import about_all
+                from kb.query.hints.scopes_meant import about_all
 
                 hint, repaired = about_all(self._query, self._text, self._subject, name)
             if fault.of_kind:
-                from kb.query.trade_words import asked_of_kind
+                from kb.query.hints.trade_words import asked_of_kind
 
                 repaired = asked_of_kind(self._query, self._subject, name, fault.of_kind)
             raise QueryError(
@@ -326,7 +326,7 @@ class Scopes:
     def _named_otherwise(
         self, name: Value, said: str, kind: Literal["kit", "vehicle"]
     ) -> QueryError:
-        from kb.query.scopes_meant import named_otherwise
+        from kb.query.hints.scopes_meant import named_otherwise
 
         other = "vehicle" if kind == "kit" else "kit"
         return QueryError(
@@ -337,7 +337,7 @@ class Scopes:
         )
 
     def _kit(self, name: Value) -> int:
-        from kb.query.kits_named import NoKit, find_kit
+        from kb.query.hints.kits_named import NoKit, find_kit
 
         try:
             kit, _, note = find_kit(self._connection, name.text, newest=self._newest)
@@ -346,8 +346,8 @@ class Scopes:
                 hint = "\n".join(fault.lines)
                 raise QueryError(str(fault), self._text, name.span, hint=hint) from None
             self._refuse_other_kind(name, "vehicle")
-            from kb.query.name_and_more import no_kit
-            from kb.query.vehicle_alone import loosely_named
+            from kb.query.hints.name_and_more import no_kit
+            from kb.query.hints.vehicle_alone import loosely_named
 
             if loosely_named(self._connection, name.text):
                 raise self._named_otherwise(name, f'"{name.text}"', "vehicle") from None
@@ -362,7 +362,7 @@ class Scopes:
         if self._connection.execute("SELECT 1 FROM entry WHERE id = ? LIMIT 1", (id,)).fetchone():
             return id
         from kb.nearest import nearest
-        from kb.query.scopes_meant import one_revision
+        from kb.query.hints.scopes_meant import one_revision
 
         if "@" in id and (meant := one_revision(self._text)):
             raise meant

@@ -128,7 +128,7 @@ def find_vehicle(connection: sqlite3.Connection, name: str, *, newest: bool = Fa
         raise NoVehicle("A vehicle's name holds letters or digits.")
     if SAID_INSTEAD.issuperset(words):
         raise NoVehicle(f'"{name}" names no vehicle; say which one.')
-    from kb.query.trade_words import kind_named
+    from kb.query.hints.trade_words import kind_named
 
     if kind := kind_named([word for word in words if word not in SAID_OF_NONE]):
         of, value = kind
@@ -194,7 +194,7 @@ def _by_words(
     for word in words:
         if why := why_no_vin(word):
             raise NoVehicle(f"{why}.")
-    from kb.query.vehicles_unfound import near_vehicles, said_plainly, waiting
+    from kb.query.hints.vehicles_unfound import near_vehicles, said_plainly, waiting
 
     plain = said_plainly(words, candidates)
     why = waiting(connection, plain, mark)
@@ -207,7 +207,7 @@ def _readings(
 ) -> Iterator[tuple[list[str], Callable[[Candidate, str], bool], bool]]:
     """The words, how each is compared, and whether that makes a guess of it."""
     yield words, whole_word, False
-    from kb.query.vehicles_unfound import said_plainly
+    from kb.query.hints.vehicles_unfound import said_plainly
 
     plain = said_plainly(words, candidates)
     if plain != words:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from kb.query.kits_named import NoKit, find_kit
+from kb.query.hints.kits_named import NoKit, find_kit
 from tests.command import loombook
 from tests.kb.query.conftest import Asked
 

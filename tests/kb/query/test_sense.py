@@ -7,8 +7,8 @@ from __future__ import annotations
 import pytest
 
 from grammar.errors import QueryError
+from kb.query.hints.sense import keeps_sense
 from kb.query.run import ask
-from kb.query.sense import keeps_sense
 from tests.kb.query.conftest import Asked
 from tests.kb.query.refused import refused
 

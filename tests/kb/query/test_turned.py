@@ -6,8 +6,8 @@ import pytest
 
 from grammar.mistake_turned import NEARLY_NOT
 from grammar.tree import leading_minus, word_key
+from kb.query.hints.sense import keeps_sense
 from kb.query.run import ask
-from kb.query.sense import keeps_sense
 from tests.kb.query.conftest import Asked
 from tests.kb.query.refused import assert_meant, refused
 

@@ -202,7 +202,7 @@ def _near(connection: sqlite3.Connection, field: Field, typed: str) -> str:
 
     digits = re.findall(r"[0-9]+", typed)
     near = nearest(typed, [one for one in values if re.findall(r"[0-9]+", one) == digits])
-    from kb.query.sense import says_opposite
+    from kb.query.hints.sense import says_opposite
 
     if near is not None and not says_opposite(typed, near):
         what = "nearest" if field.key in _IN_WORDS else f"nearest {field.name}"

@@ -10,10 +10,10 @@ import re
 import sqlite3
 from collections.abc import Iterator
 
-from kb.query.absent_values import known_values, tells_of_absent
 from kb.query.bound import Both, Bound, BoundCondition, Negated, Test
 from kb.query.catalogue import Field, Kind
 from kb.query.compile_conditions import parts_of
+from kb.query.hints.absent_values import known_values, tells_of_absent
 
 _LIST = re.compile(r"\bin\s*\(", re.IGNORECASE)
 _BARE_IN = re.compile(r"\bin\s+[^(\s]", re.IGNORECASE)

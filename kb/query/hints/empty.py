@@ -15,7 +15,7 @@ from kb.answers.entries import not_answering
 from kb.query.bound import Both, Bound, BoundCondition, Negated, OfOneFeed, Parts, Test
 from kb.query.catalogue import Kind
 from kb.query.compile import Compiler, compile_question
-from kb.query.empty_elsewhere import no_kit_plugs_in, where_it_stands
+from kb.query.hints.empty_elsewhere import no_kit_plugs_in, where_it_stands
 
 _FREE = (Kind.TEXT, Kind.MANY)
 _OWN_WORDS: dict[str, tuple[Kind, ...]] = {"=": (*_FREE, Kind.UNIT, Kind.COLOUR), "~": _FREE}
@@ -148,7 +148,7 @@ def _colours_alike(code: str, here: list[str]) -> list[str]:
 def _nearest(connection: sqlite3.Connection, bound: Bound, condition: BoundCondition) -> list[str]:
     """A text that no row of the scope bears, though one is near, or what stands there instead."""
     if isinstance(condition, Parts):
-        from kb.query.absent_values import absent_inside
+        from kb.query.hints.absent_values import absent_inside
 
         return absent_inside(connection, condition)
     if not isinstance(condition, Test) or not condition.value:
@@ -184,7 +184,7 @@ def _not_answering(connection: sqlite3.Connection, bound: Bound, condition: Test
     """
     key = condition.field.key
     if key == "origin":
-        from kb.query.shop_named import origins_named
+        from kb.query.hints.shop_named import origins_named
 
         return origins_named(connection, condition)
     kind = bound.subject.of if key == "id" else key
@@ -242,7 +242,7 @@ def _near_in_spelling(condition: Test, values: list[str]) -> list[str]:
     from kb.nearest import nearest
 
     near = nearest(str(condition.value), values)
-    from kb.query.sense import says_opposite
+    from kb.query.hints.sense import says_opposite
 
     typed = str(condition.value)
     if near is None or near.casefold() == typed.casefold() or says_opposite(typed, near):

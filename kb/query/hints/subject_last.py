@@ -12,11 +12,11 @@ import sqlite3
 from grammar.errors import QueryError
 from grammar.tree import Span, Words, word_key
 from kb.query.catalogue import Subject
-from kb.query.entries_meant import narrowed
-from kb.query.lone_values import meant_by_value
+from kb.query.hints.entries_meant import narrowed
+from kb.query.hints.lone_values import meant_by_value
+from kb.query.hints.vehicle_alone import by_words_of_ids, conditions_of, id_loosely_named
 from kb.query.lookup import Lookup
 from kb.query.subjects import ENTRIES, PINS, SPEAKERS, SUBJECTS, SUBJECTS_BY_WORD, VEHICLES
-from kb.query.vehicle_alone import by_words_of_ids, conditions_of, id_loosely_named
 from kb.store.words import words_of_text
 
 _CLAUSE = re.compile(r"\b(?:where|with|of|for|on|by|show|sort|sorted|order|first)\b", re.IGNORECASE)

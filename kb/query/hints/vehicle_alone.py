@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from grammar.errors import QueryError
 from grammar.tree import Span, word_key
 from grammar.unparse import write_value
-from kb.query.lone_values import OR_AFTER_NOT
+from kb.query.hints.lone_values import OR_AFTER_NOT
 from kb.query.subjects import SUBJECTS_BY_WORD, VEHICLES
 from kb.query.vehicles import Found, NoVehicle, find_vehicle
 from kb.query.vin import looks_like_vin

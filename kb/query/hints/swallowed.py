@@ -14,8 +14,8 @@ from dataclasses import replace
 from grammar.errors import QueryError
 from grammar.near_keyword import KEYWORDS, near_keyword
 from grammar.tree import Sign, Span, Value, leading_minus
-from kb.query.absent_values import stands
 from kb.query.bound import Test
+from kb.query.hints.absent_values import stands
 from kb.query.lookup import Lookup
 from kb.query.scope import Scoped
 

@@ -13,11 +13,11 @@ from grammar.errors import QueryError
 from grammar.parse import parse
 from grammar.tree import Path, Query, Things, Value
 from kb.nearest import nearest
-from kb.query.entries_meant import narrowed
-from kb.query.kits_named import kits_of_part
-from kb.query.lone_things import condition_of_thing
+from kb.query.hints.entries_meant import narrowed
+from kb.query.hints.kits_named import kits_of_part
+from kb.query.hints.lone_things import condition_of_thing
+from kb.query.hints.vehicle_alone import id_loosely_named
 from kb.query.subjects import SUBJECTS_BY_WORD
-from kb.query.vehicle_alone import id_loosely_named
 
 _DIGITS = re.compile(r"[0-9]+")
 MOST_WORDS = 12

@@ -11,8 +11,8 @@ import sqlite3
 
 from grammar.tree import Words, word_key
 from grammar.unparse import write_value
-from kb.query.absent_values import known_values
 from kb.query.catalogue import Field, Kind, Subject
+from kb.query.hints.absent_values import known_values
 from kb.query.lookup import Lookup
 from kb.query.subjects import SUBJECTS_BY_WORD
 from kb.query.values import NEVER_WRITTEN, NOTHING

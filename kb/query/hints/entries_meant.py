@@ -83,7 +83,7 @@ def _as_condition(
     elif _HASH.fullmatch(name):
         said, condition = "A revision is asked for by its hash.", f"revision = {name}"
     else:
-        from kb.query.vehicle_alone import id_loosely_named
+        from kb.query.hints.vehicle_alone import id_loosely_named
 
         id = id_loosely_named(connection, name)
         if id is not None:

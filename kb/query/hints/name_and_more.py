@@ -15,9 +15,9 @@ from grammar.errors import QueryError, listed
 from grammar.tree import Path, Query, Span, Value, Words, word_key
 from grammar.unparse import write_value
 from kb.query.catalogue import Kind, Subject
-from kb.query.field_of_a_part import part_with
-from kb.query.kits_named import NoKit, find_kit, kits_of_part
-from kb.query.scopes_meant import plus_in_name
+from kb.query.hints.field_of_a_part import part_with
+from kb.query.hints.kits_named import NoKit, find_kit, kits_of_part
+from kb.query.hints.scopes_meant import plus_in_name
 from kb.query.vehicles import NoVehicle, find_vehicle
 
 MOST_KITS = 4

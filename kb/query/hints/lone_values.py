@@ -12,8 +12,8 @@ import sqlite3
 from grammar.errors import QueryError
 from grammar.tree import Span, Words, word_key
 from grammar.unparse import write_value
-from kb.query.absent_values import known_values
 from kb.query.catalogue import ORDERED, Field, Kind, Subject
+from kb.query.hints.absent_values import known_values
 from kb.query.lookup import Lookup
 from kb.query.subjects import SUBJECTS_BY_WORD
 from kb.query.values import Unreadable, read_value, units_of
@@ -60,7 +60,7 @@ def meant_by_value(connection: sqlite3.Connection, lookup: Lookup, words: Words)
     unsure = before is not None and before["sign"] == "~"
     if unsure or OR_AFTER_NOT.search(head):
         return None
-    from kb.query.lone_things import thing_meant
+    from kb.query.hints.lone_things import thing_meant
 
     return _alone(connection, lookup, words) or thing_meant(connection, lookup, words)
 
