@@ -10,32 +10,25 @@ import pytest
 
 from kb.answers.papers import plan_job
 from kb.answers.runs import runs
-from kb.documents.findings import Source
-from kb.documents.reading import read_documents
-from kb.review.acts import verify
-from kb.store.revisions import add_documents
-from seed_data import documents
-from tests.bench.books import Made
-from tests.kb.review.cases import shop_book
+from tests.kb.rivals import Content, contested_book
 
 KIT, TARN, PLAIN = "oku-b6", "halden-tarn-19-concert10", "halden-tarn-19-plain6"
 
 
-@pytest.fixture(scope="module")
-def contested(tmp_path_factory: pytest.TempPathFactory) -> Iterator[sqlite3.Connection]:
+def rival(content: Content) -> Content:
     """One lead on other ways, one of a part of choice too, and another unit taken out."""
-    book = shop_book(tmp_path_factory.mktemp("contested") / "book.db")
-    read = read_documents([Source(f.name, f.read_bytes(), "toml") for f in documents()]).documents
-    content = deepcopy(next(one for one in read if one.id == KIT).content)
+    content = deepcopy(content)
     leads = {part["id"]: {one["lead"]: one for one in part["leads"]} for part in content["part"]}
     leads["main"]["D"] |= {"plus": 7, "minus": 17}
     leads["radio-28"]["J"] |= {"plus": 5, "minus": 4}
     content["kit"]["takes_out"] = ["radio"]
-    with book.writing() as database:
-        add_documents(database, read, author="ann")
-        verify(database, KIT, by="lena")
-        add_documents(database, [Made("kit", KIT, content)], author="tom")
-    with book.reading() as connection:
+    return content
+
+
+@pytest.fixture(scope="module")
+def contested(tmp_path_factory: pytest.TempPathFactory) -> Iterator[sqlite3.Connection]:
+    path = tmp_path_factory.mktemp("contested") / "book.db"
+    with contested_book(path, KIT, rival).reading() as connection:
         yield connection
 
 

@@ -12,16 +12,10 @@ from typing import Any
 
 import pytest
 
-from kb.documents.findings import Source
-from kb.documents.reading import read_documents
 from kb.query import disputed_leads
 from kb.query.run import ask
-from kb.review.acts import verify
 from kb.store.book import Book
-from kb.store.revisions import add_documents
-from seed_data import documents
-from tests.bench.books import Made
-from tests.kb.review.cases import shop_book
+from tests.kb.rivals import contested_book
 
 KIT = "oku-b6"
 TARN = "halden-tarn-19-concert10"
@@ -44,14 +38,7 @@ def rival(content: dict[str, Any]) -> dict[str, Any]:
 
 
 def _book(factory: pytest.TempPathFactory, told: Any = rival) -> Book:
-    book = shop_book(factory.mktemp("kits") / "book.db")
-    read = read_documents([Source(f.name, f.read_bytes(), "toml") for f in documents()]).documents
-    kit = next(one for one in read if one.id == KIT)
-    with book.writing() as database:
-        add_documents(database, read, author="ann")
-        verify(database, KIT, by="lena")
-        add_documents(database, [Made("kit", KIT, told(kit.content))], author="tom")
-    return book
+    return contested_book(factory.mktemp("kits") / "book.db", KIT, told)
 
 
 @pytest.fixture(scope="module")

@@ -16,14 +16,8 @@ from typing import Any
 
 import pytest
 
-from kb.documents.findings import Source
-from kb.documents.reading import read_documents
 from kb.query.run import Answer, ask
-from kb.review.acts import verify
-from kb.store.revisions import add_documents
-from seed_data import documents
-from tests.bench.books import Made
-from tests.kb.review.cases import shop_book
+from tests.kb.rivals import contested_book
 
 TARN = "halden-tarn-19-concert10"
 
@@ -90,14 +84,8 @@ def rival(content: dict[str, Any]) -> dict[str, Any]:
 
 @pytest.fixture(scope="module")
 def contested(tmp_path_factory: pytest.TempPathFactory) -> Iterator[sqlite3.Connection]:
-    book = shop_book(tmp_path_factory.mktemp("contested") / "book.db")
-    read = read_documents([Source(f.name, f.read_bytes(), "toml") for f in documents()]).documents
-    tarn = next(one for one in read if one.id == TARN)
-    with book.writing() as database:
-        add_documents(database, read, author="ann")
-        verify(database, TARN, by="lena", reason="wiring diagram")
-        add_documents(database, [Made("vehicle", TARN, rival(tarn.content))], author="tom")
-    with book.reading() as connection:
+    path = tmp_path_factory.mktemp("contested") / "book.db"
+    with contested_book(path, TARN, rival, reason="wiring diagram").reading() as connection:
         yield connection
 
 

@@ -10,16 +10,12 @@ from typing import Any
 
 import pytest
 
-from kb.documents.findings import Source
-from kb.documents.reading import read_documents
 from kb.query import untold_pins
 from kb.query.run import ask
-from kb.review.acts import verify
 from kb.store.book import Book
 from kb.store.revisions import add_documents
-from seed_data import documents
 from tests.bench.books import Made
-from tests.kb.review.cases import shop_book
+from tests.kb.rivals import contested_book
 
 TARN = "halden-tarn-19-concert10"
 PLAIN = "halden-tarn-19-plain6"
@@ -52,18 +48,13 @@ def silent(tmp_path_factory: pytest.TempPathFactory) -> Iterator[sqlite3.Connect
 
 
 def _book(factory: pytest.TempPathFactory, *, renamed: bool = False) -> Book:
-    book = shop_book(factory.mktemp("silent") / "book.db")
-    read = read_documents([Source(f.name, f.read_bytes(), "toml") for f in documents()]).documents
-    tarn = next(one for one in read if one.id == TARN)
-    rest = [one for one in read if one.id != TARN]
-    one = told(tarn.content, more=False)
-    other = told(tarn.content, more=True, renamed=renamed)
-    with book.writing() as database:
-        add_documents(database, rest, author="ann")
-        add_documents(database, [Made("vehicle", TARN, one)], author="ann")
-        verify(database, TARN, by="lena", reason="wiring diagram")
-        add_documents(database, [Made("vehicle", TARN, other)], author="tom")
-    return book
+    return contested_book(
+        factory.mktemp("silent") / "book.db",
+        TARN,
+        lambda content: told(content, more=True, renamed=renamed),
+        lambda content: told(content, more=False),
+        reason="wiring diagram",
+    )
 
 
 def said(connection: sqlite3.Connection, query: str) -> str:
