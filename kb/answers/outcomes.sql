@@ -11,8 +11,10 @@
 
 -- Where the parts go in: a part mates with a connector of its plug family, at a unit of its kind
 -- (or in line) where it names one. CROSS JOIN keeps this order: few vehicles first, then leads.
-landing (vehicle, path, kit, part, lead, lead_position, connector, plus, minus) AS MATERIALIZED (
-    SELECT c.vehicle, x.path, l.kit, l.part, l.lead, l.position, c.connector, l.plus, l.minus
+landing (vehicle, path, kit, part, lead, lead_position, connector, plus, minus, opens)
+AS MATERIALIZED (
+    SELECT c.vehicle, x.path, l.kit, l.part, l.lead, l.position, c.connector, l.plus, l.minus,
+           p.intercepts = 1 AND c.unit IS NULL
     FROM scope
     CROSS JOIN connector c ON c.vehicle = scope.vehicle
     CROSS JOIN lead l ON l.plug = c.plug
@@ -22,21 +24,22 @@ landing (vehicle, path, kit, part, lead, lead_position, connector, plus, minus) 
 ),
 
 -- The speaker poles under each side of each lead.
-touch (vehicle, path, speaker, coil, part, lead, lead_position, connector, side, pole) AS (
+touch (vehicle, path, speaker, coil, part, lead, lead_position, connector, opens, side, pole) AS (
     SELECT g.vehicle, g.path, o.speaker, o.coil, g.part, g.lead, g.lead_position, g.connector,
-           '+', o.pole
+           g.opens, '+', o.pole
     FROM landing g CROSS JOIN pole o
       ON o.vehicle = g.vehicle AND o.connector = g.connector AND o.at = g.plus
     UNION ALL
     SELECT g.vehicle, g.path, o.speaker, o.coil, g.part, g.lead, g.lead_position, g.connector,
-           '-', o.pole
+           g.opens, '-', o.pole
     FROM landing g CROSS JOIN pole o
       ON o.vehicle = g.vehicle AND o.connector = g.connector AND o.at = g.minus
 ),
 
 -- How one lead holds one feed: plus on plus, the two swapped, or something less than both poles.
-grip (vehicle, path, speaker, coil, part, lead, lead_position, connector, fit) AS MATERIALIZED (
-    SELECT vehicle, path, speaker, coil, part, lead, min(lead_position), connector,
+grip (vehicle, path, speaker, coil, part, lead, lead_position, connector, opens, fit)
+AS MATERIALIZED (
+    SELECT vehicle, path, speaker, coil, part, lead, min(lead_position), connector, max(opens),
            CASE WHEN sum(side = '+' AND pole = '+') AND sum(side = '-' AND pole = '-')
                     THEN 'straight'
                 WHEN sum(side = '+' AND pole = '-') AND sum(side = '-' AND pole = '+')
@@ -54,10 +57,11 @@ held (vehicle, path, speaker, coil, straight, swapped) AS (
 ),
 
 -- Which hold on a feed is named first: a swapped one, for it must not be overlooked and is the one to
--- be turned round, then the first lead of the kit.
+-- be turned round; then one of a part that opens the wire in line, for what feeds the wire before
+-- that plug no longer comes to the speaker; then the first lead of the kit.
 ranked (vehicle, path, speaker, coil, part, lead, connector, fit, rank) AS (
     SELECT vehicle, path, speaker, coil, part, lead, connector, fit,
-           CASE fit WHEN 'swapped' THEN 0 WHEN 'straight' THEN 1 ELSE 2 END
+           CASE fit WHEN 'swapped' THEN 0 WHEN 'straight' THEN iif(opens, 1, 2) ELSE 3 END
            || printf('%06d', lead_position) || connector
     FROM grip
 ),

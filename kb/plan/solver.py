@@ -81,7 +81,9 @@ class _Search:
             key.append(value * scale)
             self.programme.row(aim, -inf, value + 0.5)
         if best is None:
-            return Solution(_one_each(self.task.usable), self._everything(), False, tuple(key))
+            return Solution(
+                _one_each(self.task.usable, self.task.apart), self._everything(), False, tuple(key)
+            )
         taps_and_runs = divmod(key.pop(), len(self.wires) + 1) if len(key) == 3 else ()
         chosen = [fix for i, fix in enumerate(self.task.usable) if ("fix", str(i)) in best]
         off = self.task.off_anyway | {name for kind, name in best if kind == "panel"}
@@ -237,6 +239,10 @@ class _Search:
                     needs.setdefault(need, []).append((column("fix", str(i)), -1))
             for need, terms in needs.items():
                 row([(column(*need), 1), *terms], 0, inf)
+        number = {fix: str(i) for i, fix in enumerate(self.task.usable)}
+        for opens, fed in self.task.apart:
+            if opens in number and fed in number:
+                row([(column("fix", number[opens]), 1), (column("fix", number[fed]), 1)], 0, 1)
 
     def _needs_of(self, fix: Fix) -> set[tuple[str, str]]:
         panels = {panel for wire in fix.wires for panel in self.task.by_id[wire].panels}
@@ -265,6 +271,15 @@ class _Search:
         return [(minutes, common), (metres, self.step), (joints, 1)]
 
 
-def _one_each(fixes: Sequence[Fix]) -> list[Fix]:
-    """One fix a speaker, the first."""
-    return list({fix.speaker: fix for fix in reversed(fixes)}.values())[::-1]
+def _one_each(fixes: Sequence[Fix], apart: Sequence[tuple[Fix, Fix]] = ()) -> list[Fix]:
+    """One fix a speaker, the first that those before it leave whole, where there is one."""
+    chosen: dict[str, Fix] = {}
+    for speaker in dict.fromkeys(fix.speaker for fix in fixes):
+        own = [fix for fix in fixes if fix.speaker == speaker]
+        free = [
+            fix
+            for fix in own
+            if not any({fix, other} <= set(pair) for other in chosen.values() for pair in apart)
+        ]
+        chosen[speaker] = (free or own)[0]
+    return list(chosen.values())

@@ -7,7 +7,7 @@ it is the one bridge from documents to the joint choice.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -136,7 +136,8 @@ SUPPLY = "supply"
 
 def wiring_of(papers: Papers) -> Wiring:
     """What must be joined for the job's playing speakers, and every documented way to do it."""
-    return _Builder(papers.job, papers.vehicle, papers.kit, papers.runs, papers.with_part).build()
+    builder = _Builder(papers.job, papers.vehicle, papers.kit, papers.runs, papers.with_part)
+    return builder.build(jointly=True)
 
 
 def fixes_of(
@@ -164,7 +165,8 @@ class _Builder:
         self.known: dict[Fix, KnownFix] = {}
         self.parts = {part["id"]: part for part in kit.get("part", ())}
 
-    def build(self) -> Wiring:
+    def build(self, *, jointly: bool = False) -> Wiring:
+        """The wiring; `jointly`: with what fixes of several speakers do to one another."""
         head = self.head
         silent = set(head.get("silent", ()))
         playing = [s for s in self.answer.speakers if s.speaker not in silent]
@@ -182,6 +184,14 @@ class _Builder:
             if speaker.outcome in NEEDS_A_FIX
             for fix in self._fixes(speaker)
         ]
+        opened = self._opened_in_line({speaker.speaker for speaker in playing}) if jointly else {}
+        carried = {speaker.speaker for speaker in playing if speaker.outcome in CARRIED}
+        barred = {
+            part: tuple(sorted(names & carried))
+            for part, names in opened.items()
+            if names & carried
+        }
+        fixes = [fix for fix in fixes if barred.keys().isdisjoint(fix.parts)]
         chosen = self.answer.path.chosen
         off = self.vehicle.place_panels(head["amplifier_place"])
         task = Task(
@@ -193,6 +203,8 @@ class _Builder:
             fixes=tuple(fixes),
             part_panels={part: self._part_panels(part) for part in self.answer.path.unchosen},
             off=off.union(*(self._part_panels(part) for part in chosen)),
+            apart=tuple(_apart(fixes, opened)),
+            barred=barred,
         )
         return Wiring(
             task=task,
@@ -201,6 +213,17 @@ class _Builder:
             not_planned=tuple(s.speaker for s in playing if s.outcome == "unknown"),
             pins={wire: (tuple(plus), tuple(minus)) for wire, (plus, minus) in self.pins.items()},
         )
+
+    def _opened_in_line(self, playing: set[str]) -> dict[str, set[str]]:
+        """For each part that may still be chosen, the speakers that shall play and whose wire it
+        opens at an in-line plug; one of which nobody wrote whether it does counts as opening it.
+        """
+        found: dict[str, set[str]] = {}
+        for part, answer in self.with_part.items():
+            for speaker in answer.speakers:
+                if speaker.speaker in playing and _is_opened(speaker, part):
+                    found.setdefault(part, set()).add(speaker.speaker)
+        return found
 
     def _part_panels(self, part: str) -> frozenset[str]:
         mates = self.vehicle.mates_of(self.parts[part])
@@ -233,7 +256,10 @@ class _Builder:
 
     def _fixes(self, speaker: SpeakerAnswer) -> list[Fix]:
         found = []
+        opened = any(_is_opened(speaker, part) for part in self.answer.path.chosen)
         for known in speaker.fixes:
+            if opened and known.way != "run":
+                continue  # what feeds the wire before that plug never comes to the speaker
             fix = {"part": self._part_fix, "run": self._run_fix, "tap": self._tap_fix}[known.way](
                 speaker, known
             )
@@ -281,6 +307,24 @@ class _Builder:
             tail = Wire(f"tail {name}", "tail", places[1], panels[1])
             wires.append(self._wire(tail, [(speaker, joint.coil)]))
         return wires
+
+
+def _is_opened(speaker: SpeakerAnswer, part: str) -> bool:
+    """Whether a part opens some pole of a speaker at an in-line plug."""
+    return any(
+        grip.part == part and grip.in_line and grip.intercepts is not False
+        for grip in speaker.grips
+    )
+
+
+def _apart(fixes: list[Fix], opened: Mapping[str, set[str]]) -> Iterator[tuple[Fix, Fix]]:
+    """Fixes that cannot both be: one buys a part that opens the wire which the other feeds."""
+    for opens in fixes:
+        names = set().union(*(opened.get(part, set()) for part in opens.parts))
+        for fed in fixes:
+            past = fed.way == "run" or not set(opens.parts).isdisjoint(fed.parts)
+            if fed.speaker in names - {opens.speaker} and not past:
+                yield opens, fed
 
 
 def joint_name(joint: Joint) -> str:

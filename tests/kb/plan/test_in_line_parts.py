@@ -1,0 +1,98 @@
+"""A part that opens wires in line: what feeds such a wire before that plug plays nothing."""
+
+from __future__ import annotations
+
+from copy import deepcopy
+from typing import Any
+
+import pytest
+
+from kb.plan.reach import Task, choose
+from kb.plan.solver import _one_each
+from tests.kb.plan.small_car import KIT, Planned, car, drive, job, pin
+
+BOTH = (drive("1", "door-fl"), drive("2", "tw-l"))
+
+
+def in_line_car() -> dict[str, Any]:
+    """door-fl comes from the amplifier, tw-l from the radio; both pass X1 at the sill."""
+    vehicle = deepcopy(car())
+    vehicle["speaker"] = [s for s in vehicle["speaker"] if s["id"] in ("door-fl", "tw-l")]
+    radio, _, amplifier = vehicle["connector"]
+    radio["pins"] = [pin(5, "tw-l+"), pin(6, "tw-l-")]
+    amplifier["pins"] = [pin(3, "door-fl+"), pin(4, "door-fl-")]
+    in_line = {
+        "id": "X1", "plug": "ZX-6", "ways": 6, "place": "sill-left",
+        "pins": [pin(1, "tw-l+"), pin(4, "tw-l-"), pin(2, "door-fl+"), pin(5, "door-fl-")],
+    }  # fmt: skip
+    vehicle["connector"] = [radio, amplifier, in_line]
+    return vehicle
+
+
+def kit_with(
+    *main: dict[str, Any], intercepts: bool | None = True, tweeter_only: bool = False
+) -> Any:
+    """A kit with a part of choice for X1 that opens the wires there, only listens, or may open."""
+    leads = [
+        {"lead": "L", "plug": "ZX-6", "plus": 1, "minus": 4},
+        {"lead": "M", "plug": "ZX-6", "plus": 2, "minus": 5},
+    ]
+    kick = {
+        "id": "kick", "use": "choice", "unit": "in-line", "plugs": ["ZX-6"],
+        "leads": leads[:1] if tweeter_only else leads,
+        **({} if intercepts is None else {"intercepts": intercepts}),
+    }  # fmt: skip
+    other = {**KIT["part"][0], "leads": [{"lead": "A", "plug": "ZA-1", "plus": 9, "minus": 10}]}
+    return {**KIT, "kit": {**KIT["kit"], "takes_out": []}, "part": [*(main or (other,)), kick]}
+
+
+def choices(planned: Planned, kit: Any, **more: Any) -> dict[str, tuple[str, tuple[str, ...]]]:
+    whole = planned(job(*BOTH, **more), in_line_car(), kit)
+    assert whole.plan.reach.exact
+    return {fix.speaker: (fix.way, fix.parts) for fix in whole.plan.reach.fixes}
+
+
+@pytest.mark.parametrize("intercepts", [True, None])
+def test_a_tap_before_the_plug_never_comes_with_the_part_that_opens_it(
+    planned: Planned, intercepts: bool | None
+) -> None:
+    """That would be the cheapest: no wire for the tap at the amplifier's own place, and one tap."""
+    found = choices(planned, kit_with(intercepts=intercepts))
+    assert found == {"door-fl": ("tap", ()), "tw-l": ("tap", ())}
+
+
+def test_both_go_by_the_part_where_its_plug_is_as_near(planned: Planned) -> None:
+    by_part = ("part", ("kick",))
+    found = choices(planned, kit_with(), amplifier_place="bay-left")
+    assert found == {"door-fl": by_part, "tw-l": by_part}
+
+
+@pytest.mark.parametrize("kit", [kit_with(intercepts=False), kit_with(tweeter_only=True)])
+def test_what_is_not_opened_is_fed_where_it_is_cheapest(planned: Planned, kit: Any) -> None:
+    assert choices(planned, kit) == {"door-fl": ("tap", ()), "tw-l": ("part", ("kick",))}
+
+
+def test_a_part_that_opens_a_carried_speakers_wire_is_no_choice(planned: Planned) -> None:
+    carries = {**KIT["part"][0], "leads": [{"lead": "A", "plug": "ZA-1", "plus": 3, "minus": 4}]}
+    whole = planned(job(*BOTH), in_line_car(), kit_with(carries))
+    assert {fix.speaker: fix.way for fix in whole.plan.reach.fixes} == {"tw-l": "tap"}
+    assert (
+        "part kick is no choice here: it opens the wire of door-fl, which a lead before it feeds"
+    ) in whole.plan.reach.flags
+    # Chosen by name, its lead is the one that comes to the speaker, and the other is left free.
+    named = planned(job(*BOTH, parts=["kick"]), in_line_car(), kit_with(carries)).plan
+    by_name = {speaker.speaker: speaker for speaker in named.runs.speakers}
+    assert (by_name["door-fl"].part, by_name["door-fl"].lead) == ("kick", "M")
+    cut = [(lead.part, lead.lead) for lead in named.cut_back]
+    assert ("main", "A") in cut and ("kick", "M") not in cut
+
+
+def test_without_a_proof_one_fix_still_leaves_the_others_whole(planned: Planned) -> None:
+    """What is taken where the solver runs out of time."""
+    task: Task = planned(job(*BOTH), in_line_car(), kit_with()).plan.wiring.task
+    assert task.apart
+    for fixes in (task.usable, task.usable[::-1]):
+        chosen = _one_each(fixes, task.apart)
+        assert sorted(fix.speaker for fix in chosen) == ["door-fl", "tw-l"]
+        assert not any(set(pair) <= set(chosen) for pair in task.apart)
+    assert not any("would play nothing" in flag for flag in choose(task).flags)
