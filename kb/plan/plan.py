@@ -134,6 +134,7 @@ class Plan:
                 f"part {part} does not plug in here: none of its plugs is in this vehicle"
                 for part in self.runs.does_not_plug_in
             ),
+            *(contest.said() for contest in self.runs.contests if len(contest.parts) > 1),
             *(
                 f"channel {c.channel}: {c.fault}, {c.lowest_ohms:.3g} Ω where "
                 f"{c.min_ohms:g} Ω is the least"

@@ -53,8 +53,8 @@ class Task:
     `needed` wires are pulled in any case (leads of the parts chosen already, the supply). `off` are
     panels that come off in any case (units where those parts plug in, the amplifier's own place).
     `part_panels` are the panels of the units where an unchosen part plugs in. `apart` are pairs of
-    fixes of which the first buys a part that opens the wire which the second feeds before it, and
-    `barred` the parts, out of the choice, that would open the wire of speakers carried already.
+    fixes that cannot both be, each with what would be wrong, and `barred` the parts that are out of
+    the choice, each with why.
     """
 
     start: str | None
@@ -65,8 +65,8 @@ class Task:
     fixes: tuple[Fix, ...]
     part_panels: Mapping[str, frozenset[str]]
     off: frozenset[str] = frozenset()
-    apart: tuple[tuple[Fix, Fix], ...] = ()
-    barred: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    apart: tuple[tuple[Fix, Fix, str], ...] = ()
+    barred: Mapping[str, str] = field(default_factory=dict)
 
     @cached_property
     def costs(self) -> PanelCosts:
@@ -204,7 +204,7 @@ def measure(task: Task, fixes: Sequence[Fix], off: frozenset[str], *, proved: bo
         runs=runs,
         unreachable=task.unreachable,
         exact=proved,
-        flags=(*_flags(task, fixed, ways, proved=proved), *_fed_in_vain(task, fixes)),
+        flags=(*_flags(task, fixed, ways, proved=proved), *_at_odds(task, fixes)),
         guessed=tuple(sorted(fixed & task.costs.guessed)) if task.costs.known else (),
         key=(steps, sum(way.walk.length for way in ways if way.walk), taps, runs),
     )
@@ -269,24 +269,17 @@ def _flags(task: Task, off: Iterable[str], ways: Iterable[WireWay], *, proved: b
             if way.walk is None
         ]
         flags += [f"nothing documented reaches {speaker}" for speaker in task.unreachable]
-    flags += [
-        f"part {part} is no choice here: it opens the wire of {' and '.join(speakers)}, which a "
-        "lead before it feeds"
-        for part, speakers in sorted(task.barred.items())
-    ]
+    flags += [f"part {part} is no choice here: {why}" for part, why in sorted(task.barred.items())]
     if not proved:
         flags.append("the solver did not prove that no cheaper plan exists")
     return flags
 
 
-def _fed_in_vain(task: Task, fixes: Sequence[Fix]) -> Iterator[str]:
-    """Only where the solver found nothing better: one fix opens the wire that another feeds."""
-    for opens, fed in task.apart:
-        if opens in fixes and fed in fixes:
-            yield (
-                f"part {' and '.join(opens.parts)} opens the wire of {fed.speaker}, which the plan "
-                f"feeds before that plug: {fed.speaker} would play nothing"
-            )
+def _at_odds(task: Task, fixes: Sequence[Fix]) -> Iterator[str]:
+    """Only where the solver found nothing better: chosen fixes that cannot both be."""
+    for one, other, why in task.apart:
+        if one in fixes and other in fixes:
+            yield why
 
 
 def describe_wire(wire: Wire) -> str:

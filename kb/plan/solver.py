@@ -240,9 +240,9 @@ class _Search:
             for need, terms in needs.items():
                 row([(column(*need), 1), *terms], 0, inf)
         number = {fix: str(i) for i, fix in enumerate(self.task.usable)}
-        for opens, fed in self.task.apart:
-            if opens in number and fed in number:
-                row([(column("fix", number[opens]), 1), (column("fix", number[fed]), 1)], 0, 1)
+        for one, other, _ in self.task.apart:
+            if one in number and other in number:
+                row([(column("fix", number[one]), 1), (column("fix", number[other]), 1)], 0, 1)
 
     def _needs_of(self, fix: Fix) -> set[tuple[str, str]]:
         panels = {panel for wire in fix.wires for panel in self.task.by_id[wire].panels}
@@ -271,7 +271,7 @@ class _Search:
         return [(minutes, common), (metres, self.step), (joints, 1)]
 
 
-def _one_each(fixes: Sequence[Fix], apart: Sequence[tuple[Fix, Fix]] = ()) -> list[Fix]:
+def _one_each(fixes: Sequence[Fix], apart: Sequence[tuple[Fix, Fix, str]] = ()) -> list[Fix]:
     """One fix a speaker, the first that those before it leave whole, where there is one."""
     chosen: dict[str, Fix] = {}
     for speaker in dict.fromkeys(fix.speaker for fix in fixes):

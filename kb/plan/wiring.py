@@ -7,7 +7,7 @@ it is the one bridge from documents to the joint choice.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -16,6 +16,7 @@ from kb.answers.fixes import Fix as KnownFix
 from kb.answers.fixes import Joint
 from kb.answers.papers import Content, Papers
 from kb.answers.runs import Runs, SpeakerAnswer
+from kb.plan.clashes import barred_parts, clashes, is_opened, opened_in_line
 from kb.plan.network import Network, Panel, Stretch
 from kb.plan.reach import Fix, Task, Wire
 
@@ -184,13 +185,12 @@ class _Builder:
             if speaker.outcome in NEEDS_A_FIX
             for fix in self._fixes(speaker)
         ]
-        opened = self._opened_in_line({speaker.speaker for speaker in playing}) if jointly else {}
-        carried = {speaker.speaker for speaker in playing if speaker.outcome in CARRIED}
-        barred = {
-            part: tuple(sorted(names & carried))
-            for part, names in opened.items()
-            if names & carried
-        }
+        opened, mates = {}, {}
+        if jointly:
+            opened = opened_in_line(self.with_part, {speaker.speaker for speaker in playing})
+            mates = {id: frozenset(self.vehicle.mates_of(part)) for id, part in self.parts.items()}
+        carried = [speaker.speaker for speaker in playing if speaker.outcome in CARRIED]
+        barred = barred_parts(opened, carried, mates, self.answer.path.chosen) if jointly else {}
         fixes = [fix for fix in fixes if barred.keys().isdisjoint(fix.parts)]
         chosen = self.answer.path.chosen
         off = self.vehicle.place_panels(head["amplifier_place"])
@@ -203,7 +203,7 @@ class _Builder:
             fixes=tuple(fixes),
             part_panels={part: self._part_panels(part) for part in self.answer.path.unchosen},
             off=off.union(*(self._part_panels(part) for part in chosen)),
-            apart=tuple(_apart(fixes, opened)),
+            apart=tuple(clashes(fixes, opened, mates)) if jointly else (),
             barred=barred,
         )
         return Wiring(
@@ -213,17 +213,6 @@ class _Builder:
             not_planned=tuple(s.speaker for s in playing if s.outcome == "unknown"),
             pins={wire: (tuple(plus), tuple(minus)) for wire, (plus, minus) in self.pins.items()},
         )
-
-    def _opened_in_line(self, playing: set[str]) -> dict[str, set[str]]:
-        """For each part that may still be chosen, the speakers that shall play and whose wire it
-        opens at an in-line plug; one of which nobody wrote whether it does counts as opening it.
-        """
-        found: dict[str, set[str]] = {}
-        for part, answer in self.with_part.items():
-            for speaker in answer.speakers:
-                if speaker.speaker in playing and _is_opened(speaker, part):
-                    found.setdefault(part, set()).add(speaker.speaker)
-        return found
 
     def _part_panels(self, part: str) -> frozenset[str]:
         mates = self.vehicle.mates_of(self.parts[part])
@@ -256,7 +245,7 @@ class _Builder:
 
     def _fixes(self, speaker: SpeakerAnswer) -> list[Fix]:
         found = []
-        opened = any(_is_opened(speaker, part) for part in self.answer.path.chosen)
+        opened = any(is_opened(speaker, part) for part in self.answer.path.chosen)
         for known in speaker.fixes:
             if opened and known.way != "run":
                 continue  # what feeds the wire before that plug never comes to the speaker
@@ -307,24 +296,6 @@ class _Builder:
             tail = Wire(f"tail {name}", "tail", places[1], panels[1])
             wires.append(self._wire(tail, [(speaker, joint.coil)]))
         return wires
-
-
-def _is_opened(speaker: SpeakerAnswer, part: str) -> bool:
-    """Whether a part opens some pole of a speaker at an in-line plug."""
-    return any(
-        grip.part == part and grip.in_line and grip.intercepts is not False
-        for grip in speaker.grips
-    )
-
-
-def _apart(fixes: list[Fix], opened: Mapping[str, set[str]]) -> Iterator[tuple[Fix, Fix]]:
-    """Fixes that cannot both be: one buys a part that opens the wire which the other feeds."""
-    for opens in fixes:
-        names = set().union(*(opened.get(part, set()) for part in opens.parts))
-        for fed in fixes:
-            past = fed.way == "run" or not set(opens.parts).isdisjoint(fed.parts)
-            if fed.speaker in names - {opens.speaker} and not past:
-                yield opens, fed
 
 
 def joint_name(joint: Joint) -> str:

@@ -1,4 +1,4 @@
-"""A part that opens wires in line: what feeds such a wire before that plug plays nothing."""
+"""What cannot go together: a wire fed before a part in line opens it, and parts for one plug."""
 
 from __future__ import annotations
 
@@ -94,5 +94,41 @@ def test_without_a_proof_one_fix_still_leaves_the_others_whole(planned: Planned)
     for fixes in (task.usable, task.usable[::-1]):
         chosen = _one_each(fixes, task.apart)
         assert sorted(fix.speaker for fix in chosen) == ["door-fl", "tw-l"]
-        assert not any(set(pair) <= set(chosen) for pair in task.apart)
+        assert not any({one, other} <= set(chosen) for one, other, _ in task.apart)
     assert not any("would play nothing" in flag for flag in choose(task).flags)
+
+
+def two_for_the_radio() -> Any:
+    """Each of two parts of choice reaches one of two speakers at the radio's one plug."""
+    parts = [
+        {
+            "id": f"ear-{at}", "use": "choice", "unit": "radio", "plugs": ["ZR-1"],
+            "intercepts": True,
+            "leads": [{"lead": str(at), "plug": "ZR-1", "plus": at, "minus": at + 1}],
+        }
+        for at in (5, 7)
+    ]  # fmt: skip
+    return {**KIT, "kit": {**KIT["kit"], "takes_out": []}, "part": parts}
+
+
+def radio_car() -> Any:
+    vehicle = in_line_car()
+    vehicle["connector"] = [
+        {**vehicle["connector"][0], "pins": [
+            pin(5, "tw-l+"), pin(6, "tw-l-"), pin(7, "door-fl+"), pin(8, "door-fl-")]},
+    ]  # fmt: skip
+    return vehicle
+
+
+def test_two_parts_for_one_plug_are_no_plan(planned: Planned) -> None:
+    chosen = planned(job(*BOTH), radio_car(), two_for_the_radio()).plan
+    assert len(chosen.reach.parts) == 1 and chosen.reach.exact
+    assert not chosen.runs.contests
+    named = planned(job(*BOTH, parts=["ear-5", "ear-7"]), radio_car(), two_for_the_radio()).plan
+    assert any("both go into R1 (ZR-1), which takes one plug" in fault for fault in named.faults)
+    # Beside one that is named, the other is no choice.
+    beside = two_for_the_radio()
+    beside["part"][0]["use"] = "always"
+    plan = planned(job(*BOTH), radio_car(), beside).plan
+    assert plan.reach.parts == ()
+    assert "part ear-7 is no choice here: part ear-5 is in its plug, R1" in plan.reach.flags
