@@ -6,7 +6,7 @@ import sqlite3
 from collections.abc import Iterator
 
 from grammar.errors import QueryError
-from grammar.tree import Query
+from grammar.tree import Between, Compare, IsUnknown, OneOf, Query, all_conditions
 from grammar.unparse import write_value
 from kb.documents.positions import position_order
 from kb.query.catalogue import Field, Kind
@@ -47,11 +47,29 @@ def offered_values(
         found = _single_colours(found)
     elif field.order or field.key in COUNTED_WAYS:
         found.sort(key=lambda one: position_order(str(one[0])))
+    counted = _is_counted(cursor, field)
     for value, number in found:
         rows = subject.singular if number == 1 else subject.name
         for text in _typed(field, value, typed):
-            yield text, f"{number} {rows}"
+            yield text, f"{number} {rows}" if counted else ""
     yield from ((write_value(choice), "") for choice in field.choices)
+
+
+def _is_counted(cursor: Cursor, field: Field) -> bool:
+    """Whether as many rows hold a value as the question with it will have."""
+    if not cursor.equals or field.most:
+        return False  # what is turned away is not counted; nor is what an unknown may come to
+    if not field.each or cursor.subject is None or cursor.query is None:
+        return not cursor.contains or field.kind is Kind.COLOUR
+    fields = cursor.subject.fields_by_key
+    others = [
+        fields.get(one.field.key)
+        for one in all_conditions(cursor.query.where)
+        if isinstance(one, Compare | OneOf | Between | IsUnknown)
+    ]
+    # Several conditions on the pins of a speaker are of one of its feeds.
+    beside = any(other is not None and other.each for other in others)
+    return not (beside or cursor.contains or "any kit" in cursor.given)
 
 
 def _years(spans: list[tuple[object, int]]) -> list[tuple[object, int]]:

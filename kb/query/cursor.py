@@ -18,6 +18,7 @@ from grammar.tree import (
     Condition,
     IsUnknown,
     Mention,
+    Not,
     OneOf,
     Path,
     Quantified,
@@ -38,7 +39,7 @@ class Cursor:
 
     `names` says what a scope names there, `part_of` the kit whose part comes next, `many` whether
     the subject inside a quantifier stands in the plural, `contains` whether a part of a value is
-    enough.
+    enough, `equals` whether rows that hold the value are those that are asked for.
     """
 
     subject: Subject | None = None
@@ -49,6 +50,7 @@ class Cursor:
     part_of: str | None = None
     many: bool = False
     contains: bool = False
+    equals: bool = False
 
 
 def cursor_in(expected: Expected) -> Cursor:
@@ -67,8 +69,16 @@ def cursor_in(expected: Expected) -> Cursor:
         place.find(tree.where)
     query = Query(subject=place.words, scopes=place.scopes(), where=_all(place.others))
     field = place.field(expected)
-    contains = isinstance(place.holder, Compare) and place.holder.sign == "~"
-    return Cursor(place.subject, field, query, given, many=place.many, contains=contains)
+    sign = place.holder.sign if isinstance(place.holder, Compare) else ""
+    return Cursor(
+        place.subject,
+        field,
+        query,
+        given,
+        many=place.many,
+        contains=sign == "~",
+        equals=not place.turned and (sign in ("=", "~") or isinstance(place.holder, OneOf)),
+    )
 
 
 class _Place:
@@ -81,10 +91,12 @@ class _Place:
         self.others: list[Condition] = []
         self.holder: Condition | None = None
         self.many = False
+        self.turned = False
 
     def find(self, condition: Condition) -> None:
         while True:
             self.holder = condition
+            self.turned = self.turned != isinstance(condition, Not)
             if isinstance(condition, And):
                 self.others += [part for part in condition.parts if not holds(part)]
             if isinstance(condition, Quantified):

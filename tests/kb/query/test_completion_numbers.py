@@ -45,6 +45,24 @@ def test_it_is_the_number_of_rows(asked: Asked, begun: str) -> None:
     assert checked
 
 
+@pytest.mark.parametrize(
+    "begun",
+    [
+        "speakers where plus != ",
+        "speakers where not plus = ",
+        "speakers where role not in (",
+        "vehicles with {K} where left out = ",
+        "kits for {V} where carried = ",
+        "speakers with any kit where lead = ",
+        "speakers where connector = A1 and plus = ",
+        "speakers where ohms > ",
+    ],
+)
+def test_where_it_would_be_another_number_none_is_said(asked: Asked, begun: str) -> None:
+    options = complete(asked.connection, begun.format(V=asked.vehicle, K=asked.kit)).options
+    assert options and not any(re.match("[0-9]", option.help) for option in options)
+
+
 def test_what_only_a_second_feed_or_way_has_is_offered_too(shipped: Asked) -> None:
     head = f"speakers of {shipped.vehicle} with {shipped.kit} where lead = "
     assert "H" in [option.text for option in complete(shipped.connection, head).options]
