@@ -265,6 +265,8 @@ def meant_as_colour(text: str) -> bool:
 
 
 def _no_colour(token: str) -> str:
+    if token.strip() == "?":
+        return '"?" is no colour; leave the colour out where nobody knows it'
     short = token if len(token) <= 40 else token[:39] + "…"
     near = nearest_colour(token)
     if near:

@@ -105,13 +105,20 @@ def _is_table(rows: list[list[str]], name: str, text: str, column: Column, room:
 
 
 def next_row(cells: list[str], keys: list[str]) -> list[str]:
-    """A row below another: a pair of ways that stand side by side counts on by two."""
+    """A row below another: a pair of ways that stand side by side counts on by two, and where the
+    pole turns its wire is another one, of a colour that nobody has seen yet.
+    """
     held = dict(zip(keys, cells, strict=True))
     plus, minus = held.get("plus", ""), held.get("minus", "")
     pair = plus.isdecimal() and minus.isdecimal() and abs(int(plus) - int(minus)) == 1
-    return [
+    below = [
         next_after(cell, key, 2 if pair and key in ("plus", "minus") else 1)
         for cell, key in zip(cells, keys, strict=True)
+    ]
+    carries = held.get("carries", "")
+    turned = carries != "" and next_after(carries, "carries") != carries
+    return [
+        "" if turned and key == "wire" else cell for cell, key in zip(below, keys, strict=True)
     ]
 
 

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tui.browser.pasting import Block, pasted
+from tui.browser.pasting import Block, next_row, pasted
 from tui.browser.sheet_shapes import Column
 from tui.browser.sheets import Content
 from tui.browser.worksheet import Worksheet
@@ -111,3 +111,16 @@ def test_what_has_no_room_is_told() -> None:
     made, said = head({"kind": "vehicle", "vehicle": {}}, 6, "a\nb\nc\nd")
     assert "2 lines had no room" in said
     assert made["vehicle"] == {"audio": "a", "sold_speakers": "b"}
+
+
+def test_a_pole_that_turns_takes_no_colour_along() -> None:
+    """Nobody has seen the other wire yet; its size, and a second speaker of one wire, repeat."""
+    keys = ["connector", "at", "carries", "wire", "mm2"]
+    assert next_row(["M1", "1", "door-l+", "WH", "0.75"], keys) == [
+        "M1",
+        "2",
+        "door-l-",
+        "",
+        "0.75",
+    ]
+    assert next_row(["M1", "1", "ground", "BN", ""], keys) == ["M1", "2", "ground", "BN", ""]
