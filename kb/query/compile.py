@@ -8,15 +8,17 @@ could not decide come back marked, to be counted and never shown as an answer.
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
 from kb.answers.outcomes import lead_pin_members, with_outcomes
-from kb.query.bound import Bound, BoundCondition, Kits, Order, Parts
+from kb.query.bound import Bound, BoundCondition, Kits, Missing, Order, Parts, Test
 from kb.query.catalogue import ORDERED, Field, Kind
 from kb.query.compile_conditions import ConditionSql, conjuncts, decided, fields_of, joins_sql
 from kb.query.placed import Place, of_feeds, placed
 from kb.query.rests import MINUS_APART, rests_of_rows, speakers_with_more
+from kb.query.signs import Bind
 from kb.query.subjects import PLUGS_IN
 
 FROM_OUTCOMES = frozenset({"outcome", "tally", "path", "idle"})
@@ -294,6 +296,10 @@ class Compiler:
     def condition(self, condition: BoundCondition) -> str:
         """SQL that gives 1, 0 or NULL for a row of the subject."""
         return self._conditions.sql(condition)
+
+    def made_of(self, make: Callable[[Test | Missing, Bind], str], test: Test | Missing) -> str:
+        """SQL that is made of a test, in its place."""
+        return self._at(make(test, self._bind), 0)
 
     def _unverified(self) -> str:
         bound = self._bound

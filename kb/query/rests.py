@@ -13,6 +13,7 @@ from typing import Any
 
 from kb.query.bound import Bound
 from kb.query.catalogue import Field
+from kb.query.compile_conditions import fields_of
 from kb.query.gaps import UNLISTED
 
 MORE_FEEDS, MORE_WAYS, MORE_LEADS = 1, 2, 4
@@ -32,7 +33,7 @@ _ON_MORE_LEADS = (
 _SPEAKER = "s.vehicle || ' ' || s.speaker"
 """Which speaker a row is about, where each comes once for each kit."""
 
-_OF_LEADS = frozenset({"lead", "lead_connector"})
+OF_LEADS = frozenset({"lead", "lead_connector"})
 _SHOW_A_MINUS = frozenset({"connector", "minus", "minus_wire"})
 """Columns that mislead where the minus leaves the unit on another connector, and it is not said."""
 
@@ -51,8 +52,8 @@ def more_than_shown(fields: Iterable[Field]) -> str:
     """SQL for the bits of what a speaker has beside what these columns show; empty where none of
     them shows one of several."""
     keys = {field.key for field in fields if field.each}
-    bits = [_MORE_PINS] if keys - _OF_LEADS else []
-    bits += [_ON_MORE_LEADS] if keys & _OF_LEADS else []
+    bits = [_MORE_PINS] if keys - OF_LEADS else []
+    bits += [_ON_MORE_LEADS] if keys & OF_LEADS else []
     return " + ".join(bits)
 
 
@@ -136,6 +137,19 @@ class Rests:
             frozenset(found.get("minus_apart", ())) - {None},
             frozenset(found.get("lead_apart", ())) - {None},
         )
+
+    def may_be_met_beside(self, bound: Bound) -> bool:
+        """Whether a condition may be met by what a row has beside what it shows."""
+        if bound.where is None or bound.subject.name != "speakers":
+            return False
+        if not any(field.each for field in fields_of(bound.where)):
+            return False
+        if self.more_feeds or self.more_ways or self.more_leads:
+            return True
+        # Of a speaker whose lead alone is shown, it was not looked how many feeds it has.
+        shown = (bound.by,) if bound.query.count else bound.columns
+        keys = {field.key for field in shown if field is not None and field.each}
+        return bool(keys) and keys <= OF_LEADS
 
     def columns_missing(self) -> tuple[str, ...]:
         """Keys of columns that are listed where a row would mislead without them."""

@@ -95,10 +95,15 @@ def answer(connection: sqlite3.Connection, bound: Bound) -> Answer:
             if rests.columns_missing() and not bound.query.show:
                 bound = _with_columns(bound, rests.columns_missing())
                 made, rests = _rows(connection, bound, compile_question(bound))
+        beside: tuple[str, ...] = ()
+        if rests.may_be_met_beside(bound):
+            from kb.query.met_beside import met_beside
+
+            beside = met_beside(connection, bound)
         weight = weight_of(connection, bound, rests.revisions)
         made = replace(
             made,
-            notes=made.notes + rests.sentences(bound) + weight.sentences,
+            notes=made.notes + beside + rests.sentences(bound) + weight.sentences,
             warned=weight.sentences,
             signed_less=weight.signed_less,
         )
