@@ -36,8 +36,9 @@ def _where_it_stands(masked: str) -> list[tuple[int, int, str]]:
         for match in pattern.finditer(masked):
             word = match["word"].casefold()
             near = [one for one in keywords if OSA.distance(word, one) <= 1]
-            if len(near) == 1 and word not in _NO_SLIP:
-                of = "at least" if near[0] == "least" else near[0]
+            of = "at least" if near[:1] == ["least"] else "".join(near[:1])
+            said = " ".join(match[0].casefold().split())
+            if len(near) == 1 and word not in _NO_SLIP and said != of:
                 found.append((*match.span(), of))
     return found
 

@@ -133,6 +133,10 @@ def quantified_meant(lookup: Lookup, condition: Quantified) -> str | None:
 
     subject = lookup.subject
     turns = {"no": "not ", "any": ""}.get(condition.quantifier)
+    if condition.quantifier == "at least" and condition.inner is None:
+        field = field_said(subject, condition.subject)
+        if field is not None and field.kind is Kind.NUMBER:  # a field that counts
+            return lookup.replaced(condition.span, f"{field.name} >= {condition.least}")
     if condition.inner is None and turns is not None:
         alone = said_alone(subject, condition.subject.key)
         value = lookup.of_field(condition.subject.text)

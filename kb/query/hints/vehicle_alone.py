@@ -17,7 +17,7 @@ from grammar.unparse import write_value
 from kb.query.hints.lone_values import OR_AFTER_NOT
 from kb.query.subjects import SUBJECTS_BY_WORD, VEHICLES
 from kb.query.vehicles import Found, NoVehicle, find_vehicle
-from kb.query.vin import looks_like_vin
+from kb.query.vin import latest_model_year, looks_like_vin
 from kb.store.words import words_of_text
 
 _CLAUSE = re.compile(
@@ -106,6 +106,7 @@ def _alone(connection: sqlite3.Connection, text: str, head: _Head) -> QueryError
         narrowed = _narrowed(condition_, head.rest)
         return QueryError(str(one), text, span, repaired=_joined(head, "vehicles", narrowed))
     lines = [f"  {candidate.id}  ({candidate.title})" for candidate in one.candidates]
+    lines += [f"  and {one.more} more"] if one.more else []
     said = f"A vehicle stands after `{clause}`, and {one}"
     return QueryError(said, text, span, hint="\n".join([f"{one.heading}:", *lines]))
 
@@ -199,6 +200,21 @@ def by_words_of_ids(connection: sqlite3.Connection, words: list[str]) -> str | N
     return " and ".join(f"vehicle ~ {word}" for word in words)
 
 
+def _model_year(connection: sqlite3.Connection, word: str) -> int | None:
+    """The model year that four digits are, or two of one that some vehicle was made for."""
+    if len(word) == 4:
+        return int(word)
+    for year in (2000 + int(word), 1900 + int(word)):
+        made = connection.execute(
+            "SELECT 1 FROM vehicle WHERE answers = 1 AND first_year <= ?"
+            " AND coalesce(last_year, ?) >= ? LIMIT 1",
+            (year, latest_model_year(), year),
+        )
+        if made.fetchone():
+            return year
+    return None
+
+
 def conditions_of(connection: sqlite3.Connection, words: list[str]) -> str | None:
     """What each word says of vehicles, as conditions; None where the book knows one of them not."""
     rows = connection.execute(
@@ -206,8 +222,9 @@ def conditions_of(connection: sqlite3.Connection, words: list[str]) -> str | Non
     ).fetchall()
     said = []
     for word in words:
-        if re.fullmatch(r"(?:19|20)[0-9]{2}", word):
-            said.append(f"year = {word}")
+        year = re.fullmatch(r"(?:19|20)?[0-9]{2}", word)
+        if year is not None and (meant := _model_year(connection, word)):
+            said.append(f"year = {meant}")
             continue
         for number, field in enumerate(_SPOKEN_OF):
             values = {str(row[number]) for row in rows if row[number]}

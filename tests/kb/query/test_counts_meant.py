@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from grammar.errors import QueryError
+from kb.query.run import ask
 from tests.kb.query.conftest import Asked
 from tests.kb.query.refused import assert_meant, refused
 
@@ -38,3 +40,10 @@ def test_a_count_without_its_number_is_offered_with_it(
 
 def test_an_outcome_of_a_speaker_is_no_number(shipped: Asked) -> None:
     assert refused(shipped, "speakers with oku-b6 where nothing left out").repaired is None
+
+
+def test_at_least_so_many_of_a_field_that_counts_is_a_comparison(shipped: Asked) -> None:
+    with pytest.raises(QueryError) as refused:
+        ask(shipped.connection, "connectors where at least 20 ways")
+    assert refused.value.repaired == "connectors where ways >= 20"
+    assert "nearly" not in refused.value.sentence

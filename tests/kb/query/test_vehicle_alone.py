@@ -90,3 +90,20 @@ def test_a_vin_alone_is_read_as_one(shipped: Asked) -> None:
         ask(shipped.connection, "1HGCM82633A004352")
     assert "after `of`" in caught.value.sentence
     assert "model year 2003" in (caught.value.hint or "")
+
+
+@pytest.mark.parametrize(
+    ("typed", "meant"),
+    [
+        ("tarn 22", "vehicles where model = Tarn and year = 2022"),
+        ("tarn 2022", "vehicles where model = Tarn and year = 2022"),
+        ("estate 20", "vehicles where body ~ estate and year = 2020"),
+    ],
+)
+def test_two_digits_are_a_model_year_here_as_after_of(
+    shipped: Asked, typed: str, meant: str
+) -> None:
+    with pytest.raises(QueryError) as refused:
+        ask(shipped.connection, typed)
+    assert refused.value.repaired == meant
+    assert ask(shipped.connection, meant).rows
