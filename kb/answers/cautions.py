@@ -118,30 +118,7 @@ def _factory_outputs(connection: sqlite3.Connection, answer: Runs) -> list[Said]
             "SELECT kind FROM takes_out WHERE kit = ?", (answer.kit.revision,)
         )
     }
-    said: list[Said] = []
-    cuts = {cut.speaker: cut.said() for cut in factory_cuts(answer, taken_out)}
-    for speaker in answer.speakers:
-        if speaker.effect != "moves to new amplifier" or speaker.fed_by_kind in taken_out:
-            continue
-        grips = {feed.grip.part: feed.grip for feed in speaker.feeds if feed.grip}
-        for part, grip in grips.items():
-            if grip.intercepts is None:
-                caution = (
-                    f"{speaker.speaker}: nobody recorded whether part {part} opens the factory "
-                    f"wire; if it does not, cut off {speaker.fed_by}'s output first: two outputs "
-                    "on one wire destroy each other"
-                )
-                said.append(((speaker.speaker,), caution))
-            elif not grip.intercepts:
-                caution = (
-                    f"{speaker.speaker}: part {part} only listens, and {speaker.fed_by} keeps "
-                    "driving this wire; cut its output off first: two outputs on one wire destroy "
-                    "each other"
-                )
-                said.append(((speaker.speaker,), caution))
-        if speaker.speaker in cuts:
-            said.append(((speaker.speaker,), cuts[speaker.speaker]))
-    return said
+    return [((cut.speaker,), cut.said()) for cut in factory_cuts(answer, taken_out)]
 
 
 def live_on(lead: IdleLead) -> tuple[str, ...]:

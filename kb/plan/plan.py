@@ -204,13 +204,14 @@ def make_plan(
     along = {name for channel in channels for name in channel.along}
     cuts = factory_cuts(runs, kit["kit"].get("takes_out", ()))
     fates = fates_of(papers, runs, reach, pairs, driven, along, cuts)
+    made = tuple(cut for cut in cuts if fates[cut.speaker] in PLAYING)
     reached = _reached(papers, wiring, reach)
     undriven = tuple(name for name in reached if fates[name] not in PLAYING)
     keep_feed = tuple(
         name
         for name, fate in fates.items()
         if fate not in PLAYING
-        and keeps_feed_if_silent(papers, runs, reach, wiring, pairs, cuts, name)
+        and keeps_feed_if_silent(papers, runs, reach, wiring, pairs, made, name)
     )
     turn_on, _ = turn_on_note(kit["kit"].get("turn_on_amps"), amplifier.get("turn_on_amps"))
     least, most = amplifier["input_volts"]
@@ -236,7 +237,7 @@ def make_plan(
             wiring, reach, played, limits.wire_share, _without_channel(pairs, fates)
         ),
         cut_back=cut_back(papers, runs, reach, _without_channel(pairs, fates)),
-        factory_cuts=tuple(cut for cut in cuts if fates[cut.speaker] in PLAYING),
+        factory_cuts=made,
         loads=loads_to_fit(papers, runs, reach, pairs),
         keep=keeps(papers),
         warnings=(

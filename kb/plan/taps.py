@@ -6,7 +6,7 @@ the wire. It stands apart from the order of work because here a way forgotten de
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 
 from kb.answers.factory_cuts import FactoryCut
 from kb.answers.fixes import Joint
@@ -17,8 +17,12 @@ from kb.plan.reach import Fix
 
 def cuts_and_taps(plan: Plan) -> Iterator[tuple[str, str | None]]:
     """Each thing to do with what to mind; the cuts first."""
+    at_once: dict[tuple[object, ...], list[FactoryCut]] = {}
     for cut in plan.factory_cuts:
-        yield _factory_cut(cut)
+        spots = frozenset(way.spot for way in cut.ways)
+        at_once.setdefault((spots, cut.leads, cut.reason), []).append(cut)
+    for cuts in at_once.values():
+        yield _factory_cut(cuts[0], [cut.speaker for cut in cuts])
     for fix in plan.reach.fixes:
         if fix.way == "tap":
             yield _tap(plan, fix)
@@ -58,14 +62,28 @@ def _also(ways: Iterable[PoleWay]) -> str:
     )
 
 
-def _factory_cut(cut: FactoryCut) -> tuple[str, str | None]:
+def _factory_cut(cut: FactoryCut, speakers: Collection[str]) -> tuple[str, str | None]:
+    """`speakers` are all that this one cut is made for."""
     leads = " and ".join(f"lead {lead} of {part}" for part, lead in cut.leads)
-    along = (
-        f"; it takes {' and '.join(cut.takes_along)} off the output too" if cut.takes_along else ""
-    )
-    return (
-        f"Cut {cut.unit}'s output off {ways_in_words(cut.ways)} and insulate both ends: "
-        f"{cut.speaker} is on {'it' if len(cut.ways) == 1 else 'them'} too, and {leads} "
-        f"leave{'' if len(cut.leads) > 1 else 's'} it joined there",
-        f"two outputs destroy each other{along}",
-    )
+    others = [name for name in cut.takes_along if name not in speakers]
+    along = f"; it takes {' and '.join(others)} off the output too" if others else ""
+    ways, side = ways_in_words(cut.ways), f"on {cut.unit}'s side of {leads}"
+    several, those = len(cut.ways) > 1, ", ".join(speakers)
+    if cut.reason == "listens":
+        do = (
+            f"Cut {cut.unit}'s output off {ways}, {side}, and insulate both ends "
+            f"({those}): {cut.part} only listens"
+        )
+    elif cut.reason == "may listen":
+        do = (
+            f"Look whether part {cut.part} opens the wire{'s' if several else ''} at {ways} "
+            f"({those}), for nobody recorded it; if it only listens, cut {cut.unit}'s "
+            f"output off there, {side}, and insulate both ends"
+        )
+    else:
+        do = (
+            f"Cut {cut.unit}'s output off {ways} and insulate both ends: {' and '.join(speakers)} "
+            f"{'is' if len(speakers) == 1 else 'are'} on {'them' if several else 'it'} too, and "
+            f"{leads} leave{'' if len(cut.leads) > 1 else 's'} it joined there"
+        )
+    return do, f"two outputs destroy each other{along}"

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from kb.answers.factory_cuts import FactoryCut
 from kb.answers.fixes import Joint
 from kb.documents.colours import read_colour
 from kb.plan.plan import Plan
@@ -33,7 +34,9 @@ class Source:
 TAP = "T"
 """The mark of a tap in the drawing of a face; with a number where there are several."""
 CUT = "cut"
-"""The mark of a way on which the factory output is cut off, and nothing joined."""
+"""The mark of a way on which the factory output is cut off; alone, where nothing is joined."""
+MAYBE_CUT = "cut?"
+"""The same, if the part there does not open the wire: nobody recorded it."""
 
 
 def ways_in_use(plan: Plan) -> dict[str, dict[str, Use]]:
@@ -57,10 +60,25 @@ def ways_in_use(plan: Plan) -> dict[str, dict[str, Use]]:
             marks += [mark] if mark not in marks else []
     for (connector, at, pole), marks in tapped.items():
         found.setdefault(connector, {})[at] = Use(" ".join(marks), pole)
+    _mark_cuts(plan, found)
+    return found
+
+
+def _mark_cuts(plan: Plan, found: dict[str, dict[str, Use]]) -> None:
+    """A lead that does not open its way bears the cut beside its own mark."""
     for cut in plan.factory_cuts:
         for way in cut.ways:
-            found.setdefault(way.connector, {}).setdefault(way.at, Use(CUT, way.pole))
-    return found
+            uses = found.setdefault(way.connector, {})
+            here = uses.get(way.at)
+            if here is None:
+                uses[way.at] = Use(cut_mark(cut), way.pole)
+            elif cut.reason != "further ways" and CUT not in here.mark:
+                uses[way.at] = Use(f"{here.mark} {cut_mark(cut)}", here.pole)
+
+
+def cut_mark(cut: FactoryCut) -> str:
+    """What its ways bear on a face."""
+    return MAYBE_CUT if cut.reason == "may listen" else CUT
 
 
 def marked_taps(plan: Plan) -> list[tuple[str, Joint, str]]:

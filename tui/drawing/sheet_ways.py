@@ -11,9 +11,10 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 
 from kb.answers.cautions import SUPPLIES
 from kb.answers.face import Face
+from kb.answers.factory_cuts import Reason
 from kb.answers.fixes import Joint
 from kb.plan.plan import Plan
-from kb.plan.uses import CUT, marked_taps, sources
+from kb.plan.uses import cut_mark, marked_taps, sources
 
 Words = Mapping[str, tuple[str, ...]]
 """By way, everything that it must say, the gravest first."""
@@ -25,6 +26,12 @@ _LEGEND = {
     MAYBE_LIVE: "may be live, nobody knows what its wire carries",
     CUT_BACK: "a lead of the kit to cut back, not the car's wire",
     RIVAL: "another revision of this entry has this way otherwise, take it as live until metered",
+}
+
+_CUT_MEANS: Mapping[Reason, str] = {
+    "listens": "cut the factory output off here, its lead only listens",
+    "may listen": "cut the factory output off here if its lead only listens, nobody recorded it",
+    "further ways": "cut the factory output off here too",
 }
 
 
@@ -74,7 +81,7 @@ def marks_stand_for(plan: Plan, connector: str) -> Sequence[str]:
         if connector in {*joint.connectors, *(way.connector for way in joint.also)}
     ]
     said += [
-        f"{CUT}: {cut.speaker}, cut the factory output off here too"
+        f"{cut_mark(cut)}: {cut.speaker}, {_CUT_MEANS[cut.reason]}"
         for cut in plan.factory_cuts
         if any(way.connector == connector for way in cut.ways)
     ]
