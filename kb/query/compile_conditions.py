@@ -7,11 +7,13 @@ around it, because completion and explanations compile conditions without one.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 
 from kb.query import gaps
 from kb.query.bound import Both, BoundCondition, Either, Missing, Negated, OfOneFeed, Parts, Test
 from kb.query.catalogue import Field, Subject
 from kb.query.signs import Bind, any_sql, test_sql
+from kb.query.subjects import CONNECTORS
 
 At = Callable[[str, int], str]
 """Puts the aliases of a level of nesting into SQL of the catalogue."""
@@ -60,12 +62,11 @@ class ConditionSql:
             # What is surely not it narrows the search; only the rest may stay undecided.
             sure, inner = _split(inner)
             source += "".join(f" AND ({self.sql(part, level + 1)})" for part in sure)
-        open_ways = _gap(condition)
+        gap = self._gap(condition, level + 1)
         if inner is None and condition.quantifier != "every":
-            return self._counted(condition, source, self._at(open_ways, level + 1))
+            return self._counted(condition, source, gap)
         assert inner is not None
         met = f"({self.sql(inner, level + 1)})"
-        gap = self._at(open_ways, level + 1)
         if condition.quantifier == "at least":
             least = self._bind(condition.least)
             more = f" + {gap}" if gap else ""
@@ -75,13 +76,15 @@ class ConditionSql:
                 f" ELSE 0 END {source})"
             )
         if level:
-            return self._inside_another(condition, met, source, gap)
+            return self._inside_another(condition, met, source, gap, level)
         if condition.quantifier == "every":
             opened = f" WHEN {gap} > 0 THEN NULL" if gap else ""
+            whole = self._at(condition.gap, level + 1)
+            over_nothing = "0" if whole == gap else _unless(whole, 0)
             return (
                 f"CASE WHEN EXISTS (SELECT 1 {source} AND NOT {met}) THEN 0{opened} ELSE"
                 f" (SELECT CASE min(ifnull({met} * 2, 1)) WHEN 2 THEN 1 WHEN 1 THEN NULL"
-                f" ELSE 0 END {source}) END"
+                f" ELSE {over_nothing} END {source}) END"
             )
         yes, no = (1, 0) if condition.quantifier == "any" else (0, 1)
         opened = f" OR {gap} > 0" if gap else ""
@@ -90,7 +93,7 @@ class ConditionSql:
             f" WHEN EXISTS (SELECT 1 {source} AND {met} IS NULL){opened} THEN NULL ELSE {no} END"
         )
 
-    def _inside_another(self, condition: Parts, met: str, source: str, gap: str) -> str:
+    def _inside_another(self, condition: Parts, met: str, source: str, gap: str, level: int) -> str:
         """A quantifier within one: its condition is written once, or the text would double."""
         every = condition.quantifier == "every"
         yes, no = (0, 1) if condition.quantifier == "no" else (1, 0)
@@ -99,9 +102,37 @@ class ConditionSql:
             ends = f"WHEN 0 THEN 0 WHEN 2 THEN {_unless(gap, 1)} WHEN 1 THEN NULL"
         else:
             ends = f"WHEN 2 THEN {yes} WHEN 1 THEN NULL"
-        rest = _unless(gap, no)
+        # Of `every` this is what it says where nothing is documented, whatever the rest must be.
+        rest = _unless(self._at(condition.gap, level + 1) if every else gap, no)
         pick = "min" if every else "max"
         return f"(SELECT CASE {pick}(ifnull({met} * 2, 1)) {ends} ELSE {rest} END {source})"
+
+    def _gap(self, condition: Parts, level: int) -> str:
+        """How many more parts there may be that could decide otherwise; empty for none."""
+        inner, narrowed = condition.inner, gaps.OPEN_WAYS_WHERE.get(condition.gap)
+        if narrowed is None or inner is None:
+            return self._at(condition.gap, level)
+        shared = [made for part in parts_of(inner) if (made := _of_connector(part))]
+        if not shared:
+            return self._at(condition.gap, level)
+        # A way that surely does not meet it adds nothing to those that do; to `every`, one that
+        # surely does takes nothing away.
+        harmless = 1 if condition.quantifier == "every" else 0
+        needed = {join for part in shared for join in part.field.joins}
+        return self._at(narrowed, level).format(
+            joins=joins_sql(CONNECTORS, needed, self._at, level),
+            may_count=f"({self._of_open_way(inner, level)}) IS NOT {harmless}",
+        )
+
+    def _of_open_way(self, condition: BoundCondition, level: int) -> str:
+        """The condition for a way that nobody wrote down, of which its connector alone is known."""
+        if isinstance(condition, Negated):
+            return f"NOT ({self._of_open_way(condition.inner, level)})"
+        if isinstance(condition, Both | Either):
+            word = " AND " if isinstance(condition, Both) else " OR "
+            return word.join(f"({self._of_open_way(part, level)})" for part in condition.parts)
+        shared = _of_connector(condition)
+        return self.sql(shared, level) if shared else "NULL"
 
     def _counted(self, condition: Parts, source: str, gap: str) -> str:
         if condition.quantifier == "at least" and condition.least > 1:
@@ -119,15 +150,11 @@ class ConditionSql:
         return f"CASE WHEN {found} THEN {yes} WHEN {gap} > 0 THEN NULL ELSE {no} END"
 
 
-def _gap(condition: Parts) -> str:
-    """How many more parts there may be that the condition could be true or false of."""
-    inner = condition.inner
-    if inner is None or condition.quantifier == "at least" or condition.subject.name != "pins":
-        return condition.gap
-    shared = all(field.key in gaps.OF_THE_CONNECTOR for field in fields_of(inner))
-    if not shared or any(isinstance(part, Parts) for part in parts_of(inner)):
-        return condition.gap
-    return gaps.OPEN_ONLY_WHERE_BARE.get(condition.gap, condition.gap)
+def _of_connector(condition: BoundCondition) -> Test | Missing | None:
+    """A condition on a pin as one on its connector; None where the pin itself is asked."""
+    if isinstance(condition, Test | Missing) and condition.field.key in gaps.OF_THE_CONNECTOR:
+        return replace(condition, field=CONNECTORS.fields_by_key[condition.field.key])
+    return None
 
 
 def _unless(gap: str, value: int) -> str:

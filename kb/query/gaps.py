@@ -20,23 +20,19 @@ _WAYS = (
 UNLISTED = "max(0, coalesce(v@.sold_speakers, 0) - v@.speakers)"
 UNLISTED_SPEAKERS = UNLISTED.replace("@", "^")
 OPEN_WAYS = _WAYS.format(c="c^")
-OPEN_WAYS_OF_VEHICLE = (
-    f"(SELECT coalesce(sum({_WAYS.format(c='z@')}), 0) FROM connector z@"
-    " WHERE z@.vehicle = v^.vehicle)"
-)
+_SUM_OF_WAYS = f"(SELECT coalesce(sum({_WAYS.format(c='c@')}), 0) FROM connector c@"
+OPEN_WAYS_OF_VEHICLE = f"{_SUM_OF_WAYS} WHERE c@.vehicle = v^.vehicle)"
 
 OF_THE_CONNECTOR = frozenset({"vehicle", "connector", "unit", "plug", "state"})
-"""Fields of a pin that all ways of a connector share: a way that nobody wrote down has them too, so
-that it leaves nothing open where another way of its connector is documented."""
+"""Fields that a pin has from its connector: a way that nobody wrote down has them too."""
 
-_PINS_OF = "x@.vehicle = {c}.vehicle AND x@.connector = {c}.connector"
-OPEN_ONLY_WHERE_BARE = {
-    OPEN_WAYS: f"iif(EXISTS (SELECT 1 FROM pin x@ WHERE {_PINS_OF.format(c='c^')}), 0,"
-    f" {OPEN_WAYS})",
-    OPEN_WAYS_OF_VEHICLE: OPEN_WAYS_OF_VEHICLE[:-1] + " AND NOT EXISTS (SELECT 1 FROM pin x@"
-    f" WHERE {_PINS_OF.format(c='z@')}))",
+OPEN_WAYS_WHERE = {
+    OPEN_WAYS: f"{_SUM_OF_WAYS}{{joins}} WHERE c@.vehicle = c^.vehicle"
+    " AND c@.connector = c^.connector AND {may_count})",
+    OPEN_WAYS_OF_VEHICLE: f"{_SUM_OF_WAYS}{{joins}} WHERE c@.vehicle = v^.vehicle"
+    " AND {may_count})",
 }
-"""The same gaps, of connectors without any documented pin alone."""
+"""The same gaps, of those connectors alone that `may_count` picks."""
 
 _ANY_NUMBER = 1_000
 # A pole that nobody found may be on any number of ways, at its unit and in line.

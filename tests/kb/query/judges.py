@@ -200,6 +200,7 @@ def wire(pin: Doc, test: Callable[[str], bool]) -> Truth:
 
 
 WORDS = {"gray": "GY", "grey": "GY", "black": "BK", "yellow": "YE", "purple": "VT", "violet": "VT"}
+WORDS |= {"white": "WH"}
 GERMAN = {"sw": "BK", "ws": "WH", "gr": "GY", "rt": "RD", "bl": "BU", "gn": "GN", "br": "BN"}
 GERMAN |= {"ge": "YE", "vi": "VT", "or": "OG", "rs": "PK", "tk": "TQ"}
 
