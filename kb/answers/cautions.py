@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from kb.answers.duties import Said, duties_said
 from kb.answers.factory_cuts import factory_cuts
-from kb.answers.rival_leads import rival_kits, told_otherwise, units_taken_out
+from kb.answers.rival_leads import disputed_in_use, rival_kits, told_otherwise, units_taken_out
 
 if TYPE_CHECKING:
     from kb.answers.runs import IdleLead, Runs
@@ -26,6 +26,7 @@ def cautions_of(connection: sqlite3.Connection, answer: Runs) -> Runs:
         *_short_leads(answer),
         *_spare_leads(answer),
         *_factory_outputs(connection, answer),
+        *_opening_leads(answer),
         *_live_leads(answer),
         *_claims(answer),
         *_disputes(answer),
@@ -36,7 +37,12 @@ def cautions_of(connection: sqlite3.Connection, answer: Runs) -> Runs:
     for speakers, caution in said:
         for speaker in speakers:
             about[speaker] = (*about.get(speaker, ()), caution)
-    return replace(answer, cautions=tuple(caution for _, caution in said), cautions_about=about)
+    return replace(
+        answer,
+        cautions=tuple(caution for _, caution in said),
+        cautions_about=about,
+        disputed_leads=disputed_in_use(connection, answer.path.kit, answer.path.chosen),
+    )
 
 
 def _contests(answer: Runs) -> list[Said]:
@@ -125,6 +131,11 @@ def live_on(lead: IdleLead) -> tuple[str, ...]:
     """The car's own supplies that come out on an idle lead once it is plugged in."""
     carried = " ".join(filter(None, (lead.plus_carries, lead.minus_carries))).split()
     return tuple(name for name in carried if name in SUPPLIES)
+
+
+def _opening_leads(answer: Runs) -> list[Said]:
+    """Idle leads that leave a circuit of the car open."""
+    return [((), lead.opened.said()) for lead in answer.idle_leads if lead.opened]
 
 
 def _live_leads(answer: Runs) -> list[Said]:

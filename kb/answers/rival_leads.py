@@ -8,6 +8,7 @@ worked out only where one has a rival. `runs` with all that stands on it, and `a
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Collection
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -79,6 +80,17 @@ def told_otherwise(
                 continue
         made[lead] = {str(one[0]) for one in (mine, theirs) if one is not None}
     return made
+
+
+def disputed_in_use(
+    connection: sqlite3.Connection, kit: int, parts: Collection[str]
+) -> tuple[Lead, ...]:
+    """The leads of these parts that any rival of the kit has otherwise, or does not have."""
+    found: set[Lead] = set()
+    for one in rival_kits(connection):
+        if one.kit == kit:
+            found |= set(told_otherwise(connection, kit, one.rival, of_wires=True, untold=False))
+    return tuple(sorted(lead for lead in found if lead[0] in parts))
 
 
 def units_taken_out(connection: sqlite3.Connection, kit: int) -> set[str]:

@@ -18,9 +18,11 @@ from kb.answers.fixes import Carrying, Fix, fixes_for
 from kb.answers.glance import unlisted_speakers
 from kb.answers.grips import Grip, grips, named_grip
 from kb.answers.mating import Contest, Unplugged, contests, not_plugging_in
+from kb.answers.opened import Opened, opened_by
 from kb.answers.outcomes import with_outcomes
 from kb.answers.path import Path, choose_path, path_rows
 from kb.answers.pole_ways import PoleWay, pole_ways
+from kb.answers.rival_leads import Lead
 from kb.answers.titles import kit_title, vehicle_title
 
 CHOSEN = 0  # the number of the chosen path among those asked about together
@@ -79,7 +81,8 @@ class IdleLead:
     """A lead on whose ways this vehicle has no speaker.
 
     What a way carries is '' where it is known to be empty, None where nobody documented it.
-    `untold` are its ways that have a wire of which nobody knows what it carries.
+    `untold` are its ways that have a wire of which nobody knows what it carries; `unit_out`: the
+    unit of that connector comes out, so that nothing of the car's is left to open there.
     """
 
     part: str
@@ -94,6 +97,16 @@ class IdleLead:
     minus_carries: str | None
     disputed: bool
     untold: tuple[str, ...] = ()
+    intercepts: bool | None = None
+    unit_out: bool = False
+
+    @property
+    def opened(self) -> Opened | None:
+        """What of the car's own circuits it leaves open where it is just cut back."""
+        if self.unit_out or self.why in ("no such plug", "no such way"):
+            return None
+        ways = ((self.plus, self.plus_carries), (self.minus, self.minus_carries))
+        return opened_by(self.part, self.lead, self.connector, self.intercepts, ways)
 
     @property
     def take_as_live(self) -> bool:
@@ -108,7 +121,9 @@ class Runs:
 
     `unlisted` is how many speakers the vehicle was sold with beyond those that its entry lists;
     `costs_from` the place of the new amplifier from which the fixes' costs are counted, if any;
-    `cautions_about` gives for each speaker those of the cautions that are about it.
+    `cautions_about` gives for each speaker those of the cautions that are about it;
+    `disputed_leads` are those (part, mark) in use that another live revision of the kit has
+    otherwise.
     """
 
     vehicle: Answering
@@ -124,6 +139,7 @@ class Runs:
     costs_from: str | None = None
     cautions: tuple[str, ...] = field(default=())
     cautions_about: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    disputed_leads: tuple[Lead, ...] = ()
 
     @property
     def state(self) -> str:
@@ -296,11 +312,14 @@ def _idle_leads(connection: sqlite3.Connection, vehicle: int, path: Path) -> tup
         SELECT i.part, i.lead, l.wire, l.plug, l.plus, l.minus, i.connector, i.why,
                p.carries AS plus_carries, m.carries AS minus_carries,
                iif(p.carries IS NULL, p.at, NULL) AS plus_untold,
-               iif(m.carries IS NULL, m.at, NULL) AS minus_untold,
+               iif(m.carries IS NULL, m.at, NULL) AS minus_untold, t.intercepts,
+               EXISTS (SELECT 1 FROM connector c JOIN takes_out o ON o.kind = c.kind
+                       WHERE c.vehicle = i.vehicle AND c.connector = i.connector
+                         AND o.kit = i.kit) AS unit_out,
                EXISTS (SELECT 1 FROM dispute d
                        WHERE d.revision = i.vehicle AND d.connector = i.connector
                          AND d.at IN (l.plus, l.minus)) AS disputed
-        FROM idle_lead i JOIN lead l USING (kit, part, lead)
+        FROM idle_lead i JOIN lead l USING (kit, part, lead) JOIN part t USING (kit, part)
         LEFT JOIN pin p ON p.vehicle = i.vehicle AND p.connector = i.connector AND p.at = l.plus
         LEFT JOIN pin m ON m.vehicle = i.vehicle AND m.connector = i.connector AND m.at = l.minus
         WHERE i.path = 0 ORDER BY l.position
@@ -312,5 +331,7 @@ def _idle_leads(connection: sqlite3.Connection, vehicle: int, path: Path) -> tup
 
 def _idle_lead(row: dict[str, Any]) -> IdleLead:
     untold = (row.pop("plus_untold"), row.pop("minus_untold"))
-    row["disputed"] = bool(row["disputed"])
+    for name in ("disputed", "unit_out"):
+        row[name] = bool(row[name])
+    row["intercepts"] = None if row["intercepts"] is None else bool(row["intercepts"])
     return IdleLead(**row, untold=tuple(filter(None, untold)))

@@ -35,6 +35,12 @@ def _with_the_battery_off(plan: Plan) -> Iterator[tuple[str, str | None]]:
                 else f"the vehicle was verified {plan.runs.vehicle.signed_less}{capacitor}"
             ),
         )
+    if plan.runs.disputed_leads:
+        leads = " and ".join(f"lead {lead} of {part}" for part, lead in plan.runs.disputed_leads)
+        yield (
+            f"Look at {leads} in hand, plug and ways: two revisions of the kit disagree",
+            "until then swap, tap, cut back and join nothing for them",
+        )
     for speaker in plan.runs.speakers:
         if speaker.disputed:
             yield f"Meter {speaker.speaker}'s pins: two entries disagree on them", None

@@ -292,7 +292,7 @@ class Asking(Copying):
             and CHANGED not in str(said).lower()
         ):
             # What somebody did here, or was refused, is not talked over.
-            text, role = f"{said} {text.capitalize()}.", how
+            text, role = f"{said} {text[0].upper()}{text[1:]}.", how
         top.say(text, role)
 
 

@@ -61,4 +61,10 @@ def test_the_plan_of_a_job_with_that_kit_says_it_too(contested: sqlite3.Connecti
         " AND j.kit = ? ORDER BY j.id LIMIT 1",
         (KIT,),
     ).fetchone()
-    assert any("leads D of main, J of" in one for one in plan_job(contested, id).cautions)
+    whole = plan_job(contested, id)
+    assert any("leads D of main, J of" in one for one in whole.cautions)
+    (look,) = (step for step in whole.steps if "two revisions of the kit disagree" in step.do)
+    assert "Look at lead D of main and lead J of radio-28 in hand" in look.do
+    assert look.caution == "until then swap, tap, cut back and join nothing for them"
+    first = next(n for n, step in enumerate(whole.steps) if step.do.startswith(("Cut ", "Part ")))
+    assert whole.steps.index(look) < first
