@@ -78,7 +78,8 @@ _RIVAL_IS_SILENT = (
 )
 
 _RIVALS = (
-    " * (SELECT max(n) FROM (SELECT count(DISTINCT rival) AS n FROM dispute GROUP BY revision))"
+    " * (SELECT coalesce(max(n), 1) FROM"
+    " (SELECT count(DISTINCT rival) AS n FROM main.dispute GROUP BY revision))"
 )
 """How many revisions may tell a row otherwise."""
 

@@ -113,3 +113,15 @@ def test_what_a_rival_would_answer_otherwise_is_told(
             loud += told(mine)
     assert apart > 5 and alike > 5
     assert loud < alike
+
+
+@pytest.mark.parametrize("subject", CONDITIONS)
+def test_the_first_rows_alone_are_asked_for_as_well(
+    contested: sqlite3.Connection, subject: str
+) -> None:
+    for scope, condition in product(SCOPED[subject][:2], CONDITIONS[subject]):
+        query = f"{scope.format(V=TARN)} where {condition}"
+        all_rows = ask(contested, query).rows
+        for newest in (False, True):
+            some = ask(contested, f"{query} first 2", newest=newest).rows
+            assert len(some) <= 2 and (newest or some == all_rows[:2]), query
