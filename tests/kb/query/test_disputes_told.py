@@ -12,6 +12,7 @@ import sqlite3
 from collections.abc import Iterator
 from copy import deepcopy
 from itertools import product
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -125,3 +126,19 @@ def test_the_first_rows_alone_are_asked_for_as_well(
         for newest in (False, True):
             some = ask(contested, f"{query} first 2", newest=newest).rows
             assert len(some) <= 2 and (newest or some == all_rows[:2]), query
+
+
+@pytest.mark.parametrize("order", ["first 2", "sorted by vehicle first 2"])
+def test_the_first_rows_where_a_rival_documents_no_way_of_its_own(
+    tmp_path: Path, order: str
+) -> None:
+    def recoloured(content: dict[str, Any]) -> dict[str, Any]:
+        told = deepcopy(content)
+        radio = next(one for one in told["connector"] if one["id"] == "R1")
+        radio["pins"][1]["wire"] = "OG/WH"
+        return told
+
+    book = contested_book(tmp_path / "b.db", TARN, recoloured, reason="wiring diagram")
+    with book.reading() as connection:
+        for condition in ("at = 4", "plug = HR-28", "unit = radio", "connector = R1"):
+            assert len(ask(connection, f"pins where {condition} {order}").rows) == 2
