@@ -331,6 +331,17 @@ PHRASES: tuple[Mistake, ...] = (
         certain=False,
     ),
     mistake(
+        "that take",
+        r"^\s*(?P<count>(?:count\s+)?)(?:vehicles?|cars?|models?)\s+"
+        r"(?P<mark>(?:(?:that|which)\s+)?(?:(?:can|will)\s+)?(?:take|accept)s?)\s+(?:the\s+)?(?:kit\s+)?"
+        rf"(?P<path>(?:\0+|{WORD})(?:\s*\+\s*(?:\0+|{WORD}))*)(?=\s+(?:sorted|show)\b|\s*$)",
+        "Which vehicles a kit goes into is asked with `with` and `fits`.",
+        put("{count}vehicles with {path} where fits"),
+        "cars that take oku-b6",
+        "vehicles with oku-b6 where fits",
+        certain=False,
+    ),
+    mistake(
         "square millimetres",
         r"(?<=[0-9])\s*(?P<mark>mm\s*\^\s*2|sq\.?\s*mm|square\s+mm|qmm|mm\b(?!2|²))",
         "Copper area is written `mm2`.",

@@ -10,8 +10,8 @@ import re
 import sqlite3
 from collections.abc import Iterator
 
-from kb.query.bound import Both, Bound, BoundCondition, Negated, Test
-from kb.query.catalogue import Field, Kind
+from kb.query.bound import Both, Bound, BoundCondition, Negated, Parts, Test
+from kb.query.catalogue import ORDERED, Field, Kind
 from kb.query.compile_conditions import parts_of
 from kb.query.hints.absent_values import known_values, tells_of_absent
 
@@ -19,6 +19,10 @@ _LIST = re.compile(r"\bin\s*\(", re.IGNORECASE)
 _BARE_IN = re.compile(r"\bin\s+[^(\s]", re.IGNORECASE)
 _ANY_THING = re.compile(r"\bany\s+\w+\s*\(", re.IGNORECASE)
 _AND = re.compile(r"\band\b", re.IGNORECASE)
+_COUNTED = (
+    r"(?<![\w.])(?:[0-9]+|one|two|three|four|five|six|seven|eight|nine|ten)[ -]+{}s?(?![\w-])"
+)
+"""So many of what bears the name of a field: `two leads`."""
 
 
 def means_something(connection: sqlite3.Connection, asked: str, bound: Bound, offered: str) -> bool:
@@ -29,11 +33,40 @@ def means_something(connection: sqlite3.Connection, asked: str, bound: Bound, of
         )
     if bound.where is None:
         return True
+    if any(_is_misread(connection, asked, test) for test in _tests(bound.where)):
+        return False
     if _AND.search(asked) and len(_ANY_THING.findall(offered)) > len(_ANY_THING.findall(asked)) + 1:
         return False  # `role = tweeter and ohms < 4` may be meant of one and the same speaker
     if len(_AND.findall(offered)) > len(_AND.findall(asked)) and _never_met(bound.where):
         return False  # `left out, unknown`: no speaker is both
     return not (_BARE_IN.search(asked) and _holds_no_text(connection, bound.where))
+
+
+def _tests(condition: BoundCondition) -> Iterator[Test]:
+    """All tests of a condition, also those within a quantifier."""
+    for part in parts_of(condition):
+        if isinstance(part, Parts) and part.inner is not None:
+            yield from _tests(part.inner)
+        elif isinstance(part, Test):
+            yield part
+
+
+def _is_misread(connection: sqlite3.Connection, asked: str, test: Test) -> bool:
+    """Whether a test was made of words that said another thing: of `two leads` a lead called 2, or
+    of `take oku-b6`, as the nearest field, a make that no vehicle has.
+    """
+    field, value = test.field, str(test.value).casefold()
+    if field.kind in ORDERED or test.sign != "=":
+        return False
+    if value.isdigit() and re.search(_COUNTED.format(re.escape(field.name)), asked, re.IGNORECASE):
+        return True
+    said = "|".join(re.escape(one) for one in (field.name, *field.said))
+    named = re.search(rf"(?<!\w)(?:{said.replace(' ', '[ _-]')})(?!\w)", asked, re.IGNORECASE)
+    compared = re.search(rf"(?:[=~:]|\bis)\s*[\"']?{re.escape(value)}", asked, re.IGNORECASE)
+    if named or compared or not (field.is_free and value):
+        return False
+    known = known_values(connection, field)
+    return bool(known) and value not in map(str.casefold, known)
 
 
 def _never_met(where: BoundCondition) -> bool:
