@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from kb.answers.duties import Said, duties_said
 from kb.answers.factory_cuts import factory_cuts
+from kb.answers.opened import opened_by
 from kb.answers.rival_leads import disputed_in_use, rival_kits, told_otherwise, units_taken_out
 
 if TYPE_CHECKING:
@@ -26,7 +27,7 @@ def cautions_of(connection: sqlite3.Connection, answer: Runs) -> Runs:
         *_short_leads(answer),
         *_spare_leads(answer),
         *_factory_outputs(connection, answer),
-        *_opening_leads(answer),
+        *_opening_leads(connection, answer),
         *_live_leads(answer),
         *_claims(answer),
         *_disputes(answer),
@@ -118,13 +119,14 @@ def _carries_another(answer: Runs, speaker: str, part: str, lead: str) -> bool:
 
 def _factory_outputs(connection: sqlite3.Connection, answer: Runs) -> list[Said]:
     """Leads that reach a speaker whose factory output stays connected, or may stay so."""
-    taken_out = {
-        kind
-        for (kind,) in connection.execute(
-            "SELECT kind FROM takes_out WHERE kit = ?", (answer.kit.revision,)
-        )
-    }
-    return [((cut.speaker,), cut.said()) for cut in factory_cuts(answer, taken_out)]
+    cuts = factory_cuts(answer, _taken_out(connection, answer))
+    return [((cut.speaker,), cut.said()) for cut in cuts]
+
+
+def _taken_out(connection: sqlite3.Connection, answer: Runs) -> set[str]:
+    """The kinds of unit that the kit replaces."""
+    rows = connection.execute("SELECT kind FROM takes_out WHERE kit = ?", (answer.kit.revision,))
+    return {kind for (kind,) in rows}
 
 
 def live_on(lead: IdleLead) -> tuple[str, ...]:
@@ -133,9 +135,20 @@ def live_on(lead: IdleLead) -> tuple[str, ...]:
     return tuple(name for name in carried if name in SUPPLIES)
 
 
-def _opening_leads(answer: Runs) -> list[Said]:
-    """Idle leads that leave a circuit of the car open."""
-    return [((), lead.opened.said()) for lead in answer.idle_leads if lead.opened]
+def _opening_leads(connection: sqlite3.Connection, answer: Runs) -> list[Said]:
+    """Leads that leave a circuit of the car open: idle ones, and those that hold half a speaker."""
+    taken_out = _taken_out(connection, answer)
+    found = [lead.opened for lead in answer.idle_leads if lead.opened]
+    for name in short_leads(answer):
+        for speaker in answer.speakers:
+            for grip in speaker.grips:
+                if (grip.part, grip.lead) == name and (
+                    grip.in_line or speaker.fed_by_kind not in taken_out
+                ):
+                    ways = ((grip.plus, grip.plus_carries), (grip.minus, grip.minus_carries))
+                    opened = opened_by(*name, grip.connector, grip.intercepts, ways)
+                    found += [opened] if opened and opened not in found else []
+    return [((), opened.said()) for opened in found]
 
 
 def _live_leads(answer: Runs) -> list[Said]:

@@ -8,6 +8,7 @@ from typing import Any
 from kb.answers.feeds import Feed
 from kb.answers.fixes import Fix, Joint
 from kb.answers.grips import Grip
+from kb.answers.opened import Opened
 from kb.answers.pole_ways import PoleWay
 from kb.answers.runs import IdleLead, Runs, SpeakerAnswer
 
@@ -109,6 +110,18 @@ def _idle(lead: IdleLead) -> dict[str, Any]:
         "minus": lead.minus,
         "plus_carries": lead.plus_carries,
         "minus_carries": lead.minus_carries,
+        "opens": _opens(lead.opened),
+    }
+
+
+def _opens(opened: Opened | None) -> dict[str, Any] | None:
+    """The ways to join through again; null where the lead opens nothing of the car's."""
+    if opened is None:
+        return None
+    return {
+        "ways": list(opened.ways),
+        "circuits": list(opened.circuits),
+        "recorded": opened.sure,
     }
 
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from kb.answers.cautions import live_on
 from kb.answers.feeds import Feed
 from kb.answers.grips import Grip
+from kb.answers.opened import DEAD, Opened, opened_by
 from kb.answers.papers import Papers
 from kb.answers.runs import Runs, SpeakerAnswer
 from kb.documents.colours import read_colour
@@ -20,7 +21,7 @@ from kb.plan.pairs import Pair
 from kb.plan.power import BRIDGE_VOLTS, LoadResistor, load_resistor
 from kb.plan.reach import Reach
 from kb.plan.why import COMMON_PRACTICE, Why, number
-from kb.plan.wiring import CARRIED
+from kb.plan.wiring import CARRIED, Vehicle
 
 
 @dataclass(frozen=True)
@@ -28,7 +29,8 @@ class CutBack:
     """A lead of a part in use that nothing plays on: cut back and insulate, or pull it.
 
     `take_as_live`: nobody knows what is on one of its ways, or another revision has it otherwise;
-    `live`: the car's own supplies that come out on it.
+    `live`: the car's own supplies that come out on it; `opened`: circuits of the car that it leaves
+    open where it is just cut back, so that its two sides are to be joined through again.
     """
 
     part: str
@@ -40,14 +42,26 @@ class CutBack:
     why: str
     take_as_live: bool = False
     live: tuple[str, ...] = ()
+    opened: Opened | None = None
 
     @property
     def care(self) -> str | None:
-        """What whoever cuts it must know at that moment."""
+        """What whoever handles it must know at that moment."""
+        minded = []
+        if self.opened:
+            minded.append(f"it {self.opened.what}: {DEAD}")
         if self.live:
             supplies = " and ".join(self.live)
-            return f"live once plugged in ({supplies}): insulate it before the plug goes on"
-        return "take it as live until metered" if self.take_as_live else None
+            minded.append(f"live once plugged in ({supplies}): insulate it before the plug goes on")
+        elif self.take_as_live:
+            minded.append("take it as live until metered")
+        return "; ".join(minded) or None
+
+    @property
+    def rest(self) -> tuple[str, ...]:
+        """Its ways that are cut back all the same, where the others are joined through."""
+        through = self.opened.ways if self.opened else ()
+        return tuple(at for at in (self.plus, self.minus) if at not in through)
 
 
 @dataclass(frozen=True)
@@ -124,6 +138,7 @@ def cut_back(
             i.why,
             take_as_live=i.take_as_live or i.disputed,
             live=live_on(i),
+            opened=i.opened,
         )
         for i in runs.idle_leads
         if i.part not in runs.does_not_plug_in
@@ -148,6 +163,7 @@ def cut_back(
                     why=" and ".join(
                         dict.fromkeys(_why_unused(papers, *holding) for holding in held)
                     ),
+                    opened=_opened_beside(papers, held[0][1]) if held else None,
                 )
             )
     return tuple(found)
@@ -167,6 +183,16 @@ def _held_by(runs: Runs, part: str, lead: str) -> list[tuple[SpeakerAnswer, Grip
         for grip in speaker.grips
         if (grip.part, grip.lead) == (part, lead)
     ]
+
+
+def _opened_beside(papers: Papers, grip: Grip) -> Opened | None:
+    """What a lead opens with its way that is not the speaker's; nothing where the unit is out."""
+    vehicle = Vehicle(papers.vehicle)
+    unit = vehicle.connectors[grip.connector].get("unit")
+    if unit and vehicle.units.get(unit, {}).get("kind") in papers.kit["kit"].get("takes_out", ()):
+        return None
+    ways = ((grip.plus, grip.plus_carries), (grip.minus, grip.minus_carries))
+    return opened_by(grip.part, grip.lead, grip.connector, grip.intercepts, ways)
 
 
 def _why_unused(papers: Papers, speaker: SpeakerAnswer, grip: Grip) -> str:

@@ -24,7 +24,7 @@ from kb.plan.plan import Plan
 from kb.plan.reach import Fix, WireWay
 from kb.plan.settings import SettingPlan
 from kb.plan.speaker_wire import wire_words
-from kb.plan.taps import cuts_and_taps
+from kb.plan.taps import cuts_and_taps, idle_lead
 from kb.plan.uses import source_words, sources_of_channel
 from kb.plan.why import number
 from kb.plan.wiring import SUPPLY
@@ -178,11 +178,7 @@ def _at_the_plugs(plan: Plan) -> _Written:
             plugs = [c["id"] for c in vehicle.rows("connector") if c.get("unit") == unit["id"]]
             yield f"Unplug {unit['id']} ({', '.join(plugs)}); it comes out{_at(unit)}", None
     for lead in plan.cut_back:
-        colour = f", {lead.wire}" if lead.wire else ""
-        yield (
-            f"Cut back and insulate lead {lead.lead} of {lead.part}{colour} ({lead.why})",
-            lead.care,
-        )
+        yield idle_lead(lead)
     parts = {part["id"]: part for part in kit.get("part", ())}
     for name in plan.runs.path.chosen:
         if name in plan.runs.does_not_plug_in:

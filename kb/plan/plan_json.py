@@ -12,6 +12,7 @@ from kb.answers.runs_json import further_ways
 from kb.plan.alternatives import how
 from kb.plan.channels import ChannelPlan
 from kb.plan.fitting import fittings_of
+from kb.plan.leftovers import CutBack
 from kb.plan.not_driven import not_driven
 from kb.plan.plan import Plan
 from kb.plan.reach import Fix, Reach
@@ -69,7 +70,8 @@ def plan_json(whole: WholePlan) -> dict[str, Any]:
             "notes": list(supply.notes),
         },
         "speaker_wire": [_wire(wire) for wire in plan.speaker_wire],
-        "cut_back": [vars(lead) for lead in plan.cut_back],
+        "cut_back": [_left_over(lead) for lead in plan.cut_back if not lead.opened],
+        "join_through": [_left_over(lead) for lead in plan.cut_back if lead.opened],
         "settings": [vars(setting) for setting in whole.settings],
         "loads": [
             {
@@ -93,6 +95,11 @@ def plan_json(whole: WholePlan) -> dict[str, Any]:
         "take": list(whole.take),
         "why": [why.line() for why in plan.whys],
     }
+
+
+def _left_over(lead: CutBack) -> dict[str, Any]:
+    """A lead that nothing plays on; of one to join through, what it leaves open if it is cut."""
+    return {**vars(lead), "opened": vars(lead.opened) if lead.opened else None}
 
 
 def _reach(plan: Plan, whole: WholePlan) -> dict[str, Any]:

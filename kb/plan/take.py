@@ -105,8 +105,12 @@ def _tools(plan: Plan) -> list[str]:
     tools = ["multimeter that reads true AC volts", "test tones: a sine for the gains"]
     if plan.reach.taps:
         tools.append("joints and insulation for the taps")
-    if plan.cut_back:
-        tools.append(_insulation(len(plan.cut_back)))
+    through = sum(lead.opened is not None for lead in plan.cut_back)
+    if len(plan.cut_back) > through:
+        tools.append(_insulation(len(plan.cut_back) - through))
+    if through:
+        leads = "the lead that is" if through == 1 else f"{through} leads that are"
+        tools.append(f"joints and insulation for {leads} joined through again")
     return tools
 
 

@@ -1,7 +1,8 @@
-"""What is cut and joined by hand at the factory's plugs: taps, and outputs that a lead leaves on.
+"""What is cut and joined by hand at the plugs: taps, outputs that a lead leaves on, idle leads.
 
 Promise: every way of each pole is named, for an output that is cut off on one of two still drives
-the wire. It stands apart from the order of work because here a way forgotten destroys two outputs.
+the wire. It stands apart from the order of work because here a way forgotten destroys two outputs,
+or leaves a circuit of the car dead.
 """
 
 from __future__ import annotations
@@ -11,8 +12,30 @@ from collections.abc import Collection, Iterable, Iterator
 from kb.answers.factory_cuts import FactoryCut
 from kb.answers.fixes import Joint
 from kb.answers.pole_ways import PoleWay, ways_in_words
+from kb.plan.leftovers import CutBack
 from kb.plan.plan import Plan
 from kb.plan.reach import Fix
+
+
+def idle_lead(lead: CutBack) -> tuple[str, str | None]:
+    """What becomes of a lead that nothing plays on, with what to mind."""
+    name, opened = f"lead {lead.lead} of {lead.part}", lead.opened
+    if opened is None:
+        colour = f", {lead.wire}" if lead.wire else ""
+        return f"Cut back and insulate {name}{colour} ({lead.why})", lead.care
+    name += f" ({lead.wire})" if lead.wire else ""
+    ways = f"way{'s' if len(lead.rest) > 1 else ''} {' and '.join(lead.rest)}"
+    rest = f"; cut back and insulate its {ways}" if lead.rest else ""
+    if opened.sure:
+        do = f"Join the two sides of {name} through again, {opened.through}, insulated{rest}"
+        return f"{do} ({lead.why})", lead.care
+    at = f"{opened.connector} way{'s' if len(opened.ways) > 1 else ''} {' and '.join(opened.ways)}"
+    return (
+        f"Look whether part {lead.part} opens the wires at {at}, for nobody recorded it: if it "
+        f"does, join the two sides of {name} through again, {opened.through}, insulated{rest}; if "
+        f"it only listens, cut all of it back and insulate it ({lead.why})",
+        lead.care,
+    )
 
 
 def cuts_and_taps(plan: Plan) -> Iterator[tuple[str, str | None]]:

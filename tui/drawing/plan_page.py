@@ -262,11 +262,15 @@ def _signal(plan: Plan, width: int, ink: Ink) -> list[str]:
 
 def _leftovers(whole: WholePlan, width: int, ink: Ink) -> list[str]:
     plan = whole.plan
-    cut = [
-        f"lead {lead.lead} of {lead.part} ({wire_in_words(lead.wire)}): {lead.why}"
-        + (f"; {lead.care}" if lead.care else "")
-        for lead in plan.cut_back
-    ]
+    cut, through = (
+        [
+            f"lead {lead.lead} of {lead.part} ({wire_in_words(lead.wire)}): {lead.why}"
+            + (f"; {lead.care}" if lead.care else "")
+            for lead in plan.cut_back
+            if (lead.opened is not None) == opens
+        ]
+        for opens in (False, True)
+    )
     loads = []
     for load in plan.loads:
         where = f"{load.unit}, {load.ways}, {load.side}"
@@ -283,6 +287,7 @@ def _leftovers(whole: WholePlan, width: int, ink: Ink) -> list[str]:
     return [
         *_section("Switches", settings, width, ink),
         *_section("Cut back and insulate", cut, width, ink),
+        *_section("Join through again", through, width, ink),
         *_section("Loads to fit", loads, width, ink),
         *_section("Stays in place", [f"{k.speaker}: {k.why}" for k in plan.keep], width, ink),
     ]

@@ -262,7 +262,11 @@ def _idle_in_words(lead: IdleLead) -> str:
     else:
         meter = "; meter first" if lead.why == "way not documented" else ""
         why = f"{lead.why}, {at} ways {lead.plus} and {lead.minus}{meter}"
-    return f"{lead.lead} of {lead.part} ({wire_in_words(lead.wire)}): {why}"
+    through = ""
+    if lead.opened:
+        if_so = "" if lead.opened.sure else "if its part opens the wires, "
+        through = f"; {if_so}join its two sides through again, never just cut it back"
+    return f"{lead.lead} of {lead.part} ({wire_in_words(lead.wire)}): {why}{through}"
 
 
 def _keep(answer: Runs, width: int, ink: Ink) -> list[str]:

@@ -19,12 +19,13 @@ from kb.plan.uses import cut_mark, marked_taps, sources
 Words = Mapping[str, tuple[str, ...]]
 """By way, everything that it must say, the gravest first."""
 
-LIVE, MAYBE_LIVE, CUT_BACK, RIVAL = "live", "live?", "cut", "rival"
+LIVE, MAYBE_LIVE, CUT_BACK, JOIN, RIVAL = "live", "live?", "cut", "join", "rival"
 
 _LEGEND = {
     LIVE: "the car's own supply, keep off",
     MAYBE_LIVE: "may be live, nobody knows what its wire carries",
     CUT_BACK: "a lead of the kit to cut back, not the car's wire",
+    JOIN: "a lead of the kit that opens the car's wire here, or may: its two sides through again",
     RIVAL: "another revision of this entry has this way otherwise, take it as live until metered",
 }
 
@@ -45,7 +46,8 @@ def way_words(plan: Plan, face: Face, used: Collection[str], placed: Collection[
     for lead in plan.cut_back:
         for at in (lead.plus, lead.minus) if lead.connector == face.connector else ():
             if lead.why != "no such way" or at in placed:
-                cut.setdefault(at, []).append(f"{CUT_BACK} {lead.lead}")
+                word = JOIN if lead.opened and at in lead.opened.ways else CUT_BACK
+                cut.setdefault(at, []).append(f"{word} {lead.lead}")
     written = {pin.at for pin in face.pins}
     live = {pin.at for pin in face.carrying if not set(SUPPLIES).isdisjoint(pin.circuits or ())}
     maybe = {pin.at for pin in face.untold} | ({*used, *cut} - written)
