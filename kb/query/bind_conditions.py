@@ -44,6 +44,7 @@ ONLY_IN_AWG = (
     "`awg` compares the numbers of sizes written in AWG alone, and a smaller number is a thicker"
     " wire; `size` compares the copper, of those in mm2 as well."
 )
+FIELD_AS_VALUE = "`{}` stands for a text here, not for the field: two fields cannot be compared."
 MOST_LEVELS = 3
 """Quantifiers inside one another: SQLite's own parser holds no more than 100 open things."""
 
@@ -314,6 +315,9 @@ class Conditions:
             self.notes.append(ONLY_IN_AWG)
         test = Test(field, sign, read, source)
         if field.is_free:
+            named = self._lookup.subject.fields_by_key.get(word_key(value.text))
+            if named is not None and not self._is_quoted(value):
+                self.notes.append(FIELD_AS_VALUE.format(value.text))
             self._check_free(test, value)
         return test
 
@@ -357,6 +361,10 @@ class Conditions:
         from kb.query.hints.meant import value_meant
 
         meant = value_meant(field, source, value.text)
+        if meant is None and near is None:
+            from kb.query.hints.choices_meant import of_another_field
+
+            meant = of_another_field(self._lookup.subject, field, source, value.text)
         if meant is not None:
             return self._instead(source, meant)
         whole = near is not None and "/" not in value.text  # else a near word drops the other

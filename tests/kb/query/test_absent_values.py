@@ -120,3 +120,20 @@ def test_what_a_quantifier_asks_for_in_vain_is_told(
     assert answer.rows == []
     why = " ".join(answer.why_empty)
     assert said in why if said else "of this book" not in why
+
+
+@pytest.mark.parametrize(
+    ("query", "told"),
+    [
+        ("speakers where plus != minus", True),
+        ("speakers where minus connector != connector", True),
+        ("vehicles where make = model", True),
+        ('vehicles where make = "model"', False),
+        ("vehicles where make = Halden", False),
+    ],
+)
+def test_a_field_s_name_as_a_value_is_told_to_be_a_text(
+    shipped: Asked, query: str, told: bool
+) -> None:
+    notes = " ".join(ask(shipped.connection, query).notes)
+    assert ("two fields cannot be compared" in notes) is told
