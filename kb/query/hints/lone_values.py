@@ -60,8 +60,11 @@ def meant_by_value(connection: sqlite3.Connection, lookup: Lookup, words: Words)
     unsure = before is not None and before["sign"] == "~"
     if unsure or OR_AFTER_NOT.search(head):
         return None
+    from kb.query.hints.choices_meant import choice_meant
     from kb.query.hints.lone_things import thing_meant
 
+    if choice := choice_meant(connection, lookup.subject, words.text):
+        return lookup.replaced(words.span, choice)
     return _alone(connection, lookup, words) or thing_meant(connection, lookup, words)
 
 

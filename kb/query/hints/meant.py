@@ -37,7 +37,7 @@ from kb.query.values import (
 )
 
 YES, NO = frozenset({"yes", "true", "1", "y"}), frozenset({"no", "false", "0", "n"})
-_NOT = re.compile(r"(?:un|not[-_ ]?|non?[-_ ]?)(?=[a-z])", re.IGNORECASE)
+_NOT = re.compile(r"^(?:un|not[-_ ]?|non?[-_ ]?)(?=[a-z])", re.IGNORECASE)
 _CLOSES = re.compile(r"\s*(?:$|\)|(?:sorted|show|first)\b)", re.IGNORECASE)
 _OPENS = re.compile(r"(?:\bwhere|\()\s*$", re.IGNORECASE)
 
@@ -149,7 +149,7 @@ def quantified_meant(lookup: Lookup, condition: Quantified) -> str | None:
             return lookup.replaced(condition.span, meant)
     for name in subject.parts:
         part = SUBJECTS_BY_WORD[name]
-        found = lookup.of_field(condition.subject.text, part) if condition.inner is None else None
+        found = _value_of(lookup, part, condition.subject) if condition.inner is None else None
         if found is not None:
             inside = f"{found[0].name} = {write_value(found[1])}"
             return lookup.replaced(condition.subject.span, f"{part.singular} ({inside})")
@@ -157,6 +157,13 @@ def quantified_meant(lookup: Lookup, condition: Quantified) -> str | None:
             return lookup.replaced(condition.subject.span, part.singular)
     near = nearest(condition.subject.key, subject.parts)
     return lookup.replaced(condition.subject.span, near) if near else None
+
+
+def _value_of(lookup: Lookup, part: Subject, words: Words) -> tuple[Field, str] | None:
+    """A value of a field of a part, also by a word out of it: `emergency` of `emergency-call`."""
+    from kb.query.hints.choices_meant import part_of_choice
+
+    return lookup.of_field(words.text, part) or part_of_choice(part, words.text)
 
 
 def quantified_wrongly(lookup: Lookup, condition: Quantified) -> str:
