@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence
 from kb.answers.duties import DUTY_WORDS
 from kb.plan.fitting import fitting_panels
 from kb.plan.plan import Plan
+from kb.plan.uses import sources_of_channel
 from kb.plan.why import number
 
 Written = Iterator[tuple[str, str | None]]
@@ -34,6 +35,9 @@ def listen(plan: Plan) -> Written:
     for channel in plan.channels:
         if channel.fault:
             yield f"Channel {channel.channel}: not before its fault is put right", None
+            continue
+        if not sources_of_channel(plan, channel.speakers):
+            yield f"Channel {channel.channel}: nothing is on it yet", None
             continue
         verb = "plays" if len(channel.speakers) == 1 else "play"
         yield (
@@ -69,6 +73,8 @@ def gains(plan: Plan) -> Written:
     for channel in plan.channels:
         if channel.fault:
             yield f"Channel {channel.channel}: no gain before its fault is put right", None
+        elif not sources_of_channel(plan, channel.speakers):
+            yield f"Channel {channel.channel}: no gain, for nothing is on it yet", None
         elif channel.gain_volts is None:
             yield f"Channel {channel.channel}: load unknown, so no target; meter its ohms", None
         else:

@@ -307,6 +307,10 @@ def _amplifier(plan: Plan) -> _Written:
         pairs = "; ".join(
             source_words(source) for source in sources_of_channel(plan, channel.speakers)
         )
+        if not pairs:
+            names = " and ".join(channel.speakers)
+            yield f"Channel {channel.channel}: nothing to connect: no wire comes from {names}", None
+            continue
         several = ";" in pairs
         joined = f", joined in {channel.wiring}" if several else ""
         mind = None

@@ -154,10 +154,11 @@ def _ask(touched: Touched) -> list[PinReading]:
     say(paragraph(f"{touched.job}: {len(touched.pins)} pins of {touched.entry}."))
     say("  Enter     not looked at")
     say("  ok        as documented")
-    say("  else      what was found: a circuit, a wire colour, or both, as `door-fl- GY/BK`;")
-    say("            `nothing` for an empty way, `?` for a wire that leads who knows where")
+    say("  else      what was found: a circuit, a colour, or both, as `door-fl- GY/BK`;")
+    say("            `nothing` for an empty way, `?` for a wire to who knows where")
     say("  back      the pin before once more")
     say("  Ctrl-D    enough: store what was read")
+    say("  Ctrl-C    stop: nothing of it is stored")
     readings: list[PinReading] = []
     sure: str | None = None  # the doubtful answer that was asked about
     while len(readings) < len(touched.pins):

@@ -6,7 +6,7 @@ import pytest
 
 from kb.answers.papers import plan_job
 from tests.kb.plan.example import example_job
-from tests.kb.plan.small_car import drive
+from tests.kb.plan.small_car import ALL, Planned, car, drive, job
 
 
 def test_channels_of_the_example(connection: Any) -> None:
@@ -119,3 +119,18 @@ def test_signal_keeps_bass_off_the_fader(connection: Any) -> None:
     assert outputs["1"] == ("1", True)
     unknown = plan_job(connection, "tarn-1187")
     assert {lead.output for lead in unknown.plan.signal} == {None}
+
+
+def test_a_channel_that_no_wire_comes_to_has_no_empty_step(planned: Planned) -> None:
+    """Half of rear-l is documented: what becomes of it is unknown, and its channel stays free."""
+    vehicle = car()
+    vehicle["connector"] = [
+        {**row, "pins": [pin for pin in row["pins"] if pin["carries"] != "rear-l-"]}
+        for row in vehicle["connector"]
+    ]
+    whole = planned(job(*ALL), vehicle)
+    said = [step.do for step in whole.steps]
+    assert "Channel 2: nothing to connect: no wire comes from rear-l" in said
+    assert "Channel 2: nothing is on it yet" in said
+    assert "Channel 2: no gain, for nothing is on it yet" in said
+    assert not any(text.startswith("Channel 2 alone") or text.endswith(": ") for text in said)
