@@ -177,10 +177,11 @@ def _is_disputed(columns: str) -> str:
 
 
 def _whatever_pins_are(bound: Bound) -> Compiled:
-    """By the conditions alone that cannot hang on pins."""
+    """By the conditions alone that cannot hang on pins; which rows are the first then hangs too."""
     columns, tie = _OWN_PINS.get(bound.subject.name, _ALL_PINS)
     where = _together([part for part in conjuncts(bound.where) if not hangs_on_pins(part)])
-    return _told(replace(bound, where=where), True, columns, tie, _is_disputed(columns))
+    wide = replace(bound, where=where, first=None)
+    return _told(wide, True, columns, tie, _is_disputed(columns))
 
 
 def _of_rival_vehicles(bound: Bound, *, maybe: bool = False) -> Compiled:
@@ -192,7 +193,7 @@ def _of_rival_vehicles(bound: Bound, *, maybe: bool = False) -> Compiled:
     )
     rivals = replace(bound.subject, base=base, scope="u@.vehicle", answers="u@.{answers}")
     columns, tie = "u.vehicle AS vehicle", _ALL_PINS[1]
-    return _told(replace(bound, subject=rivals, where=where), maybe, columns, tie)
+    return _told(replace(bound, subject=rivals, where=where, first=None), maybe, columns, tie)
 
 
 def _told(bound: Bound, maybe: bool, columns: str, tie: str, *also: str) -> Compiled:

@@ -142,3 +142,14 @@ def test_the_first_rows_where_a_rival_documents_no_way_of_its_own(
     with book.reading() as connection:
         for condition in ("at = 4", "plug = HR-28", "unit = radio", "connector = R1"):
             assert len(ask(connection, f"pins where {condition} {order}").rows) == 2
+
+
+def test_a_rivals_row_is_told_where_fewer_than_the_first_are_shown(
+    contested: sqlite3.Connection,
+) -> None:
+    """Which rows are the first hangs on the dispute as well."""
+    rows = "vehicles where any speaker (speaker = door-rl and fed by radio)"
+    kit = "vehicles with oku-b6 where left out = 999"
+    for query in (rows, f"{rows} sorted by id down", kit):
+        assert told(ask(contested, query)) == told(ask(contested, f"{query} first 2")), query
+    assert told(ask(contested, f"{kit} first 2"))
