@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from kb.documents.circuits import SpeakerPole, read_circuit
 
-DEAD = "never just cut it back, for what is behind it would be dead"
+NEVER = "never just cut it back"
 
 
 @dataclass(frozen=True)
@@ -42,17 +42,17 @@ class Opened:
 
     @property
     def through(self) -> str:
-        """`way 9 to way 9, way 10 to way 10`."""
-        return ", ".join(f"way {at} to way {at}" for at in self.ways)
+        """`way 9 to 9, way 10 to 10`."""
+        return ", ".join(f"way {at} to {at}" for at in self.ways)
 
     def said(self) -> str:
         """The caution."""
         lead = f"lead {self.lead} of {self.part} {self.what}"
         if self.sure:
-            return f"{lead}: join its two sides through again, {self.through}; {DEAD}"
+            return f"{lead}: join its two sides through again, {NEVER}"
         return (
             f"{lead}, for nobody recorded whether {self.part} opens the wires: if it does, join "
-            f"the two sides of that lead through again, {self.through}; {DEAD}"
+            f"the two sides of that lead through again, {NEVER}"
         )
 
 

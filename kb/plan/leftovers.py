@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from kb.answers.cautions import live_on
 from kb.answers.feeds import Feed
 from kb.answers.grips import Grip
-from kb.answers.opened import DEAD, Opened, opened_by
+from kb.answers.opened import NEVER, Opened, opened_by
 from kb.answers.papers import Papers
 from kb.answers.runs import Runs, SpeakerAnswer
 from kb.documents.colours import read_colour
@@ -49,7 +49,7 @@ class CutBack:
         """What whoever handles it must know at that moment."""
         minded = []
         if self.opened:
-            minded.append(f"it {self.opened.what}: {DEAD}")
+            minded.append(f"it {self.opened.what}: {NEVER}")
         if self.live:
             supplies = " and ".join(self.live)
             minded.append(f"live once plugged in ({supplies}): insulate it before the plug goes on")

@@ -25,15 +25,15 @@ def idle_lead(lead: CutBack) -> tuple[str, str | None]:
         return f"Cut back and insulate {name}{colour} ({lead.why})", lead.care
     name += f" ({lead.wire})" if lead.wire else ""
     ways = f"way{'s' if len(lead.rest) > 1 else ''} {' and '.join(lead.rest)}"
-    rest = f"; cut back and insulate its {ways}" if lead.rest else ""
+    rest = f"; cut back and insulate its {ways} ({lead.why})" if lead.rest else ""
     if opened.sure:
-        do = f"Join the two sides of {name} through again, {opened.through}, insulated{rest}"
-        return f"{do} ({lead.why})", lead.care
+        do = f"Join the two sides of {name} through again, {opened.through}, insulated"
+        return f"{do}{rest}", lead.care
     at = f"{opened.connector} way{'s' if len(opened.ways) > 1 else ''} {' and '.join(opened.ways)}"
     return (
         f"Look whether part {lead.part} opens the wires at {at}, for nobody recorded it: if it "
         f"does, join the two sides of {name} through again, {opened.through}, insulated{rest}; if "
-        f"it only listens, cut all of it back and insulate it ({lead.why})",
+        "it only listens, cut all of it back and insulate it",
         lead.care,
     )
 
