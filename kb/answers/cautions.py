@@ -12,6 +12,7 @@ from kb.answers.opened import opened_by
 from kb.answers.rival_leads import disputed_in_use, rival_kits, told_otherwise, units_taken_out
 
 if TYPE_CHECKING:
+    from kb.answers.grips import Grip
     from kb.answers.runs import IdleLead, Runs
 
 SUPPLIES = ("battery", "ignition", "accessory", "turn-on", "illumination")
@@ -129,8 +130,8 @@ def _taken_out(connection: sqlite3.Connection, answer: Runs) -> set[str]:
     return {kind for (kind,) in rows}
 
 
-def live_on(lead: IdleLead) -> tuple[str, ...]:
-    """The car's own supplies that come out on an idle lead once it is plugged in."""
+def live_on(lead: IdleLead | Grip) -> tuple[str, ...]:
+    """The car's own supplies that come out on a lead once it is plugged in."""
     carried = " ".join(filter(None, (lead.plus_carries, lead.minus_carries))).split()
     return tuple(name for name in carried if name in SUPPLIES)
 

@@ -5,7 +5,7 @@ It stands alone because these are what a plan forgets: nothing plays on them, an
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from kb.answers.cautions import live_on
@@ -15,7 +15,7 @@ from kb.answers.opened import NEVER, Opened, opened_by
 from kb.answers.papers import Papers
 from kb.answers.runs import Runs, SpeakerAnswer
 from kb.documents.colours import read_colour
-from kb.plan.fates import opens_output
+from kb.plan.fates import PLAYING, Fate, opens_output
 from kb.plan.impedance import nominal_ohms
 from kb.plan.pairs import Pair
 from kb.plan.power import BRIDGE_VOLTS, LoadResistor, load_resistor
@@ -30,7 +30,8 @@ class CutBack:
 
     `take_as_live`: nobody knows what is on one of its ways, or another revision has it otherwise;
     `live`: the car's own supplies that come out on it; `opened`: circuits of the car that it leaves
-    open where it is just cut back, so that its two sides are to be joined through again.
+    open where it is just cut back, so that its two sides are to be joined through again; `outputs`:
+    whose output comes to its ends once the power is on, which they must not tie to another.
     """
 
     part: str
@@ -43,6 +44,7 @@ class CutBack:
     take_as_live: bool = False
     live: tuple[str, ...] = ()
     opened: Opened | None = None
+    outputs: tuple[str, ...] = ()
 
     @property
     def care(self) -> str | None:
@@ -55,6 +57,11 @@ class CutBack:
             minded.append(f"live once plugged in ({supplies}): insulate it before the plug goes on")
         elif self.take_as_live:
             minded.append("take it as live until metered")
+        if self.outputs:
+            minded.append(
+                f"once on, {' and '.join(self.outputs)} come{'' if self.outputs[1:] else 's'} to "
+                "its ends: insulate each by itself"
+            )
         return "; ".join(minded) or None
 
     @property
@@ -123,7 +130,11 @@ class Keep:
 
 
 def cut_back(
-    papers: Papers, runs: Runs, reach: Reach, undriven: Collection[str]
+    papers: Papers,
+    runs: Runs,
+    reach: Reach,
+    undriven: Collection[str],
+    fates: Mapping[str, Fate],
 ) -> tuple[CutBack, ...]:
     """Idle leads, and leads whose speakers stay silent, are reached another way, or have no
     channel (`undriven` are the ids of such wires)."""
@@ -163,7 +174,10 @@ def cut_back(
                     why=" and ".join(
                         dict.fromkeys(_why_unused(papers, *holding) for holding in held)
                     ),
+                    take_as_live=any(_untold(*holding) for holding in held),
+                    live=live_on(held[0][1]) if held else (),
                     opened=_opened_beside(papers, held[0][1]) if held else None,
+                    outputs=_outputs_on(papers, reach, fates, [speaker for speaker, _ in held]),
                 )
             )
     return tuple(found)
@@ -183,6 +197,28 @@ def _held_by(runs: Runs, part: str, lead: str) -> list[tuple[SpeakerAnswer, Grip
         for grip in speaker.grips
         if (grip.part, grip.lead) == (part, lead)
     ]
+
+
+def _untold(speaker: SpeakerAnswer, grip: Grip) -> bool:
+    """Whether nobody knows what is on one of a lead's ways, or what drives its speaker."""
+    return speaker.outcome == "unknown" or None in (grip.plus_carries, grip.minus_carries)
+
+
+def _outputs_on(
+    papers: Papers, reach: Reach, fates: Mapping[str, Fate], speakers: Iterable[SpeakerAnswer]
+) -> tuple[str, ...]:
+    """Whose output stands on the wires of some speakers: the new amplifier's, where one of them
+    plays on its factory pair, and that of a unit which stays in the car and goes on driving it."""
+    out = papers.kit["kit"].get("takes_out", ())
+    run = {fix.speaker for fix in reach.fixes if fix.way == "run"}
+    found: dict[str, list[str]] = {}
+    for speaker in dict.fromkeys(speakers):
+        name = speaker.speaker
+        if fates[name] in PLAYING and name not in run:
+            found.setdefault("the new amplifier's output", []).append(name)
+        elif speaker.fed_by is not None and speaker.fed_by_kind not in out:
+            found.setdefault(f"{speaker.fed_by}'s output", []).append(name)
+    return tuple(f"{whose} to {' and '.join(names)}" for whose, names in found.items())
 
 
 def _opened_beside(papers: Papers, grip: Grip) -> Opened | None:

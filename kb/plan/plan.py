@@ -236,7 +236,7 @@ def make_plan(
         speaker_wire=speaker_wires(
             wiring, reach, played, limits.wire_share, _without_channel(pairs, fates)
         ),
-        cut_back=cut_back(papers, runs, reach, _without_channel(pairs, fates)),
+        cut_back=cut_back(papers, runs, reach, _without_channel(pairs, fates), fates),
         factory_cuts=made,
         loads=loads_to_fit(papers, runs, reach, pairs),
         keep=keeps(papers),
