@@ -18,7 +18,7 @@ from kb.documents.vocabulary import KINDS, ROLES
 from kb.query.bind_conditions import Conditions
 from kb.query.bound import Both, Bound, BoundCondition, Either, Negated, Order, Parts
 from kb.query.catalogue import Field, Subject, listed_fields
-from kb.query.lookup import Lookup
+from kb.query.lookup import Lookup, is_slip
 from kb.query.scope import Scopes
 from kb.query.subjects import SUBJECTS, SUBJECTS_BY_WORD
 
@@ -92,6 +92,7 @@ def subject_of(words: Words, text: str) -> Subject:
 
     meant = [subject.name for subject in SUBJECTS if words.key in subject.said]
     near = meant[0] if meant else nearest(words.key, SUBJECTS_BY_WORD)
+    near = near if near and (meant or is_slip(words.key, near)) else None  # `lena` is no `lead`
     repaired = _replaced(text, words.span, near) if near else None
     if words.key in HELP_WORDS:
         raise QueryError(

@@ -110,7 +110,7 @@ class Lookup:
         near = meant[0] if meant else turned
         if near is None and not is_turned(words) and several_fields(subject, words) is None:
             near = names.get(nearest(words.key, names) or "")
-            if near and (_drops_a_word(words.key, word_key(near)) or not _slip(words.key, near)):
+            if near and (_drops_a_word(words.key, word_key(near)) or not is_slip(words.key, near)):
                 near = None  # `submitted till` is no slip of the keys for `submitted`
             if near is None and what != "field":
                 near = self._with_its_value(words)
@@ -136,7 +136,7 @@ class Lookup:
             rest = rest[1:] if rest[0].casefold() in ("by", "is") else rest
             near = nearest(key, fields) if len(key) >= LETTERS_A_SLIP else None
             said = [field for field in self.subject.fields if is_said_of(field, key)]
-            if near is not None and _slip(key, near):
+            if near is not None and is_slip(key, near):
                 said.append(fields[near])
             if said and rest:
                 sign = " " if said[0].kind is Kind.UNIT else " = "
@@ -200,7 +200,7 @@ def is_said_of(field: Field, key: str) -> bool:
     return key in map(word_key, field.said) or (key != own and key in (one, f"{own}s"))
 
 
-def _slip(typed: str, near: str) -> bool:
+def is_slip(typed: str, near: str) -> bool:
     """Whether one word may be typed for the other: `reason` is no `revision`, nor `radio` `audio`,
     though most of their letters are the same.
     """

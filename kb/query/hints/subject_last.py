@@ -11,6 +11,7 @@ import sqlite3
 
 from grammar.errors import QueryError
 from grammar.tree import Span, Words, word_key
+from grammar.unparse import write_value
 from kb.query.catalogue import Subject
 from kb.query.hints.entries_meant import narrowed
 from kb.query.hints.lone_values import meant_by_value
@@ -29,6 +30,12 @@ MOST_WORDS = 12
 """Before a subject, each split of which is a look-up."""
 
 _ASKED_OF_A_VALUE = (SPEAKERS, PINS)
+_ASKED_ELSE = tuple(one for one in SUBJECTS if one not in (*_ASKED_OF_A_VALUE, VEHICLES))
+"""Where neither a speaker nor a pin has it: who wrote an entry, how long a route is."""
+
+OF_ITS_PARTS, A_PART_OF_ITS_OWN, ITS_OWN = 1, 2, 3
+"""How plainly a value is said of a row: of what it consists of, a piece of a text, or whole."""
+
 _OF_A_KIT = {"leads": "of", "speakers": "with", "vehicles": "with", "kits": "of"}
 
 
@@ -92,25 +99,56 @@ def meant_without(
     if not 0 < len(words) <= MOST_WORDS or '"' in text[:end] or word_key(words[0]) in _SAID:
         return None
     said = Words(tuple(words), Span())
-    asked = [one for one in _ASKED_OF_A_VALUE if _says_something(connection, one, said)]
-    if len(asked) != 1:
+    asked = _that_say_something(connection, _ASKED_OF_A_VALUE, said)
+    asked = asked or _that_say_something(connection, _ASKED_ELSE, said, least=ITS_OWN)
+    if not asked:
         return None
+    made = [f"{count}{one.name}{narrowed(f' {tail}', how)}".strip() for one, how in asked]
+    ways = " or ".join(f"`{one}`" for one in made)
+    several = len(made) > 1 and re.search(r"\bwhere\b", tail, re.IGNORECASE) is None
     return QueryError(
         "A question begins with what is asked for.",
         text,
         Span(text.index(words[0]), len(text[:end].rstrip())),
-        repaired=f"{count}{asked[0].name}{narrowed(f' {tail}', said.text)}".strip(),
+        hint=f"It may be asked of several: {ways}." if several else None,
+        repaired=made[0] if len(made) == 1 else None,
     )
+
+
+def _that_say_something(
+    connection: sqlite3.Connection,
+    subjects: tuple[Subject, ...],
+    words: Words,
+    least: int = OF_ITS_PARTS,
+) -> list[tuple[Subject, str]]:
+    """The subjects that words alone say most of, each with the condition that they are."""
+    made = [(one, _condition(connection, one, words)) for one in subjects]
+    told = [(one, how, _how_plainly(how)) for one, how in made if how is not None]
+    most = max((weight for *_, weight in told), default=0)
+    return [(one, how) for one, how, weight in told if weight == most >= least]
+
+
+def _how_plainly(condition: str) -> int:
+    if condition.startswith("any "):
+        return OF_ITS_PARTS
+    return A_PART_OF_ITS_OWN if " ~ " in condition else ITS_OWN
 
 
 def _says_something(connection: sqlite3.Connection, subject: Subject, words: Words) -> bool:
     """Whether words alone are a condition of a subject's rows."""
+    return _condition(connection, subject, words) is not None
+
+
+def _condition(connection: sqlite3.Connection, subject: Subject, words: Words) -> str | None:
+    """What words alone are as a condition of a subject's rows."""
     lookup = Lookup(subject, words.text, frozenset())
-    return (
-        words.key in subject.flags_by_key
-        or lookup.of_field(words.text) is not None
-        or meant_by_value(connection, lookup, words) is not None
-    )
+    if words.key in subject.flags_by_key:
+        return words.text
+    value = lookup.of_field(words.text)
+    if value is not None:
+        return f"{value[0].name} = {write_value(value[1])}"
+    whole = Words(words.parts, Span(0, len(words.text)))
+    return meant_by_value(connection, lookup, whole)
 
 
 def _of_vehicles(connection: sqlite3.Connection, subject: Subject, words: list[str]) -> str | None:

@@ -63,10 +63,15 @@ def test_a_phrase_is_answered_with_a_question_that_runs(
     assert_meant(shipped, said, meant)
 
 
+def test_a_condition_more_is_of_both_that_may_be_met(shipped: Asked) -> None:
+    """Without the brackets it would be said of the first alone."""
+    meant = "speakers where role = tweeter and (ohms = 4 or ohms = 2)"
+    assert_meant(shipped, "tweeters where ohms = 4 or ohms = 2", meant)
+
+
 @pytest.mark.parametrize(
     "said",
     [
-        "tweeters where ohms = 4 or ohms = 2",  # a condition more would bind otherwise
         "speakers last 10",
         "select distinct role from speakers",
         "speakers of nosuch-car where role is woofer",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from kb.query.run import ask
 from tests.kb.query.conftest import Asked
 from tests.kb.query.refused import assert_meant, refused
 
@@ -79,8 +80,41 @@ def test_a_condition_without_a_subject_is_offered_with_the_one_it_is_said_of(
     assert_meant(shipped, said, meant)
 
 
-@pytest.mark.parametrize("said", ["radio", "door-fl", "R1", "zzz", "plan"])
+@pytest.mark.parametrize("said", ["radio", "R1", "zzz", "plan"])
 def test_what_may_be_said_of_several_or_of_none_is_offered_as_none(
     shipped: Asked, said: str
 ) -> None:
+    assert refused(shipped, said).repaired is None
+
+
+@pytest.mark.parametrize(
+    ("said", "meant"),
+    [
+        ("chime", "speakers where duties = chime"),
+        ("emergency call", "speakers where duties = emergency-call"),
+        ("noise cancelling", "speakers where duties = noise-cancelling"),
+        ("count chime", "count speakers where duties = chime"),
+        ("door-fl", "speakers where speaker = door-fl"),
+        ("sail-l sorted by vehicle", "speakers where speaker = sail-l sorted by vehicle"),
+        ("battery", "pins where carries = battery"),
+        ("speekers", "speakers"),
+    ],
+)
+def test_a_value_alone_is_asked_of_what_has_it_as_its_own(
+    shipped: Asked, said: str, meant: str
+) -> None:
+    assert_meant(shipped, said, meant)
+    assert ask(shipped.connection, meant).rows
+
+
+def test_of_what_a_value_may_be_asked_is_told_where_there_are_several(shipped: Asked) -> None:
+    error = refused(shipped, "radio")
+    ways = ("speakers where fed by = radio", "pins where unit = radio")
+    assert error.repaired is None
+    assert error.hint == f"It may be asked of several: `{ways[0]}` or `{ways[1]}`."
+    assert all(ask(shipped.connection, way).rows for way in ways)
+
+
+@pytest.mark.parametrize("said", ["lena", "left", "zzzz", "leed me"])
+def test_no_subject_is_made_of_another_word(shipped: Asked, said: str) -> None:
     assert refused(shipped, said).repaired is None
