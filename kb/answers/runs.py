@@ -109,6 +109,16 @@ class IdleLead:
         return opened_by(self.part, self.lead, self.connector, self.intercepts, ways)
 
     @property
+    def half_known(self) -> str | None:
+        """What is said instead of why, where one of its ways is known to be empty and nobody wrote
+        the other down: `A1 way 12 is empty, way 24 is not documented`."""
+        carries = (self.plus_carries, self.minus_carries)
+        if self.why != "way not documented" or set(carries) != {"", None}:
+            return None
+        plus, minus = ("is not documented" if one is None else "is empty" for one in carries)
+        return f"{self.connector} way {self.plus} {plus}, way {self.minus} {minus}"
+
+    @property
     def take_as_live(self) -> bool:
         """Whether it mates with a way of which nobody knows what it carries."""
         mates = self.why not in ("no such plug", "no such way")

@@ -146,7 +146,7 @@ def cut_back(
             i.connector,
             i.plus,
             i.minus,
-            i.why,
+            i.half_known or i.why,
             take_as_live=i.take_as_live or i.disputed,
             live=live_on(i),
             opened=i.opened,

@@ -261,7 +261,7 @@ def _idle_in_words(lead: IdleLead) -> str:
         )
     else:
         meter = "; meter first" if lead.why == "way not documented" else ""
-        why = f"{lead.why}, {at} ways {lead.plus} and {lead.minus}{meter}"
+        why = (lead.half_known or f"{lead.why}, {at} ways {lead.plus} and {lead.minus}") + meter
     through = ""
     if lead.opened:
         if_so = "" if lead.opened.sure else "if its part opens the wires, "

@@ -84,6 +84,7 @@ def test_only_the_ways_that_may_have_something_are_joined(planned: Planned) -> N
     assert "way 14 to 14, insulated; cut back and insulate its way 12" in unknown.do
     assert unknown.caution.startswith("it may open whatever way 14 carries at R1: never")
     assert unknown.caution.endswith("take it as live until metered")
+    assert "(R1 way 12 is empty, way 14 is not documented)" in unknown.do
     assert "way 1 to 1" in live.do and live.caution.startswith("it opens battery at R1")
     assert "live once plugged in (battery)" in live.caution
     cells = cells_of(sheet_html(whole), "R1")
