@@ -24,6 +24,7 @@ COLUMNS = (
     "note",
     "entry",
 )
+_GIVEN = (*COLUMNS[:4], COLUMNS[-1])
 UNDOCUMENTED = "(not documented)"
 LARGEST_SHEET = 1_000_000
 _WORDS: dict[str, Result] = {
@@ -96,6 +97,23 @@ def read_sheet(data: bytes, touched: Touched) -> list[PinReading]:
     return readings
 
 
+def rows_written_in(data: bytes, touched: Touched) -> int:
+    """How many rows of a sheet hold what somebody wrote there. Raises Refused where it is none.
+
+    Whatever stands in or beyond the columns to fill in counts, be it a reading or not. So does a
+    pin that is not as this same revision documents it: somebody wrote what was found in its place.
+    """
+    documented = {tuple(row[:4]) for row in sheet_rows(touched)}
+
+    def written_in(row: dict[str, str]) -> bool:
+        if any(cell for column, cell in row.items() if column not in _GIVEN):
+            return True
+        given = tuple(row[column] for column in COLUMNS[:4])
+        return row.get("entry") == touched.entry and given not in documented
+
+    return sum(written_in(row) for _, row in _table(data))
+
+
 def _reading(where: str, row: dict[str, str]) -> PinReading:
     word = row["reading"].casefold()
     if word not in _WORDS:
@@ -134,6 +152,8 @@ def _table(data: bytes) -> list[tuple[int, dict[str, str]]]:
     for number, line in enumerate(lines[1:], start=2):
         cells = [_plain(cell) for cell in line] + [""] * (len(headings) - len(line))
         row = dict(zip(headings, cells, strict=False))
+        if any(cells[len(headings) :]):
+            row[""] = " ".join(cells[len(headings) :])
         if any(cells):
             found.append((number, row))
     return found

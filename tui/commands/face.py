@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import argparse
 import json
-import os
-import tempfile
 from pathlib import Path
 from typing import Any
 
@@ -22,6 +20,7 @@ from tui.entry_named import vehicle_named
 from tui.ink import Ink, ink_for_output
 from tui.report import DONE, say
 from tui.tables import terminal_width
+from tui.written_files import must_be_own, write_whole
 
 HELP = (
     "A connector's face as a technician sees it, way by way: position, circuit, wire colour.\n"
@@ -71,7 +70,8 @@ def run(arguments: argparse.Namespace) -> int:
     if arguments.picture is not None:
         from tui.drawing.face_svg import draw_face_svg
 
-        _write_picture(arguments.picture, draw_face_svg(face, side, lit))
+        must_be_own(arguments.picture, "SVG picture", _is_picture)
+        write_whole(arguments.picture, draw_face_svg(face, side, lit))
     if arguments.json:
         say(json.dumps(_as_json(face, layout, lit), ensure_ascii=False, indent=2))
     elif arguments.picture is not None:
@@ -147,27 +147,5 @@ def _as_json(face: Face, layout: Layout, lit: frozenset[str]) -> dict[str, Any]:
     }
 
 
-def _write_picture(path: Path, svg: str) -> None:
-    """All of the picture or nothing of it; a file that is no SVG is never written over."""
-    try:
-        if path.exists() and not _may_replace(path):
-            raise Refused(f"{path} exists and is no SVG picture; name another file with -o.")
-        handle, draft = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name[:40]}.")
-        try:
-            with os.fdopen(handle, "w", encoding="utf-8") as out:
-                out.write(svg)
-            Path(draft).chmod(0o644)
-            Path(draft).replace(path)
-        except BaseException:
-            Path(draft).unlink(missing_ok=True)
-            raise
-    except OSError as fault:
-        raise Refused(f"{path} cannot be written: {fault.strerror or fault}.") from fault
-
-
-def _may_replace(path: Path) -> bool:
-    if not path.is_file():
-        return False
-    with path.open("rb") as present:
-        head = present.read(400)
-    return not head or b"<svg" in head
+def _is_picture(present: bytes) -> bool:
+    return b"<svg" in present[:400]

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from kb.documents.vocabulary import EVIDENCE_METHODS
 from tui.clean import clean
-from tui.drawing.review_words import paragraph
+from tui.drawing.review_words import counted, paragraph
 from tui.report import DONE, say
 
 if TYPE_CHECKING:
@@ -107,6 +107,7 @@ def _write(arguments: argparse.Namespace) -> int:
     from kb.review.touched import touched_by
     from kb.store.book import open_book
     from tui.spreadsheet import csv_text
+    from tui.written_files import must_be_own, write_whole
 
     with open_book(arguments.db).reading() as connection:
         touched = touched_by(connection, arguments.job)
@@ -119,14 +120,12 @@ def _write(arguments: argparse.Namespace) -> int:
     if arguments.output is None:
         say(text)
         return DONE
-    from kb.errors import Refused
-    from kb.store.application_mark import must_be_no_book
-
-    must_be_no_book(arguments.output)
-    try:
-        arguments.output.write_text(text, "utf-8", newline="")
-    except OSError as fault:
-        raise Refused(f"{arguments.output} cannot be written: {fault.strerror}.") from fault
+    must_be_own(
+        arguments.output,
+        "sheet of readings",
+        lambda present: _is_empty_sheet(present, touched, arguments.output),
+    )
+    write_whole(arguments.output, text)
     say(paragraph(f"{len(touched.pins)} pins of {touched.entry} are in {arguments.output}."))
     say(
         paragraph(
@@ -134,6 +133,23 @@ def _write(arguments: argparse.Namespace) -> int:
         )
     )
     return DONE
+
+
+def _is_empty_sheet(present: bytes, touched: Touched, path: Path) -> bool:
+    """Refused where somebody wrote in it: the panels are back on, and nobody reads those anew."""
+    from kb.errors import Refused
+    from kb.review.readings_sheet import rows_written_in
+
+    try:
+        written = rows_written_in(present, touched)
+    except Refused:
+        return False
+    if written:
+        raise Refused(
+            f"{path} has {counted(written, 'reading')} in it; bring it back with --from, or name "
+            "another file with -o."
+        )
+    return True
 
 
 def _sheet_data(name: str) -> bytes:

@@ -8,7 +8,10 @@ from pathlib import Path
 from tui.clean import clean
 from tui.commands.job_arguments import add_job_arguments, plan_asked_for
 from tui.report import DONE, say
+from tui.written_files import must_be_own
 
+OPENING = (b"<!DOCTYPE html>", b"default-src 'none'; style-src 'unsafe-inline'")
+"""What every sheet begins with; a page from elsewhere forbids itself hardly the same."""
 HELP = "The plan on paper: one self-contained HTML file for the phone and the printer."
 
 
@@ -25,8 +28,14 @@ def run(arguments: argparse.Namespace) -> int:
     from tui.drawing.sheet import write_sheet
 
     whole = plan_asked_for(arguments)
+    must_be_own(arguments.output, "sheet of a plan", _is_sheet)
     path = write_sheet(whole, arguments.output)
     say(clean(f"{path}: the plan of {whole.plan.job}; open it in a browser or print it"))
     for fault in whole.plan.faults:
         say(clean(f"✗ {fault}"))
     return DONE
+
+
+def _is_sheet(present: bytes) -> bool:
+    page, rule = OPENING
+    return present.startswith(page) and rule in present[:400]
