@@ -25,7 +25,7 @@ from kb.plan.reach import Fix, WireWay
 from kb.plan.settings import SettingPlan
 from kb.plan.speaker_wire import wire_words
 from kb.plan.taps import cuts_and_taps, idle_lead
-from kb.plan.uses import source_words, sources_of_channel
+from kb.plan.uses import source_words, sources_of_channel, swapped_leads
 from kb.plan.why import number
 from kb.plan.wiring import SUPPLY
 from kb.query.facts import Fact
@@ -189,13 +189,13 @@ def _at_the_plugs(plan: Plan) -> _Written:
         if in_line:
             how = "between the halves of in-line plug"
         yield f"Part {name} {how} {', '.join(mates)}", None
-    for speaker in plan.runs.speakers:
-        if speaker.speaker in plan.reversed:
-            yield (
-                f"Swap plus and minus of lead {speaker.lead} of {speaker.part} "
-                f"({speaker.speaker}): the kit has them the other way round",
-                None,
-            )
+    for (part, mark), held in swapped_leads(plan).items():
+        names = ", ".join(f"{g.speaker} coil {g.coil}" if g.coil else g.speaker for g in held)
+        yield (
+            f"Swap plus and minus of lead {mark} of {part} ({names}): the kit has them the other "
+            "way round",
+            None,
+        )
     yield from cuts_and_taps(plan)
     for load in plan.loads:
         yield _fit_load(load), None

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from kb.answers.factory_cuts import FactoryCut
 from kb.answers.fixes import Joint
+from kb.answers.grips import Grip
 from kb.documents.colours import read_colour
 from kb.plan.plan import Plan
 from kb.plan.reach import WireWay
@@ -99,6 +100,17 @@ def marked_taps(plan: Plan) -> list[tuple[str, Joint, str]]:
         (speaker, joint, TAP if len(apart) == 1 else f"{TAP}{apart.index(end) + 1}")
         for (speaker, joint), end in zip(joints, ends, strict=True)
     ]
+
+
+def swapped_leads(plan: Plan) -> dict[tuple[str, str], list[Grip]]:
+    """By part and lead, the holds of leads in use that have plus and minus the wrong way round."""
+    idle = {(lead.part, lead.lead) for lead in plan.cut_back}
+    found: dict[tuple[str, str], list[Grip]] = {}
+    for speaker in plan.runs.speakers:
+        for feed in speaker.feeds if speaker.speaker in plan.reversed else ():
+            if feed.swapped and feed.grip and (feed.grip.part, feed.grip.lead) not in idle:
+                found.setdefault((feed.grip.part, feed.grip.lead), []).append(feed.grip)
+    return found
 
 
 def sources(plan: Plan) -> tuple[Source, ...]:

@@ -127,3 +127,46 @@ def test_a_disputed_way_says_so_whoever_documents_it(tmp_path: Path) -> None:
 def test_a_book_without_rivals_has_no_word_for_them(planned: Planned) -> None:
     sheet = sheet_html(planned(job(*ALL)))
     assert "rival" not in sheet
+
+
+def test_a_swapped_lead_says_so_in_its_ways_and_below_the_face(planned: Planned) -> None:
+    """Whoever joins by the faces alone must not wire the speaker against its neighbours."""
+    vehicle, kit = with_ways([], [], **DRAWN)
+    kit["part"][0]["leads"] = [{"lead": "A", "plug": "ZA-1", "plus": 2, "minus": 1}]
+    sheet = sheet_html(planned(job(*ALL), vehicle, kit))
+    cells = cells_of(sheet, "A1")
+    assert cells["2"][0] == "A+" and cells["1"][0] == "A-"
+    assert "swap A" in cells["1"] and "swap A" in cells["2"]
+    assert "<b>swap</b>: a lead in use that has plus and minus swapped" in sheet
+    assert "A of main: sub, SWAPPED" in sheet
+    straight = sheet_html(planned(job(*ALL), *with_ways([], [], **DRAWN)))
+    assert "swap" not in straight.lower() and "A of main: sub" in straight
+
+
+def test_a_lead_that_is_cut_back_is_not_to_be_swapped(planned: Planned) -> None:
+    vehicle, kit = with_ways([], [], **DRAWN)
+    kit["part"][0]["leads"] = [{"lead": "A", "plug": "ZA-1", "plus": 2, "minus": 1}]
+    whole = planned(job(*ALL[:2]), vehicle, kit)  # sub is on no channel
+    assert cells_of(sheet_html(whole), "A1")["1"][-1] == "cut A"
+    assert not any("Swap plus" in step.do for step in whole.steps)
+
+
+def test_each_swapped_lead_of_a_speaker_has_its_step(planned: Planned) -> None:
+    """Both coils are swapped, each on a lead of its own."""
+    vehicle, kit = with_ways([], [], **DRAWN)
+    vehicle["connector"][2]["pins"] = [
+        {"at": at, "carries": f"sub.{what}"} for at, what in enumerate(("a+", "a-", "b+", "b-"), 1)
+    ]
+    kit["part"][0]["leads"] = [
+        {"lead": "A", "plug": "ZA-1", "plus": 2, "minus": 1},
+        {"lead": "B", "plug": "ZA-1", "plus": 4, "minus": 3},
+    ]
+    whole = planned(job(*ALL), vehicle, kit)
+    swaps = [step.do for step in whole.steps if step.do.startswith("Swap plus")]
+    assert [text.split(":")[0] for text in swaps] == [
+        "Swap plus and minus of lead A of main (sub coil a)",
+        "Swap plus and minus of lead B of main (sub coil b)",
+    ]
+    assert {at: said[-1] for at, said in cells_of(sheet_html(whole), "A1").items() if said} == {
+        "1": "swap A", "2": "swap A", "3": "swap B", "4": "swap B"
+    }  # fmt: skip

@@ -14,18 +14,20 @@ from kb.answers.face import Face
 from kb.answers.factory_cuts import Reason
 from kb.answers.fixes import Joint
 from kb.plan.plan import Plan
-from kb.plan.uses import cut_mark, marked_taps, sources
+from kb.plan.uses import cut_mark, marked_taps, sources, swapped_leads
 
 Words = Mapping[str, tuple[str, ...]]
 """By way, everything that it must say, the gravest first."""
 
 LIVE, MAYBE_LIVE, CUT_BACK, JOIN, RIVAL = "live", "live?", "cut", "join", "rival"
+SWAP = "swap"
 
 _LEGEND = {
     LIVE: "the car's own supply, keep off",
     MAYBE_LIVE: "may be live, nobody knows what its wire carries",
     CUT_BACK: "a lead of the kit to cut back, not the car's wire",
     JOIN: "a lead of the kit that opens the car's wire here, or may: its two sides through again",
+    SWAP: "a lead in use that has plus and minus swapped: turn them round at the amplifier",
     RIVAL: "another revision of this entry has this way otherwise, take it as live until metered",
 }
 
@@ -37,7 +39,7 @@ _CUT_MEANS: Mapping[Reason, str] = {
 
 
 def way_words(plan: Plan, face: Face, used: Collection[str], placed: Collection[str]) -> Words:
-    """What the ways of a face must say beside their use: live, perhaps live, cut back, disputed.
+    """What the ways of a face must say beside their use: live, cut back, swapped, disputed.
 
     A way of which nothing is written is perhaps live where the job lands on it; where not, its
     dashes say so. `placed` are the ways that the face draws.
@@ -48,6 +50,11 @@ def way_words(plan: Plan, face: Face, used: Collection[str], placed: Collection[
             if lead.why != "no such way" or at in placed:
                 word = JOIN if lead.opened and at in lead.opened.ways else CUT_BACK
                 cut.setdefault(at, []).append(f"{word} {lead.lead}")
+    swapped: dict[str, list[str]] = {}
+    for (_, name), held in swapped_leads(plan).items():
+        for connector, at in dict.fromkeys(spot for grip in held for spot in grip.spots):
+            if connector == face.connector:
+                swapped.setdefault(at, []).append(f"{SWAP} {name}")
     written = {pin.at for pin in face.pins}
     live = {pin.at for pin in face.carrying if not set(SUPPLIES).isdisjoint(pin.circuits or ())}
     maybe = {pin.at for pin in face.untold} | ({*used, *cut} - written)
@@ -55,9 +62,10 @@ def way_words(plan: Plan, face: Face, used: Collection[str], placed: Collection[
         at: (
             *((LIVE,) if at in live else (MAYBE_LIVE,) if at in maybe else ()),
             *cut.get(at, ()),
+            *swapped.get(at, ()),
             *((RIVAL,) if at in face.disputed else ()),
         )
-        for at in live | maybe | set(cut) | face.disputed
+        for at in live | maybe | {*cut, *swapped} | face.disputed
     }
 
 
@@ -71,12 +79,14 @@ def marks_stand_for(plan: Plan, connector: str) -> Sequence[str]:
     """What each mark in a face stands for: `A of main: door-fl, sail-l`."""
     said = []
     parts = {part["id"]: part for part in plan.papers.kit.get("part", ())}
+    swapped = swapped_leads(plan)
     for source in sources(plan):
         name, _, part = source.name.removeprefix("lead ").partition(" of ")
         if source.name.startswith("lead ") and connector in plan.vehicle.mates_of(parts[part]):
             leads = {str(row["lead"]): row for row in parts[part]["leads"]}
             if leads[name]["plug"] == plan.vehicle.connectors[connector]["plug"]:
-                said.append(f"{name} of {part}: {', '.join(source.speakers)}")
+                wrong = ", SWAPPED" if (part, name) in swapped else ""
+                said.append(f"{name} of {part}: {', '.join(source.speakers)}{wrong}")
     said += [
         f"{mark}: tap for {_fed(speaker, joint)}{_off_the_output(plan, joint, connector)}"
         for speaker, joint, mark in marked_taps(plan)
