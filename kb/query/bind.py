@@ -281,9 +281,19 @@ def _with_repair(connection: sqlite3.Connection, error: QueryError, newest: bool
             error.repaired = found
             return error
     if error.plain is not None and error.plain is not error:
+        error.plain.hint = _told_elsewhere(connection, tried[0], newest) or error.plain.hint
         return _with_repair(connection, error.plain, newest)
     error.repaired = None
+    error.hint = error.hint or _told_elsewhere(connection, tried[0], newest)
     return error
+
+
+def _told_elsewhere(connection: sqlite3.Connection, text: str, newest: bool) -> str | None:
+    """What tells what was meant, where no question does: `which pins are disputed`."""
+    from kb.query.hints.told_by_others import is_told
+
+    why = _refusal(connection, text, newest)
+    return why.hint if why is not None and is_told(why.hint) else None
 
 
 def _that_runs(

@@ -43,3 +43,8 @@ def told_by_command(subject: str, words: Words) -> str | None:
     """What tells what these words ask about: `reason`, `verified by lena`."""
     asked = {words.key, words.parts[0].casefold(), words.parts[-1].casefold()}
     return next((told for of, own, told in _TOLD if subject in of and asked & own), None)
+
+
+def is_told(hint: str | None) -> bool:
+    """Whether a hint says what tells what no question does."""
+    return any(hint == told for *_, told in _TOLD)

@@ -53,3 +53,18 @@ def test_no_value_is_made_of_what_said_another_thing(shipped: Asked, said: str) 
 )
 def test_what_was_compared_or_named_is_still_offered(shipped: Asked, said: str, meant: str) -> None:
     assert_meant(shipped, said, meant)
+
+
+@pytest.mark.parametrize(
+    ("said", "command"),
+    [
+        ("which pins are disputed", "entries where disputes > 0"),
+        ("disputed pins", "entries where disputes > 0"),
+        ("which vehicles are metered?", "loombook review ENTRY"),
+    ],
+)
+def test_what_no_question_tells_is_told_where_it_is(
+    shipped: Asked, said: str, command: str
+) -> None:
+    error = refused(shipped, said)
+    assert error.repaired is None and command in (error.hint or "")
