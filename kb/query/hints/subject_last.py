@@ -12,7 +12,7 @@ import sqlite3
 from grammar.errors import QueryError
 from grammar.tree import Span, Words, word_key
 from grammar.unparse import write_value
-from kb.query.catalogue import Subject
+from kb.query.catalogue import Kind, Subject
 from kb.query.hints.entries_meant import narrowed
 from kb.query.hints.lone_values import meant_by_value
 from kb.query.hints.vehicle_alone import by_words_of_ids, conditions_of, id_loosely_named
@@ -25,6 +25,7 @@ _ALL = frozenset({"all", "any", "each", "every", "the"})
 _SAID = {word: one for one in SUBJECTS for word in (*one.said, one.name, one.singular)}
 _COUNTED = re.compile(r"[0-9]{1,3}")
 """Before a subject: `concert 10 speakers` is how an audio option is sold."""
+_SO_MANY = re.compile(r"(?P<number>[0-9]{1,3})[ -](?P<thing>[a-z]+)", re.IGNORECASE)
 
 MOST_WORDS = 12
 """Before a subject, each split of which is a look-up."""
@@ -74,7 +75,7 @@ def meant_of_last(
         made.append(head + (narrowed(of, rest) if rest else of))
         break
     if before and not made:
-        said = " ".join(before)
+        said = _so_many(subject, before) or " ".join(before)
         of_vehicles = _of_vehicles(connection, subject, words_of_text(said))
         made += [head + narrowed(f" {tail}", one) for one in (said, of_vehicles) if one]
     place = Span(text.index(words[0]), len(text[:end].rstrip()))
@@ -86,6 +87,16 @@ def meant_of_last(
         repaired=offered[0],
         others=tuple(offered[1:]),
     )
+
+
+def _so_many(subject: Subject, words: list[str]) -> str | None:
+    """`10 speaker` of `10 speaker cars`, where the rows count such things."""
+    found = _SO_MANY.fullmatch(" ".join(words))
+    of = SUBJECTS_BY_WORD.get(word_key(found["thing"])) if found else None
+    field = subject.fields_by_key.get(of.name) if of else None
+    if found is None or field is None or field.kind is not Kind.NUMBER:
+        return None
+    return f"{field.name} = {int(found['number'])}"
 
 
 def meant_without(

@@ -9,6 +9,8 @@ from tests.kb.query.conftest import Asked
 from tests.kb.query.refused import assert_meant, refused
 
 SAID = [
+    ("10 speaker cars", "vehicles where speakers = 10"),
+    ("count 10-speaker vehicles", "count vehicles where speakers = 10"),
     ("door speakers", "speakers where place ~ door"),
     ("front speakers", "speakers where place ~ front"),
     ("count door speakers by role", "count speakers by role where place ~ door"),
