@@ -51,7 +51,8 @@ def weight_of(connection: sqlite3.Connection, bound: Bound, revisions: set[int])
     """What to say of an answer whose rows rest on these revisions."""
     signed = _among(
         connection,
-        "SELECT revision, id, alone, reason FROM entry WHERE (alone = 1 OR reason IS NOT NULL)",
+        "SELECT revision, id, alone, reason, kind <> 'job' FROM entry"
+        " WHERE (alone = 1 OR reason IS NOT NULL)",
         "revision",
         revisions,
     )
@@ -59,7 +60,8 @@ def weight_of(connection: sqlite3.Connection, bound: Bound, revisions: set[int])
     alone = sorted({row[1] for row in signed if row[2]})
     if alone:
         said.append(f"Verified alone, by a shop of one: {named(alone)}.")
-    reasons = sorted({f"{row[1]} ({row[3]})" for row in signed if row[3] is not None})
+    # Of a job it stands for a fault of its plan, which `history` tells.
+    reasons = sorted({f"{row[1]} ({row[3]})" for row in signed if row[3] is not None and row[4]})
     if reasons:
         said.append(f"Verified on less than a measurement of every feed: {named(reasons)}.")
     said += _disputed(connection, bound, revisions)

@@ -48,6 +48,7 @@ class Verified:
     alone: bool
     reason: str | None
     unmeasured: tuple[str, ...]
+    faults: tuple[str, ...] = ()
 
 
 def verify(
@@ -67,8 +68,11 @@ def verify(
     missing = unmeasured(connection, revision.number)
     if missing and reason is None:
         raise Refused(_not_measured(missing))
-    if not missing:
-        reason = None  # answers show it as what stood in for a measurement, and none was wanting
+    faults = _faults(connection, revision)
+    if faults and reason is None:
+        raise Refused(_at_fault(faults))
+    if not (missing or faults):
+        reason = None  # it is shown as what stood in for something, and nothing was wanting
     before = live(revisions_of(connection, f"{revision.kind}/{revision.id}"), "verified")
     append_act(database, revision.hash, "verify", by=by, alone=bool(own), reason=reason)
     for older in before:
@@ -84,6 +88,7 @@ def verify(
         alone=bool(own),
         reason=reason,
         unmeasured=missing,
+        faults=faults,
     )
 
 
@@ -181,6 +186,26 @@ def _not_measured(missing: Sequence[str]) -> str:
     return (
         f"Not measured at the unit that feeds it: {named}{more}. Bring evidence by meter, tone, "
         "polarity-pop or scope for both poles of every feed, or say with --reason why less will do."
+    )
+
+
+def _faults(connection: sqlite3.Connection, revision: Revision) -> tuple[str, ...]:
+    """What the plan of a job would do wrong: nobody shall sign that unseen."""
+    if revision.kind != "job":
+        return ()
+    from kb.answers.papers import content_of, plan_job  # brings the solver: only for a job
+
+    try:
+        return plan_job(connection, content_of(connection, revision.number)).plan.faults
+    except Refused:
+        return ()  # what cannot be planned yet promises nothing; the queue tells of it
+
+
+def _at_fault(faults: Sequence[str]) -> str:
+    more = f" (and {len(faults) - 1} more)" if len(faults) > 1 else ""
+    return (
+        f"Its plan has a fault: {faults[0]}{more}. Have that put right, or say with --reason why "
+        "it may stay."
     )
 
 

@@ -75,9 +75,18 @@ def run(arguments: argparse.Namespace) -> int:
         say("  Signed alone: nobody else looked, and every answer says so.")
     elif arguments.alone:
         say("  Somebody else's work, on somebody else's evidence: --alone was not needed.")
-    if arguments.reason and not done.unmeasured:
-        say("  Every feed was measured: --reason was not needed, and is not kept.")
+    if arguments.reason and not done.reason:
+        nothing = (
+            "Nothing is wrong with its plan"
+            if revision.kind == "job"
+            else "Every feed was measured"
+        )
+        say(f"  {nothing}: --reason was not needed, and is not kept.")
     if done.unmeasured:
         text = f"Not measured: {', '.join(done.unmeasured)}. Reason shown: {done.reason}"
         say(paragraph(text, "  ", "  "))
+    for fault in done.faults:
+        say(paragraph(f"Its plan has a fault: {fault}", "  ", "  "))
+    if done.faults:
+        say(paragraph(f"Reason shown: {done.reason}", "  ", "  "))
     return DONE

@@ -15,6 +15,7 @@ from kb.review.newer import named
 from tui.browser.text import shown
 
 RISKS_IN_A_LINE = 3
+STAYS = "Why may it stay so?"
 FLAG_FROM = 3  # points of a reason to look twice
 FINDINGS_AT_MOST = 4
 LOUD = ("certain", "likely")
@@ -54,7 +55,9 @@ def asked_by(sentence: str, seen: Dossier | None, reason: str | None, alone: boo
         return Asked(f"{signs} {own}", "Type  alone  to sign it so", "alone", alone=True)
     if reason is None and "--reason" in sentence:
         less = sentence.replace(", or say with --reason why less will do", "")
-        hint = "Why will less do here? (Esc leaves it unsigned)"
+        less = less.replace(", or say with --reason why it may stay", "")
+        asks = "Why will less do here?" if less != sentence and "Not measured" in less else STAYS
+        hint = f"{asks} (Esc leaves it unsigned)"
         return Asked(f"{signs} {less}", hint, None, alone)
     return None
 
