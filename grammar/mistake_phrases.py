@@ -194,6 +194,17 @@ PHRASES: tuple[Mistake, ...] = (
         certain=False,
     ),
     mistake(
+        "with more or fewer",
+        rf"^(?P<head>(?:(?!\bwhere\b).)*?)\s(?P<mark>with|having|(?:that|which)\s+have)\s+"
+        rf"(?=(?:more\s+than|fewer\s+than|less\s+than|over|under|at\s+(?:least|most))\s+{_NUMBER}\s)",
+        "`with` names a kit; how many a row has is a condition of it.",
+        put("{head} where "),
+        "vehicles with at least 10 speakers",
+        "vehicles where at least 10 speakers",
+        certain=False,
+        reads=True,
+    ),
+    mistake(
         "at least in words",
         rf"\b(?P<head>at\s+least)\s+(?P<mark>{'|'.join(_NUMBERS)})\b",
         "A number is written in digits.",

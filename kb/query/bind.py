@@ -235,6 +235,7 @@ def _with_vehicle(connection: sqlite3.Connection, error: QueryError, newest: boo
         return error
     from kb.query.hints.counts_meant import none_counted
     from kb.query.hints.entries_meant import meant_of_entries
+    from kb.query.hints.fields_alone import meant_of_field
     from kb.query.hints.joined_names import names_apart
     from kb.query.hints.subject_last import meant_of_last, meant_without
     from kb.query.hints.vehicle_alone import said_of_vehicle
@@ -247,8 +248,10 @@ def _with_vehicle(connection: sqlite3.Connection, error: QueryError, newest: boo
         names_apart,
         said_of_vehicle,
         meant_without,
+        meant_of_field,
     )
-    for meant_by in (none_counted, meant_of_entries, names_apart) if said else ways:
+    told = (none_counted, meant_of_entries, names_apart, meant_of_field)
+    for meant_by in told if said else ways:
         meant = meant_by(connection, error.query, error)
         if meant is not None and meant is not error:
             meant = _with_repair(connection, meant, newest)

@@ -150,9 +150,13 @@ def quantified_meant(lookup: Lookup, condition: Quantified) -> str | None:
     for name in subject.parts:
         part = SUBJECTS_BY_WORD[name]
         found = _value_of(lookup, part, condition.subject) if condition.inner is None else None
+        several = condition.quantifier == "at least" and condition.least > 1
+        if found is not None and several and found[0].kind is Kind.UNIT:
+            continue  # three speakers that an amplifier feeds are no three amplifiers
         if found is not None:
             inside = f"{found[0].name} = {write_value(found[1])}"
-            return lookup.replaced(condition.subject.span, f"{part.singular} ({inside})")
+            name = part.name if several else part.singular
+            return lookup.replaced(condition.subject.span, f"{name} ({inside})")
         if condition.subject.key in part.said:  # `any part` of a kit is one of its leads
             return lookup.replaced(condition.subject.span, part.singular)
     near = nearest(condition.subject.key, subject.parts)

@@ -1,0 +1,96 @@
+"""A field without its clause or its name: `minutes > 10`, `routes from dash`, `panels over 10`.
+
+Which subject has it, or which field of the subject is meant, is read from the catalogue, and
+nothing is offered where there are several. It stands apart because only refused questions come
+here.
+"""
+
+from __future__ import annotations
+
+import re
+import sqlite3
+
+from grammar.errors import QueryError
+from grammar.tree import Span, word_key
+from kb.query.catalogue import ORDERED, Kind
+from kb.query.subjects import SUBJECTS, SUBJECTS_BY_WORD
+
+_COUNT = r"(?P<count>\s*(?:count\s+)?)"
+_WITHOUT_SUBJECT = re.compile(
+    rf"^{_COUNT}(?P<rest>(?P<field>[a-z]+(?:[ _-][a-z]+)?)\s*(?P<sign>[<>]=?|!?=|~).*)$",
+    re.IGNORECASE | re.DOTALL,
+)
+_FIELD_NEXT = re.compile(
+    rf"^{_COUNT}(?P<subject>[a-z]+)\s+(?P<rest>(?P<field>[a-z]+)\s+(?![<>=!~]|where\b).+)$",
+    re.IGNORECASE | re.DOTALL,
+)
+_MEASURED = re.compile(
+    rf"^{_COUNT}(?P<subject>[a-z]+)\s+(?:(?:that|which)\s+(?:are|take)\s+)?(?:where\s+)?"
+    r"(?P<than>(?P<more>(?:more|longer)\s+than|over|above)"
+    r"|(?:less|shorter|fewer)\s+than|under|below)\s+"
+    r"(?P<value>[0-9.]+(?:\s*(?:m|cm|mm|ft|in|min|minutes|h|metres|meters))?)"
+    r"(?P<tail>\s+(?:show|sorted|first)\b.*)?\s*$",
+    re.IGNORECASE | re.DOTALL,
+)
+_LONG = frozenset({Kind.LENGTH, Kind.MINUTES})
+_AFTER_WHERE = "A condition stands after `where`, and what is asked for before it."
+
+
+def meant_of_field(
+    _connection: sqlite3.Connection, text: str, error: QueryError
+) -> QueryError | None:
+    """The refusal with the question that was meant, where the catalogue leaves one."""
+    return _measured(text) or _next_to_subject(text, error) or _without_subject(text)
+
+
+def _measured(text: str) -> QueryError | None:
+    """`routes longer than 3 m`, where a row has one length, or one time that it takes."""
+    found = _MEASURED.match(text)
+    subject = SUBJECTS_BY_WORD.get(word_key(found["subject"])) if found else None
+    if found is None or subject is None:
+        return None
+    fields = [one for one in subject.fields if one.kind in ORDERED and not one.needs]
+    if len(fields) != 1 or fields[0].kind not in _LONG:
+        return None
+    sign = ">" if found["more"] else "<"
+    asked = f"{fields[0].name} {sign} {found['value'].strip()}"
+    return QueryError(
+        f"What is measured of {subject.name} is their `{fields[0].name}`.",
+        text,
+        Span(*found.span("than")),
+        repaired=f"{found['count']}{subject.name} where {asked}{found['tail'] or ''}",
+    )
+
+
+def _next_to_subject(text: str, error: QueryError) -> QueryError | None:
+    """`routes from dash`, where `from` is a field and no clause."""
+    found = _FIELD_NEXT.match(text)
+    subject = SUBJECTS_BY_WORD.get(word_key(found["subject"])) if found else None
+    if found is None or subject is None or error.span is None:
+        return None
+    field = subject.fields_by_key.get(word_key(found["field"]))
+    if field is None or error.span.start > found.end("field"):
+        return None
+    return QueryError(
+        _AFTER_WHERE,
+        text,
+        Span(*found.span("field")),
+        repaired=f"{found['count']}{found['subject']} where {found['rest']}",
+    )
+
+
+def _without_subject(text: str) -> QueryError | None:
+    """`minutes > 10`, where one subject has that field as its own."""
+    found = _WITHOUT_SUBJECT.match(text)
+    if found is None:
+        return None
+    key = word_key(found["field"])
+    having = [one for one in SUBJECTS if (f := one.fields_by_key.get(key)) and f.listed]
+    if len(having) != 1:
+        return None
+    return QueryError(
+        _AFTER_WHERE,
+        text,
+        Span(*found.span("field")),
+        repaired=f"{found['count']}{having[0].name} where {found['rest']}",
+    )
