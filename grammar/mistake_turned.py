@@ -64,6 +64,15 @@ def _unequal(text: str, match: re.Match[str]) -> list[str]:
     return [cut(text, match, f"{lead}{field} != {value}")]
 
 
+def _left_aside(text: str, match: re.Match[str]) -> list[str]:
+    """`speakers except tweeters` as a condition turned round, of what stands before it as well."""
+    before = text[: match.start()]
+    if re.search(r"\bor\b", before, re.IGNORECASE):
+        return []  # whether it is said of both cannot be told
+    joined = "and" if re.search(r"\bwhere\b", before, re.IGNORECASE) else "where"
+    return [cut(text, match, f" {joined} not {own(text, match, 'what')}")]
+
+
 TURNED_MISTAKES: tuple[Mistake, ...] = (
     mistake(
         "minus before a sort key",
@@ -129,6 +138,17 @@ TURNED_MISTAKES: tuple[Mistake, ...] = (
         put("{lead}not {field} is {what}"),
         "speakers where ohms isn't known",
         "speakers where not ohms is known",
+        reads=True,
+    ),
+    mistake(
+        "except",
+        rf"\s+(?P<mark>except(?:\s+for)?|excluding|but\s+not)\s+(?:the\s+)?(?P<what>{WORD})"
+        r"(?=\s*$|\s+(?:sorted|show)\b)",
+        "What turns a condition round is `not`.",
+        _left_aside,
+        "speakers except carried",
+        "speakers where not carried",
+        certain=False,
         reads=True,
     ),
     mistake(

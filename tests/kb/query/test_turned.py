@@ -172,3 +172,26 @@ def test_a_beginning_that_turns_a_word_round_is_counted(
     asked_: str, offered: str, kept: bool
 ) -> None:
     assert keeps_sense(asked_, offered) is kept
+
+
+EXCEPT = [
+    ("speakers except tweeters", "speakers where not role = tweeter"),
+    ("speakers but not tweeters", "speakers where not role = tweeter"),
+    ("speakers excluding the sub show vehicle", "speakers where not speaker = sub show vehicle"),
+    ("speakers where ohms = 4 except tweeters", "speakers where ohms = 4 and not role = tweeter"),
+    ("speakers with oku-b6 except carried", "speakers with oku-b6 where not carried"),
+    ("pins except for empty", "pins where not empty"),
+]
+
+
+@pytest.mark.parametrize(("said", "meant"), EXCEPT, ids=[said for said, _ in EXCEPT])
+def test_what_is_excepted_is_turned_round(shipped: Asked, said: str, meant: str) -> None:
+    assert_meant(shipped, said, meant)
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["speakers where ohms = 4 or ohms = 2 except tweeters", "speakers except left"],
+)
+def test_what_is_excepted_of_several_things_is_offered_as_none(shipped: Asked, said: str) -> None:
+    assert refused(shipped, said).repaired is None
