@@ -117,7 +117,10 @@ def asks_for_nothing(field: Field, text: str, *, quoted: bool = False) -> bool:
 
 def is_said_of_none(field: Field, text: str) -> bool:
     """Whether a word stands for `none` where a field may have that: a way carries `nothing`."""
-    return field.none and word_key(text) in ("nothing", "empty", "blank")
+    key = word_key(text)
+    if not field.none or key not in ("nothing", "empty", "blank"):
+        return False
+    return not any(key in choice.split() for choice in field.choices)  # `way empty`
 
 
 def units_of(field: Field) -> tuple[str, ...]:
@@ -181,8 +184,16 @@ def _moment(text: str) -> str:
             f'"{text}" is a time of another zone; times are in UTC here.', ('"2026-03-14 17:30"',)
         )
     padded = re.sub(_ONE_DIGIT_HOUR, "0", text)
-    near = padded if padded != text and _DATE.fullmatch(padded) else None
+    near = padded if padded != text and _DATE.fullmatch(padded) else _day_said(text)
     raise Unreadable(f'"{text}" is no date.', (f"for example {EXAMPLES[Kind.TIME]}",), near)
+
+
+def _day_said(text: str) -> str | None:
+    """The day that `today` or `yesterday` is, in UTC as all times here."""
+    from datetime import UTC, datetime, timedelta
+
+    ago = {"today": 0, "yesterday": 1}.get(text.casefold())
+    return None if ago is None else f"{datetime.now(UTC).date() - timedelta(days=ago)}"
 
 
 def _is_in_calendar(text: str) -> bool:

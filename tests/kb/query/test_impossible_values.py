@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import time
+
 import pytest
 
 from grammar.errors import QueryError
@@ -109,3 +111,13 @@ def test_a_part_is_named_with_a_space_as_well(shipped: Asked) -> None:
 def test_two_kits_after_with_are_told_of(shipped: Asked) -> None:
     with pytest.raises(QueryError, match="one kit"):
         ask(shipped.connection, "speakers with oku-b6, tavick-s7")
+
+
+@pytest.mark.parametrize("said", ["entries submitted {}", "entries where submitted = {}"])
+@pytest.mark.parametrize(("word", "ago"), [("today", 0), ("Yesterday", 1)])
+def test_a_day_by_its_word_is_offered_as_its_date(
+    shipped: Asked, said: str, word: str, ago: int
+) -> None:
+    """In UTC, as the book writes times."""
+    day = time.strftime("%Y-%m-%d", time.gmtime(time.time() - 86400 * ago))
+    assert_meant(shipped, said.format(word), f"entries where submitted = {day}")
