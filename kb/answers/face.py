@@ -7,6 +7,7 @@ knows what it carries, wherever it is drawn.
 
 from __future__ import annotations
 
+import json
 import sqlite3
 from dataclasses import dataclass
 from typing import Literal
@@ -14,6 +15,7 @@ from typing import Literal
 from kb.answers.entries import Answering, answering
 from kb.documents.carried import Carried, read_kept
 from kb.errors import Refused
+from kb.store.older_evidence import Line, of_the_circuit_alone
 
 Side = Literal["wire", "mating"]
 Numbering = Literal["rows", "columns"]
@@ -30,6 +32,7 @@ class Pin:
     mm2: float | None = None
     awg: int | None = None  # 0 for 1/0, -1 for 2/0
     methods: tuple[str, ...] = ()  # how it was established, as the document says; empty: unsaid
+    wire_written_later: bool = False  # than all of that: nobody vouches for the colour or the size
     disputed: bool = False  # another live revision has this way differently
 
 
@@ -112,13 +115,17 @@ def read_face(
 
 
 def _pins(connection: sqlite3.Connection, revision: int, connector: str) -> tuple[Pin, ...]:
-    methods: dict[str, list[str]] = {}
-    for at, method in connection.execute(
-        "SELECT at, method FROM evidence WHERE revision = ? AND connector = ?"
-        " GROUP BY at, method ORDER BY min(position)",
+    methods: dict[str, dict[str, None]] = {}
+    of_the_wire: set[str] = set()
+    circuit_alone = _of_the_circuit_alone(connection, revision)
+    for position, at, method in connection.execute(
+        "SELECT position, at, method FROM evidence WHERE revision = ? AND connector = ?"
+        " ORDER BY position",
         (revision, connector),
     ):
-        methods.setdefault(at, []).append(method)
+        methods.setdefault(at, {})[method] = None
+        if (position, connector, at) not in circuit_alone:
+            of_the_wire.add(at)
     rows = connection.execute(
         "SELECT p.at, p.carries, p.wire, p.awg, CASE WHEN p.awg IS NULL THEN p.mm2 END AS mm2,"
         " EXISTS (SELECT 1 FROM dispute d WHERE d.revision = p.vehicle"
@@ -134,10 +141,26 @@ def _pins(connection: sqlite3.Connection, revision: int, connector: str) -> tupl
             mm2=row["mm2"],
             awg=row["awg"],
             methods=tuple(methods.get(row["at"], ())),
+            wire_written_later=row["at"] in methods and row["at"] not in of_the_wire,
             disputed=bool(row["disputed"]),
         )
         for row in rows
     )
+
+
+def _of_the_circuit_alone(connection: sqlite3.Connection, revision: int) -> set[Line]:
+    """The evidence that is older than a wire's colour or size, from the line of descent."""
+    rows = connection.execute(
+        "WITH RECURSIVE line (hash, parent, content) AS ("
+        " SELECT hash, parent, content FROM revision WHERE number = ?"
+        " UNION SELECT v.hash, v.parent, v.content FROM line JOIN revision v"
+        "   ON v.hash = line.parent)"
+        " SELECT hash, parent, content FROM line",
+        (revision,),
+    ).fetchall()
+    contents = {row["hash"]: json.loads(row["content"]) for row in rows}
+    parents = {row["hash"]: row["parent"] for row in rows}
+    return of_the_circuit_alone(rows[0]["hash"], contents, parents)
 
 
 def _only_rivals(connection: sqlite3.Connection, revision: int, connector: str) -> tuple[Pin, ...]:

@@ -15,7 +15,7 @@ from typing import Any, Literal
 from kb.documents.carried import carried, carried_in_words
 from kb.documents.colours import Scheme, read_colour
 from kb.documents.positions import position_order
-from kb.store.older_evidence import told, told_otherwise
+from kb.store.older_evidence import Told, told, told_otherwise, wire_told_anew
 from kb.store.rows import pins_named, ways_of
 
 What = Literal["added", "changed", "gone"]
@@ -106,12 +106,18 @@ def pins_of(content: Content) -> dict[tuple[str, str], dict[str, str]]:
 def _methods_since(
     before: Content, after: Content, renamed: Mapping[str, str]
 ) -> dict[tuple[str, str], tuple[str, ...]]:
-    """How each pin was established, of a pin that is told otherwise only what is new."""
+    """How each pin was established, of one that is told otherwise, or whose wire is, only what is
+    new: a colour that is written now was in nobody's hand when the circuit was metered."""
     lines = [x for x in after.get("evidence", ()) if x not in before.get("evidence", ())]
     of_all, of_new = methods_of(after), methods_of({**after, "evidence": lines})
     old = {(renamed.get(name, name), at): pin for (name, at), pin in told(before).items()}
+
+    def stands(pin: tuple[str, str], now: Told) -> bool:
+        then = old.get(pin)
+        return then is not None and not (told_otherwise(then, now) or wire_told_anew(then, now))
+
     return {
-        pin: (of_all if pin in old and not told_otherwise(old[pin], now) else of_new).get(pin, ())
+        pin: (of_all if stands(pin, now) else of_new).get(pin, ())
         for pin, now in told(after).items()
     }
 

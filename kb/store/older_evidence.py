@@ -2,49 +2,52 @@
 
 A line that a revision took over from its parents was of the pin as it stood in the first of them
 that bore it. Where the pin now carries something else, or its wire is another colour, that line
-vouches for nothing here. It stands alone because what counts as measured hangs on it.
+vouches for nothing here. Where a colour or size was only written since, it vouches for the circuit
+still, and not for that wire. It stands alone because what counts as measured hangs on it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from kb.documents.carried import carried
 from kb.documents.colours import read_colour
 from kb.store.rows import pins_named, ways_of
+from kb.wire_sizes import read_awg
 
 Content = Mapping[str, Any]
 Pin = tuple[str, str]
-Told = tuple[frozenset[str] | None, str | None]
-"""What a pin carries, and its wire's colour, each where it is known."""
+Line = tuple[int, str, str]
+"""The position of a line of evidence, and connector and way of a pin that it names."""
+Told = tuple[frozenset[str] | None, str | None, str | None]
+"""What a pin carries, its wire's colour and its size, each where it is known."""
 
 
 def older_evidence(
     revision: str, contents: Mapping[str, Content], parents: Mapping[str, str | None]
-) -> set[tuple[int, str, str]]:
-    """Position of the line, connector and way of all evidence that fell away.
+) -> set[Line]:
+    """All evidence that fell away.
 
     `contents` and `parents` are those of the entry's revisions by hash; a parent that is not in
     the book ends the line of descent.
     """
-    content = contents[revision]
-    lines = content.get("evidence", ())
-    if not lines or parents.get(revision) not in contents:
-        return set()
-    now = told(content)
-    ways = ways_of(content)
-    found = set()
-    for position, line in enumerate(lines):
-        first = _first_with(line, revision, contents, parents)
-        if first == revision:
-            continue
-        then = told(contents[first])
-        for name in line["of"]:
-            for pin in pins_named(name, ways):
-                if pin not in then or told_otherwise(then[pin], now[pin]):
-                    found.add((position, *pin))
-    return found
+    return {
+        line
+        for line, then, now in _taken_over(revision, contents, parents)
+        if then is None or told_otherwise(then, now)
+    }
+
+
+def of_the_circuit_alone(
+    revision: str, contents: Mapping[str, Content], parents: Mapping[str, str | None]
+) -> set[Line]:
+    """All evidence that stands, and that is older than the colour or size as written now."""
+    return {
+        line
+        for line, then, now in _taken_over(revision, contents, parents)
+        if then is not None and not told_otherwise(then, now) and wire_told_anew(then, now)
+    }
 
 
 def standing_evidence(before: Content, after: Content) -> list[Any]:
@@ -72,6 +75,33 @@ def told_otherwise(before: Told, after: Told) -> bool:
     )
 
 
+def wire_told_anew(before: Told, after: Told) -> bool:
+    """Whether a colour or size is written that was not: of that, what was read before is silent."""
+    return any(
+        now is not None and now != then for then, now in zip(before[1:], after[1:], strict=True)
+    )
+
+
+def _taken_over(
+    revision: str, contents: Mapping[str, Content], parents: Mapping[str, str | None]
+) -> Iterator[tuple[Line, Told | None, Told]]:
+    """Each pin that a line from a parent names, as it was told then and as it is told now."""
+    content = contents[revision]
+    lines = content.get("evidence", ())
+    if not lines or parents.get(revision) not in contents:
+        return
+    now = told(content)
+    ways = ways_of(content)
+    for position, line in enumerate(lines):
+        first = _first_with(line, revision, contents, parents)
+        if first == revision:
+            continue
+        then = told(contents[first])
+        for name in line["of"]:
+            for pin in pins_named(name, ways):
+                yield (position, *pin), then.get(pin), now[pin]
+
+
 def _first_with(
     line: object,
     revision: str,
@@ -93,7 +123,14 @@ def told(content: Content) -> dict[Pin, Told]:
         (connector["id"], str(pin["at"])): (
             None if (circuits := carried(pin)) is None else frozenset(circuits),
             read_colour(pin["wire"], scheme).code if "wire" in pin else None,
+            _size(pin),
         )
         for connector in content.get("connector", ())
         for pin in connector.get("pins", ())
     }
+
+
+def _size(pin: Mapping[str, Any]) -> str | None:
+    if "awg" in pin:
+        return f"{read_awg(pin['awg'])} AWG"
+    return f"{pin['mm2']:g} mm2" if "mm2" in pin else None

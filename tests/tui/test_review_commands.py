@@ -258,6 +258,22 @@ def test_a_table_comes_in_dry_unless_told(shop: Shop, tmp_path: Path) -> None:
     assert_refused(ran, "1 row to mend", "row 2", "could be blue")
 
 
+def test_a_size_out_of_a_table_is_not_metered(shop: Shop, tmp_path: Path) -> None:
+    """The car was metered before anybody wrote how thick the wires are."""
+    assert "was written after" not in done(shop("tom", "face", CAR, "A1"))
+    table = tmp_path / "a1.csv"
+    table.write_text("pin,circuit,size\n1,door-l+,1.5 mm2\n2,door-l-,1.5 mm2\n")
+    told = done(shop("tom", "intake", table, "--vehicle", CAR, "--connector", "A1", "--store"))
+    assert told.count("size (not written) → 1.5 mm2 [no evidence]") == 2
+    face = " ".join(done(shop("tom", "face", CAR, "A1", "--newest")).split())
+    assert "! colour or size of ways 1-2 was written after the circuit was established" in face
+    pins = shown(shop("tom", "face", CAR, "A1", "--newest", "--json"))["pins"]
+    assert [(pin["at"], pin["established_by"]) for pin in pins if pin["wire_written_later"]] == [
+        ("1", ["meter"]),
+        ("2", ["meter"]),
+    ]
+
+
 def test_readings_asked_in_the_terminal(shop: Shop, tmp_path: Path) -> None:
     job = {
         "kind": "job",

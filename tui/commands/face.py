@@ -19,7 +19,7 @@ from tui.drawing.pieces import Line, Style
 from tui.entry_named import vehicle_named
 from tui.ink import Ink, ink_for_output
 from tui.report import DONE, say
-from tui.tables import terminal_width
+from tui.tables import terminal_width, wrap
 from tui.written_files import must_be_own, write_whole
 
 HELP = (
@@ -81,6 +81,8 @@ def run(arguments: argparse.Namespace) -> int:
         ink = ink_for_output()
         for line in draw_face(face, side, lit, terminal_width()):
             say(_inked(line, ink))
+        for said in _wires_written_later(face):
+            say(ink("warn", said))
     return DONE
 
 
@@ -94,6 +96,18 @@ def _lit(face: Face, layout: Layout, named: list[str]) -> frozenset[str]:
             f"its ways are {spans(layout.positions) or 'not documented'}."
         )
     return frozenset(lit)
+
+
+def _wires_written_later(face: Face) -> list[str]:
+    """What the column `established by` does not speak of."""
+    ways = [pin.at for pin in face.pins if pin.wire_written_later]
+    if not ways:
+        return []
+    said = (
+        f"colour or size of way{'s'[: len(ways) - 1]} {clean(spans(ways))} was written after the "
+        "circuit was established; look at the wire itself"
+    )
+    return wrap(said, terminal_width(), indent="  ", first="! ")
 
 
 def _inked(line: Line, ink: Ink) -> str:
@@ -128,6 +142,7 @@ def _as_json(face: Face, layout: Layout, lit: frozenset[str]) -> dict[str, Any]:
                 "mm2": pin.mm2,
                 "awg": pin.awg,
                 "established_by": list(pin.methods),
+                "wire_written_later": pin.wire_written_later,
                 "disputed": pin.disputed,
                 "lit": pin.at in lit,
             }

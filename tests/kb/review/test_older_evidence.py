@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import itertools
+from typing import Any
 
 import pytest
 from sqlite_utils import Database
 
+from kb.answers.face import read_face
 from kb.errors import Refused
 from kb.review.acts import verify
+from kb.review.changes import pin_changes
 from kb.review.people import add_person
 from kb.store.older_evidence import older_evidence
 from kb.store.projection import rebuild
@@ -24,7 +27,10 @@ from tests.kb.review.cases import (
 )
 
 OLD = [meter(ALL_PINS)]
-SWAPPED = {"1": {"carries": "door-l-"}, "2": {"carries": "door-l+"}}
+SWAPPED: dict[str, dict[str, Any] | None] = {
+    "1": {"carries": "door-l-"},
+    "2": {"carries": "door-l+"},
+}
 
 
 def measured(database: Database) -> list[str]:
@@ -80,6 +86,56 @@ def test_a_colour_that_was_only_added_leaves_the_circuit_measured(shop: Database
     store(shop, "tom", bare)
     store(shop, "tom", measured_car())
     assert measured(shop) == ALL_PINS
+
+
+def without_wire(at: int) -> dict[str, Any]:
+    """The metered car, of which one wire's colour nobody wrote."""
+    content = measured_car()
+    del content["connector"][0]["pins"][at]["wire"]
+    return content
+
+
+@pytest.mark.parametrize(
+    ("later", "vouched", "newer"),
+    [
+        (car(evidence=OLD), (), ["1"]),  # a colour
+        (without_wire(0) | {"connector": car({"1": {"mm2": 1.5}})["connector"]}, (), ["1"]),
+        (car(evidence=[*OLD, meter(["A1.1"], "tone")]), ("tone",), []),
+        (without_wire(0), None, []),
+    ],
+)
+def test_what_is_written_only_now_of_a_wire_has_no_older_evidence(
+    shop: Database, later: dict[str, Any], vouched: tuple[str, ...] | None, newer: list[str]
+) -> None:
+    """The circuit stays metered, and the lead may sign; a review and a face say what was not."""
+    store(shop, "tom", without_wire(0))
+    stored = store(shop, "tom", later)
+    changes = {change.id: change.methods for change in pin_changes(without_wire(0), later)}
+    assert changes == ({} if vouched is None else {"A1.1": vouched})
+    face = read_face(shop.conn, CAR, "A1", newest=True)
+    assert [pin.at for pin in face.pins if pin.wire_written_later] == newer
+    assert face.pins[0].methods[0] == "meter"
+    assert sorted(set(measured(shop))) == ALL_PINS
+    verify(shop, f"{CAR}@{stored[:12]}", by="lena")
+    store(shop, "tom", later | {"vehicle": {**later["vehicle"], "body": "wagon"}})
+    face = read_face(shop.conn, CAR, "A1", newest=True)
+    assert [pin.at for pin in face.pins if pin.wire_written_later] == newer
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "vouched"),
+    [
+        ({"awg": 16}, {"awg": 14}, ()),
+        ({}, {"mm2": 2.5}, ()),
+        ({"mm2": 2.5}, {}, ("meter",)),  # nothing is claimed of it any more
+        ({"mm2": 2}, {"mm2": 2.0, "note": "by the seal"}, ("meter",)),
+    ],
+)
+def test_a_size_is_vouched_for_as_a_colour_is(
+    before: dict[str, Any], after: dict[str, Any], vouched: tuple[str, ...]
+) -> None:
+    (change,) = pin_changes(car({"1": before}, OLD), car({"1": after}, OLD))
+    assert change.methods == vouched
 
 
 def test_a_way_that_came_later_is_not_measured_by_a_line_on_the_whole_connector(
