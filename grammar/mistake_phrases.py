@@ -18,6 +18,14 @@ _CONNECTOR = re.compile(r"[a-z]{1,3}[0-9]{1,3}", re.IGNORECASE)
 _NUMBER = rf"(?:[0-9]{{1,6}}|{'|'.join(_NUMBERS)})"
 
 
+def _any_of_them(text: str, match: re.Match[str]) -> list[str]:
+    """`speaker (…)` as `any speaker (…)`; behind another quantifier or a `not` that may say the
+    opposite, and nothing is sure."""
+    if re.search(r"\b(?:no|not|every|at\s+least)\b", text[: match.start()], re.IGNORECASE):
+        return []
+    return put("{lead}any {what} (")(text, match)
+
+
 def _number(text: str) -> int:
     word = text.lower()
     return _NUMBERS.index(word) + 1 if word in _NUMBERS else int(word)
@@ -169,7 +177,7 @@ PHRASES: tuple[Mistake, ...] = (
         rf"(?P<lead>\bwhere\s+|\band\s+|\bor\s+|\bnot\s+|\(\s*)"
         rf"(?P<what>(?!(?:not|in|is|where|between)\b){STOPS}{WORD})\s*(?P<mark>\()",
         "What must hold for the things of a row is said with `any`, `every`, `no` or `at least`.",
-        put("{lead}any {what} ("),
+        _any_of_them,
         "vehicles where speaker (role = tweeter)",
         "vehicles where any speaker (role = tweeter)",
         certain=False,

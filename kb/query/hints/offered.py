@@ -33,7 +33,8 @@ def means_something(connection: sqlite3.Connection, asked: str, bound: Bound, of
         )
     if bound.where is None:
         return True
-    if any(_is_misread(connection, asked, test) for test in _tests(bound.where)):
+    tests = list(_tests(bound.where))
+    if any(_is_misread(connection, asked, test) or _turns_a_name(asked, test) for test in tests):
         return False
     if _AND.search(asked) and len(_ANY_THING.findall(offered)) > len(_ANY_THING.findall(asked)) + 1:
         return False  # `role = tweeter and ohms < 4` may be meant of one and the same speaker
@@ -67,6 +68,14 @@ def _is_misread(connection: sqlite3.Connection, asked: str, test: Test) -> bool:
         return False
     known = known_values(connection, field)
     return bool(known) and value not in map(str.casefold, known)
+
+
+def _turns_a_name(asked: str, test: Test) -> bool:
+    """Whether the `not` of a value's own name was read as one: of `not documented`."""
+    if test.sign != "!=" or not test.field.choices:
+        return False
+    named = re.search(r"\bnot\s+(\w+)", str(test.value), re.IGNORECASE)
+    return named is not None and re.search(rf"=\s*[\"']?{named[0]}", asked, re.I) is not None
 
 
 def _never_met(where: BoundCondition) -> bool:

@@ -16,7 +16,7 @@ from grammar.tree import Span, word_key
 from grammar.unparse import write_value
 from kb.query.hints.lone_values import OR_AFTER_NOT
 from kb.query.subjects import SUBJECTS_BY_WORD, VEHICLES
-from kb.query.vehicles import Found, NoVehicle, find_vehicle
+from kb.query.vehicles import SAID_INSTEAD, Found, NoVehicle, find_vehicle
 from kb.query.vin import latest_model_year, looks_like_vin
 from kb.store.words import words_of_text
 
@@ -193,9 +193,11 @@ def _as_condition(
 
 
 def by_words_of_ids(connection: sqlite3.Connection, words: list[str]) -> str | None:
-    """Words that stand in some vehicle's id, as conditions on `vehicle`: `five-door` is in none."""
+    """Words of some vehicle's id, as conditions on `vehicle`: `five-door` is in none."""
+    if SAID_INSTEAD.issuperset(words):
+        return None
     ids = connection.execute("SELECT id FROM vehicle WHERE answers = 1")
-    if not any(all(word in row[0] for word in words) for row in ids):
+    if not any(set(words_of_text(row[0])).issuperset(words) for row in ids):
         return None
     return " and ".join(f"vehicle ~ {word}" for word in words)
 
