@@ -104,7 +104,7 @@ def answer(connection: sqlite3.Connection, bound: Bound) -> Answer:
         made = replace(
             made,
             notes=made.notes + beside + rests.sentences(bound) + weight.sentences,
-            warned=weight.sentences,
+            warned=beside + weight.sentences,
             signed_less=weight.signed_less,
         )
         if not made.rows or (bound.query.count and bound.by is None and made.rows[0][COUNT] == 0):

@@ -15,7 +15,10 @@ LEAD_H = "(lead H, coil b: plus A2 way 3, minus A2 way 8)"
 
 
 def told(asked: Asked, question: str) -> list[str]:
-    return [note for note in ask(asked.connection, question).notes if note.startswith("Met by")]
+    answer = ask(asked.connection, question)
+    said = [note for note in answer.notes if note.startswith("Met by")]
+    assert said == [note for note in answer.warned if note.startswith("Met by")]
+    return said
 
 
 @pytest.mark.parametrize(
