@@ -137,18 +137,24 @@ def live_on(lead: IdleLead | Grip) -> tuple[str, ...]:
 
 
 def _opening_leads(connection: sqlite3.Connection, answer: Runs) -> list[Said]:
-    """Leads that leave a circuit of the car open: idle ones, and those that hold half a speaker."""
+    """Leads not in use that leave a circuit of the car open: idle ones, and those that hold half a
+    speaker."""
     taken_out = _taken_out(connection, answer)
+    in_use = {
+        (feed.part, feed.lead)
+        for speaker in answer.speakers
+        if speaker.effect == "moves to new amplifier"
+        for feed in speaker.feeds
+    }
     found = [lead.opened for lead in answer.idle_leads if lead.opened]
-    for name in short_leads(answer):
-        for speaker in answer.speakers:
-            for grip in speaker.grips:
-                if (grip.part, grip.lead) == name and (
-                    grip.in_line or speaker.fed_by_kind not in taken_out
-                ):
-                    ways = ((grip.plus, grip.plus_carries), (grip.minus, grip.minus_carries))
-                    opened = opened_by(*name, grip.connector, grip.intercepts, ways)
-                    found += [opened] if opened and opened not in found else []
+    for speaker in answer.speakers:
+        for grip in speaker.grips:
+            gone = not grip.in_line and speaker.fed_by_kind in taken_out
+            if gone or (grip.part, grip.lead) in in_use:
+                continue
+            ways = ((grip.plus, grip.plus_carries), (grip.minus, grip.minus_carries))
+            opened = opened_by(grip.part, grip.lead, grip.connector, grip.intercepts, ways)
+            found += [opened] if opened and opened not in found else []
     return [((), opened.said()) for opened in found]
 
 

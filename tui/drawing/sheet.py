@@ -264,7 +264,9 @@ def _faces(whole: WholePlan) -> Iterator[str]:
         for name, face in whole.faces.items()
     }
     yield '<div class="faces"><div class="whole"><h2>Connector faces, ways in use</h2>'
-    said = [f"<b>{escaped(mark)}</b>: {escaped(what)}" for mark, what in legend(words.values())]
+    said = [
+        f"<b>{escaped(mark)}</b>: {escaped(what)}" for mark, what in legend(plan, words.values())
+    ]
     yield f'<p class="faint">{"; ".join([FRAMES, *said])}</p></div>'
     for name, face in whole.faces.items():
         who = marks_stand_for(plan, name)

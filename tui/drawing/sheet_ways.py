@@ -14,7 +14,7 @@ from kb.answers.face import Face
 from kb.answers.factory_cuts import Reason
 from kb.answers.fixes import Joint
 from kb.plan.plan import Plan
-from kb.plan.uses import cut_mark, marked_taps, sources, swapped_leads
+from kb.plan.uses import CUT, cut_mark, marked_taps, sources, swapped_leads
 
 Words = Mapping[str, tuple[str, ...]]
 """By way, everything that it must say, the gravest first."""
@@ -69,10 +69,13 @@ def way_words(plan: Plan, face: Face, used: Collection[str], placed: Collection[
     }
 
 
-def legend(words: Collection[Words]) -> Iterator[tuple[str, str]]:
-    """Each word that some face says, and what it means."""
+def legend(plan: Plan, words: Collection[Words]) -> Iterator[tuple[str, str]]:
+    """Each word that some face says, and what it means; the marks of cuts in the car's own wire
+    too, for the word of a lead to cut back is much like them."""
     said = {word.split()[0] for ways in words for told in ways.values() for word in told}
     yield from ((word, meaning) for word, meaning in _LEGEND.items() if word in said)
+    if plan.factory_cuts:
+        yield f"{CUT}+ {CUT}-", "the car's own wire, cut off its factory output"
 
 
 def marks_stand_for(plan: Plan, connector: str) -> Sequence[str]:

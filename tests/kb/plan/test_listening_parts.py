@@ -63,6 +63,7 @@ def test_a_part_that_only_listens_has_a_step_that_cuts_the_output_off(planned: P
     assert ways_in_use(whole.plan)["R1"]["5"].mark == "K cut"
     sheet = sheet_html(whole)
     assert "K cut+" in sheet and "K cut-" in sheet
+    assert "<b>cut+ cut-</b>: the car&#x27;s own wire" in sheet
     assert "cut: door-fl, cut the factory output off here, its lead only listens" in sheet
     assert "ear only listens" in sheet.split("Order of work", 1)[-1]
     (caution,) = [c for c in whole.cautions if "ear only listens" in c]

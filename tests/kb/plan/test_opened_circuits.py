@@ -126,6 +126,17 @@ def test_a_lead_on_half_a_speaker_joins_the_way_beside_it(planned: Planned) -> N
     assert "cut P" in cells["3"] and "join P" in cells["9"]
 
 
+def test_a_lead_beside_the_one_in_use_joins_its_other_way(planned: Planned) -> None:
+    """door-fl is carried by J whole; P holds its plus again, on a second way, and the data."""
+    vehicle = with_data()
+    vehicle["connector"][0]["pins"] += [pin(3, "door-fl+")]
+    whole = planned(job(*DRIVES), vehicle, tee(True, (3, 9)))
+    (step,) = steps(whole, "Join the two sides of lead P of tee")
+    assert "way 9 to 9, insulated; cut back and insulate its way 3" in step.do
+    (caution,) = [c for c in whole.cautions if "lead P of tee opens" in c]
+    assert "opens data+ at R1" in caution
+
+
 def test_what_a_lead_opens() -> None:
     def opened(intercepts: bool | None, plus: str | None, minus: str | None) -> str | None:
         found = opened_by("tee", "P", "R1", intercepts, (("9", plus), ("10", minus)))
