@@ -12,7 +12,9 @@ import sqlite3
 
 from grammar.errors import QueryError
 from grammar.tree import Span, word_key
+from grammar.unparse import write_value
 from kb.query.catalogue import ORDERED, Kind
+from kb.query.lookup import Lookup
 from kb.query.subjects import SUBJECTS, SUBJECTS_BY_WORD
 
 _COUNT = r"(?P<count>\s*(?:count\s+)?)"
@@ -32,6 +34,12 @@ _MEASURED = re.compile(
     r"(?P<tail>\s+(?:show|sorted|first)\b.*)?\s*$",
     re.IGNORECASE | re.DOTALL,
 )
+_SO_MANY = re.compile(
+    rf"^{_COUNT}(?P<subject>[a-z]+)\b.*?\s(?P<what>(?:with|having)\s+(?:exactly\s+)?"
+    r"(?P<number>[0-9]{1,3}|two|three|four|five|six)\s+(?P<value>[a-z]+(?:-[a-z]+)*))\s*$",
+    re.IGNORECASE | re.DOTALL,
+)
+_NUMBERS = ("two", "three", "four", "five", "six")
 _LONG = frozenset({Kind.LENGTH, Kind.MINUTES})
 _AFTER_WHERE = "A condition stands after `where`, and what is asked for before it."
 
@@ -40,7 +48,9 @@ def meant_of_field(
     _connection: sqlite3.Connection, text: str, error: QueryError
 ) -> QueryError | None:
     """The refusal with the question that was meant, where the catalogue leaves one."""
-    return _measured(text) or _next_to_subject(text, error) or _without_subject(text)
+    return (
+        _measured(text) or _so_many(text) or _next_to_subject(text, error) or _without_subject(text)
+    )
 
 
 def _measured(text: str) -> QueryError | None:
@@ -59,6 +69,31 @@ def _measured(text: str) -> QueryError | None:
         text,
         Span(*found.span("than")),
         repaired=f"{found['count']}{subject.name} where {asked}{found['tail'] or ''}",
+    )
+
+
+def _so_many(text: str) -> QueryError | None:
+    """`vehicles with 2 tweeters`: so many at least, or just so many; both are told."""
+    found = _SO_MANY.match(text)
+    subject = SUBJECTS_BY_WORD.get(word_key(found["subject"])) if found else None
+    if found is None or subject is None:
+        return None
+    lookup = Lookup(subject, text, frozenset())
+    parts = [SUBJECTS_BY_WORD[name] for name in subject.parts]
+    values = [(part, lookup.of_field(found["value"], part)) for part in parts]
+    told = [(part, *value) for part, value in values if value and value[0].kind is not Kind.UNIT]
+    if len(told) != 1:
+        return None
+    part, field, value = told[0]
+    typed = found["number"].casefold()
+    number = _NUMBERS.index(typed) + 2 if typed in _NUMBERS else int(typed)
+    inside = f"{part.name} ({field.name} = {write_value(value)})"
+    return QueryError(
+        "`with` names a kit; how many a row has is a condition of it.",
+        text,
+        Span(*found.span("what")),
+        hint=f"`where at least {number} {inside}` is so many or more; with `and not at least"
+        f" {number + 1} {inside}`, just so many.",
     )
 
 

@@ -9,6 +9,9 @@ from __future__ import annotations
 from grammar.tree import Words
 
 _OF_A_VEHICLE = frozenset({"vehicles", "speakers", "pins", "connectors"})
+_SO_MANY_LEADS = frozenset(
+    f"{number}_leads" for number in ("2", "two", "3", "three", "both", "more", "several", "many")
+)
 _TOLD: tuple[tuple[frozenset[str], frozenset[str], str], ...] = (
     (
         frozenset({"entries"}),
@@ -29,6 +32,18 @@ _TOLD: tuple[tuple[frozenset[str], frozenset[str], str], ...] = (
         frozenset({"disputed", "undisputed", "dispute", "disputes"}),
         "Every answer names the disputed pins that it rests on; `entries where disputes > 0` lists"
         " whose there are.",
+    ),
+    (
+        frozenset({"speakers"}),
+        _SO_MANY_LEADS,
+        "A speaker on more leads than the one that is shown is told with the answer; `loombook runs"
+        " VEHICLE --kit KIT` names each.",
+    ),
+    (
+        frozenset({"speakers"}),
+        frozenset({"playing", "plays"}),
+        "What a speaker does after the job is its `effect`: `goes silent`, `stays on factory feed`,"
+        " `moves to new amplifier`, or `meter first` where nobody knows.",
     ),
     (
         _OF_A_VEHICLE,

@@ -56,3 +56,12 @@ def test_the_bound_itself_is_left_out(shipped: Asked) -> None:
     assert meant is not None
     found = {row["id"] for row in ask(shipped.connection, meant).rows}
     assert found == {id for id, number in speakers.items() if number == most}
+
+
+@pytest.mark.parametrize("said", ["vehicles with 2 tweeters", "vehicles having two tweeters"])
+def test_so_many_of_a_value_may_be_more_and_both_are_told(shipped: Asked, said: str) -> None:
+    error = refused(shipped, said)
+    more, just = "at least 2 speakers (role = tweeter)", "not at least 3 speakers (role = tweeter)"
+    assert error.repaired is None and error.hint is not None
+    assert f"`where {more}`" in error.hint and f"`and {just}`" in error.hint
+    assert ask(shipped.connection, f"vehicles where {more} and {just}").rows

@@ -61,6 +61,8 @@ def test_what_was_compared_or_named_is_still_offered(shipped: Asked, said: str, 
         ("which pins are disputed", "entries where disputes > 0"),
         ("disputed pins", "entries where disputes > 0"),
         ("which vehicles are metered?", "loombook review ENTRY"),
+        ("speakers with oku-b6 where two leads", "loombook runs VEHICLE --kit KIT"),
+        ("speakers with oku-b6 where keeps playing", "`stays on factory feed`"),
     ],
 )
 def test_what_no_question_tells_is_told_where_it_is(
