@@ -286,14 +286,17 @@ class Asking(Copying):
     def _say_on_top(self, text: str, role: str) -> None:
         top = next(s for s in reversed(self.app.screen_stack) if isinstance(s, Asking))
         said, how = top._last_said
-        if (
-            how in ("fine", "flag")
-            and text.startswith(CHANGED)
-            and CHANGED not in str(said).lower()
-        ):
-            # What somebody did here, or was refused, is not talked over.
-            text, role = f"{said} {text[0].upper()}{text[1:]}.", how
+        if how in ("fine", "flag") and text.startswith(CHANGED):
+            # What somebody did here, or was refused, is not talked over, however often the book
+            # is read anew beneath it: once for a list, and once for the faces below that.
+            done = str(said).partition(f" {_sentence(CHANGED)}")[0]
+            text, role = f"{done} {_sentence(text)}.", how
         top.say(text, role)
+
+
+def _sentence(text: str) -> str:
+    """With a capital, to stand behind another sentence."""
+    return f"{text[0].upper()}{text[1:]}"
 
 
 def sentence_of(fault: Exception) -> str:

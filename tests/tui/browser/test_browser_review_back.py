@@ -106,13 +106,44 @@ def test_after_the_act_it_is_where_it_was_asked_for_and_says_what_was_done(
     drive(two_leads, script, size=LARGE)
 
 
+@pytest.mark.parametrize("size", SIZES)
+def test_a_dispute_of_a_speaker_that_is_sent_back_says_so_on_the_speaker(
+    two_leads: Path, size: tuple[int, int]
+) -> None:
+    """The list below and the face are both read anew then, and neither talks over what was done."""
+    add(two_leads, "tom", wire="GY/GN")
+
+    async def script(driver: Driver) -> None:
+        await driver.write(TARN)
+        await driver.press("enter", "1")
+        vehicle = driver.app.screen
+        disputed = next(
+            s.speaker
+            for s in vehicle.with_kit.answer.speakers  # type: ignore[attr-defined]
+            if s.disputed
+        )
+        vehicle.query_one("#speakers").mark_key(disputed)  # type: ignore[attr-defined]
+        await driver.press("enter", "d", "r")
+        await driver.write("meter it")
+        await driver.press("enter")
+        for _ in range(3):
+            await driver.settle()
+        assert driver.app.screen is not vehicle
+        said = " ".join(driver.text().split())
+        assert f"{disputed} with" in said and " went back to " in said
+        assert said.count("The book has changed: read anew.") == 1
+
+    drive(two_leads, script, size=size)
+    assert "returned" in states(two_leads).values()
+
+
 def test_a_review_is_read_anew_where_somebody_acts_meanwhile(two_leads: Path) -> None:
     add(two_leads, "tom", wire="GY/GN")
 
     async def script(driver: Driver) -> None:
         await by_name(driver, "tom")
         add(two_leads, "nell", wire="VT")
-        driver.app._look_at_book()  # type: ignore[attr-defined]
+        driver.app._look_at_book()
         await driver.settle()
         looks(driver, "the book has changed: read anew; look again before you sign")
         looks(driver, "nell")
