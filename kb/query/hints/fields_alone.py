@@ -98,7 +98,7 @@ def _so_many(text: str) -> QueryError | None:
 
 
 def _next_to_subject(text: str, error: QueryError) -> QueryError | None:
-    """`routes from dash`, where `from` is a field and no clause."""
+    """`routes from dash to boot`, where `from` and `to` are fields and no clauses."""
     found = _FIELD_NEXT.match(text)
     subject = SUBJECTS_BY_WORD.get(word_key(found["subject"])) if found else None
     if found is None or subject is None or error.span is None:
@@ -106,11 +106,14 @@ def _next_to_subject(text: str, error: QueryError) -> QueryError | None:
     field = subject.fields_by_key.get(word_key(found["field"]))
     if field is None or error.span.start > found.end("field"):
         return None
+    others = "|".join(f.key for f in subject.fields if f.listed and f is not field)
+    further = rf"(?<=[^\s=<>~])\s+(?=(?:{others})\s+(?![<>=!~])[^\s]+\s*$)"
+    rest = re.sub(further, " and ", found["rest"], flags=re.IGNORECASE)
     return QueryError(
         _AFTER_WHERE,
         text,
         Span(*found.span("field")),
-        repaired=f"{found['count']}{found['subject']} where {found['rest']}",
+        repaired=f"{found['count']}{found['subject']} where {rest}",
     )
 
 

@@ -19,6 +19,7 @@ MEANT = [
     ("routes where shorter than 3", "routes where metres < 3"),
     ("count routes that are longer than 3", "count routes where metres > 3"),
     ("routes from dash", "routes where from ~ dash"),
+    ("routes from battery to glove-box", "routes where from = battery and to = glove-box"),
     ("vehicles with more than 8 speakers", "vehicles where at least 9 speakers"),
     ("vehicles with less than 6 speakers", "vehicles where not at least 6 speakers"),
     ("vehicles with at least 8 speakers", "vehicles where at least 8 speakers"),
