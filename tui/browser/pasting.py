@@ -117,9 +117,7 @@ def next_row(cells: list[str], keys: list[str]) -> list[str]:
     ]
     carries = held.get("carries", "")
     turned = carries != "" and next_after(carries, "carries") != carries
-    return [
-        "" if turned and key == "wire" else cell for cell, key in zip(below, keys, strict=True)
-    ]
+    return ["" if turned and key == "wire" else cell for cell, key in zip(below, keys, strict=True)]
 
 
 def headed(rows: list[list[str]], names: Mapping[str, int]) -> list[int] | None:
