@@ -36,7 +36,7 @@ ACROSS = 7
 ON_ONE_LINE = 3
 """Characters of a way and of its mark without the pole that stand side by side."""
 WHOLE = 6
-"""Characters of a word that fit a cell in bold."""
+"""Characters of a word that fit a cell in bold; of two words, one less."""
 
 
 def draw_small_face(
@@ -192,9 +192,10 @@ def _latch(width: int) -> str:
 
 def _text(x: int, y: int, text: str, css: str, anchor: str = "middle") -> str:
     """A line of a cell; one that is too long is drawn closer, never beyond the frame."""
-    room = WHOLE if css == "way" else WHOLE + 1
+    room = WHOLE - (" " in text) if css == "way" else WHOLE + 1
+    edge = 8 if anchor == "middle" else 12
     fit = (
-        f' textLength="{CELL_WIDTH - 8}" lengthAdjust="spacingAndGlyphs"'
+        f' textLength="{CELL_WIDTH - edge}" lengthAdjust="spacingAndGlyphs"'
         if len(text) > room
         else ""
     )
