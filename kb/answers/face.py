@@ -7,7 +7,6 @@ knows what it carries, wherever it is drawn.
 
 from __future__ import annotations
 
-import json
 import sqlite3
 from dataclasses import dataclass
 from typing import Literal
@@ -15,7 +14,7 @@ from typing import Literal
 from kb.answers.entries import Answering, answering
 from kb.documents.carried import Carried, read_kept
 from kb.errors import Refused
-from kb.store.older_evidence import Line, of_the_circuit_alone
+from kb.store.older_evidence import descent, of_the_circuit_alone
 
 Side = Literal["wire", "mating"]
 Numbering = Literal["rows", "columns"]
@@ -117,7 +116,7 @@ def read_face(
 def _pins(connection: sqlite3.Connection, revision: int, connector: str) -> tuple[Pin, ...]:
     methods: dict[str, dict[str, None]] = {}
     of_the_wire: set[str] = set()
-    circuit_alone = _of_the_circuit_alone(connection, revision)
+    circuit_alone = of_the_circuit_alone(*descent(connection, revision))
     for position, at, method in connection.execute(
         "SELECT position, at, method FROM evidence WHERE revision = ? AND connector = ?"
         " ORDER BY position",
@@ -146,21 +145,6 @@ def _pins(connection: sqlite3.Connection, revision: int, connector: str) -> tupl
         )
         for row in rows
     )
-
-
-def _of_the_circuit_alone(connection: sqlite3.Connection, revision: int) -> set[Line]:
-    """The evidence that is older than a wire's colour or size, from the line of descent."""
-    rows = connection.execute(
-        "WITH RECURSIVE line (hash, parent, content) AS ("
-        " SELECT hash, parent, content FROM revision WHERE number = ?"
-        " UNION SELECT v.hash, v.parent, v.content FROM line JOIN revision v"
-        "   ON v.hash = line.parent)"
-        " SELECT hash, parent, content FROM line",
-        (revision,),
-    ).fetchall()
-    contents = {row["hash"]: json.loads(row["content"]) for row in rows}
-    parents = {row["hash"]: row["parent"] for row in rows}
-    return of_the_circuit_alone(rows[0]["hash"], contents, parents)
 
 
 def _only_rivals(connection: sqlite3.Connection, revision: int, connector: str) -> tuple[Pin, ...]:

@@ -8,14 +8,14 @@ two contents and knows neither states nor people.
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
 from kb.documents.carried import carried, carried_in_words
 from kb.documents.colours import Scheme, read_colour
 from kb.documents.positions import position_order
-from kb.store.older_evidence import Told, told, told_otherwise, wire_told_anew
+from kb.store.older_evidence import Line, Told, told, told_otherwise, wire_told_anew
 from kb.store.rows import pins_named, ways_of
 
 What = Literal["added", "changed", "gone"]
@@ -42,15 +42,19 @@ class Change:
     methods: tuple[str, ...] = ()
 
 
-def pin_changes(before: Content, after: Content) -> list[Change]:
-    """Pins by connector and way; connectors that only got another name are matched first."""
+def pin_changes(before: Content, after: Content, *, fallen: Collection[Line] = ()) -> list[Change]:
+    """Pins by connector and way; connectors that only got another name are matched first.
+
+    `fallen`: evidence that came between the two, and is older than its pin as told now all the
+    same, where the line of descent was looked at.
+    """
     renamed = renamed_connectors(before, after)
     old = {
         (renamed.get(connector, connector), at): facts
         for (connector, at), facts in pins_of(before).items()
     }
     new = pins_of(after)
-    methods = _methods_since(before, after, renamed)
+    methods = _methods_since(before, after, renamed, fallen)
     changes = []
     for key in sorted(old.keys() | new.keys(), key=lambda key: (key[0], position_order(key[1]))):
         fields = _differences(old.get(key, {}), new.get(key, {}))
@@ -104,12 +108,13 @@ def pins_of(content: Content) -> dict[tuple[str, str], dict[str, str]]:
 
 
 def _methods_since(
-    before: Content, after: Content, renamed: Mapping[str, str]
+    before: Content, after: Content, renamed: Mapping[str, str], fallen: Collection[Line]
 ) -> dict[tuple[str, str], tuple[str, ...]]:
     """How each pin was established, of one that is told otherwise, or whose wire is, only what is
     new: a colour that is written now was in nobody's hand when the circuit was metered."""
-    lines = [x for x in after.get("evidence", ()) if x not in before.get("evidence", ())]
-    of_all, of_new = methods_of(after), methods_of({**after, "evidence": lines})
+    lines = [x not in before.get("evidence", ()) for x in after.get("evidence", ())]
+    of_all = methods_of(after, lambda line: line not in fallen)
+    of_new = methods_of(after, lambda line: lines[line[0]] and line not in fallen)
     old = {(renamed.get(name, name), at): pin for (name, at), pin in told(before).items()}
 
     def stands(pin: tuple[str, str], now: Told) -> bool:
@@ -122,14 +127,17 @@ def _methods_since(
     }
 
 
-def methods_of(content: Content) -> dict[tuple[str, str], tuple[str, ...]]:
+def methods_of(
+    content: Content, counts: Callable[[Line], bool] = lambda _: True
+) -> dict[tuple[str, str], tuple[str, ...]]:
     """How each pin was established: the methods in the order of the document, each once."""
     ways = ways_of(content)
     found: dict[tuple[str, str], dict[str, None]] = {}
-    for line in content.get("evidence", ()):
+    for position, line in enumerate(content.get("evidence", ())):
         for name in line["of"]:
             for pin in pins_named(name, ways):
-                found.setdefault(pin, {})[line["method"]] = None
+                if counts((position, *pin)):
+                    found.setdefault(pin, {})[line["method"]] = None
     return {pin: tuple(methods) for pin, methods in found.items()}
 
 

@@ -25,6 +25,7 @@ from kb.review.revisions import (
     without_replaced,
 )
 from kb.store.in_memory import standing_alone
+from kb.store.older_evidence import Line, descent, of_the_circuit_alone, older_evidence
 from kb.store.projection import LIVE
 from kb.store.rows import pins_named, ways_of
 
@@ -105,7 +106,9 @@ def _dossier(
     return Dossier(
         revision=revision,
         against=against,
-        pins=tuple(pin_changes(before, content)) if revision.kind == "vehicle" else (),
+        pins=tuple(pin_changes(before, content, fallen=_fallen(connection, revision)))
+        if revision.kind == "vehicle"
+        else (),
         others=tuple(other_changes(before, content)),
         evidence=tuple(evidence_changes(before, content)),
         lines=_evidence_lines(connection, revision, rows),
@@ -122,6 +125,12 @@ def _dossier(
         made_from=_of_hash(connection, revision.parent),
         answers=answers_now(connection, revision.kind, revision.id),
     )
+
+
+def _fallen(connection: sqlite3.Connection, revision: Revision) -> set[Line]:
+    """Evidence that does not speak of its pin as the revision tells it, wire included."""
+    line = descent(connection, revision.number)
+    return older_evidence(*line) | of_the_circuit_alone(*line)
 
 
 def _against(connection: sqlite3.Connection, revision: Revision) -> Revision | None:

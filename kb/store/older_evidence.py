@@ -8,13 +8,17 @@ still, and not for that wire. It stands alone because what counts as measured ha
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator, Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from kb.documents.carried import carried
 from kb.documents.colours import read_colour
 from kb.store.rows import pins_named, ways_of
 from kb.wire_sizes import read_awg
+
+if TYPE_CHECKING:
+    import sqlite3
 
 Content = Mapping[str, Any]
 Pin = tuple[str, str]
@@ -48,6 +52,23 @@ def of_the_circuit_alone(
         for line, then, now in _taken_over(revision, contents, parents)
         if then is not None and not told_otherwise(then, now) and wire_told_anew(then, now)
     }
+
+
+def descent(
+    connection: sqlite3.Connection, number: int
+) -> tuple[str, dict[str, Content], dict[str, str | None]]:
+    """A revision's hash, and the contents and parents of all that it was made from, as asked for
+    above."""
+    rows = connection.execute(
+        "WITH RECURSIVE line (hash, parent, content) AS ("
+        " SELECT hash, parent, content FROM revision WHERE number = ?"
+        " UNION SELECT v.hash, v.parent, v.content FROM line JOIN revision v"
+        "   ON v.hash = line.parent)"
+        " SELECT hash, parent, content FROM line",
+        (number,),
+    ).fetchall()
+    contents = {row["hash"]: json.loads(row["content"]) for row in rows}
+    return rows[0]["hash"], contents, {row["hash"]: row["parent"] for row in rows}
 
 
 def standing_evidence(before: Content, after: Content) -> list[Any]:

@@ -12,6 +12,7 @@ from kb.answers.face import read_face
 from kb.errors import Refused
 from kb.review.acts import verify
 from kb.review.changes import pin_changes
+from kb.review.dossier import dossier
 from kb.review.people import add_person
 from kb.store.older_evidence import older_evidence
 from kb.store.projection import rebuild
@@ -120,6 +121,20 @@ def test_what_is_written_only_now_of_a_wire_has_no_older_evidence(
     store(shop, "tom", later | {"vehicle": {**later["vehicle"], "body": "wagon"}})
     face = read_face(shop.conn, CAR, "A1", newest=True)
     assert [pin.at for pin in face.pins if pin.wire_written_later] == newer
+
+
+@pytest.mark.parametrize("later", [{}, {"1": {"wire": "BU"}}])
+def test_a_review_looks_at_all_that_came_between(
+    shop: Database, later: dict[str, dict[str, Any] | None]
+) -> None:
+    """Measured after what is verified, and before the colour was written that waits now."""
+    verified = store(shop, "tom", without_wire(0))
+    verify(shop, f"{CAR}@{verified[:12]}", by="lena")
+    between = [*OLD, meter(["A1.1"], "tone")]
+    store(shop, "tom", without_wire(0) | {"evidence": between})
+    stored = store(shop, "tom", car(later, between))
+    (change,) = dossier(shop.conn, f"{CAR}@{stored[:12]}").pins
+    assert (change.id, change.methods) == ("A1.1", ())
 
 
 @pytest.mark.parametrize(
