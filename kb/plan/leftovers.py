@@ -21,7 +21,7 @@ from kb.plan.pairs import Pair
 from kb.plan.power import BRIDGE_VOLTS, LoadResistor, load_resistor
 from kb.plan.reach import Reach
 from kb.plan.why import COMMON_PRACTICE, Why, number
-from kb.plan.wiring import CARRIED, Vehicle
+from kb.plan.wiring import CARRIED, Vehicle, Wiring
 
 
 @dataclass(frozen=True)
@@ -172,7 +172,7 @@ def cut_back(
                     plus=str(lead["plus"]),
                     minus=str(lead["minus"]),
                     why=" and ".join(
-                        dict.fromkeys(_why_unused(papers, *holding) for holding in held)
+                        dict.fromkeys(_why_unused(papers, reach, *holding) for holding in held)
                     ),
                     take_as_live=any(_untold(*holding) for holding in held),
                     live=live_on(held[0][1]) if held else (),
@@ -231,7 +231,7 @@ def _opened_beside(papers: Papers, grip: Grip) -> Opened | None:
     return opened_by(grip.part, grip.lead, grip.connector, grip.intercepts, ways)
 
 
-def _why_unused(papers: Papers, speaker: SpeakerAnswer, grip: Grip) -> str:
+def _why_unused(papers: Papers, reach: Reach, speaker: SpeakerAnswer, grip: Grip) -> str:
     if speaker.speaker in papers.job["job"].get("silent", ()):
         return f"{speaker.speaker} shall be silent"
     if speaker.outcome == "unknown":
@@ -240,6 +240,8 @@ def _why_unused(papers: Papers, speaker: SpeakerAnswer, grip: Grip) -> str:
         named = next(feed for feed in speaker.feeds if feed.coil == grip.coil)
         if (named.part, named.lead) != (grip.part, grip.lead):
             return f"{speaker.speaker} is on lead {named.lead} of {named.part} already"
+        if any(fix.speaker == speaker.speaker and fix.way == "run" for fix in reach.fixes):
+            return f"{speaker.speaker} has a wire of its own"
         return f"{speaker.speaker} is on no channel"
     if grip.fit == "short":
         return f"it reaches only part of {speaker.speaker}, which is wired another way"
@@ -247,7 +249,7 @@ def _why_unused(papers: Papers, speaker: SpeakerAnswer, grip: Grip) -> str:
 
 
 def loads_to_fit(
-    papers: Papers, runs: Runs, reach: Reach, pairs: Sequence[Pair]
+    papers: Papers, runs: Runs, reach: Reach, pairs: Sequence[Pair], wiring: Wiring
 ) -> tuple[FitLoad, ...]:
     """One for each pair of ways of a sensing unit that stays in the car and loses all its speakers.
 
@@ -265,7 +267,7 @@ def loads_to_fit(
                 else:
                     hung.append(speaker)
     return tuple(
-        _fit_load(papers, feed, speakers, reach)
+        _fit_load(papers, feed, speakers, reach, wiring)
         for feed, speakers in outputs
         if all(opens_output(papers, speaker, reach, pairs) for speaker in speakers)
     )
@@ -280,22 +282,56 @@ def _one_output(one: Feed, other: Feed) -> bool:
     )
 
 
-def _fit_load(papers: Papers, feed: Feed, speakers: list[SpeakerAnswer], reach: Reach) -> FitLoad:
+_Spots = tuple[str | None, str | None, str | None, str | None]
+"""The connector and way of the plus, and those of the minus."""
+
+
+def _where_cut(
+    speaker: SpeakerAnswer, feed: Feed, reach: Reach, wiring: Wiring, in_line: frozenset[str]
+) -> _Spots:
+    """Where the output loses this speaker: the in-line plug at which it is opened or tapped, for
+    there the hand is; else the unit's own ways."""
+    for grip in speaker.grips:
+        if grip.in_line and grip.intercepts and grip.coil == feed.coil:
+            ways = (grip.plus, grip.minus)[:: -1 if grip.fit == "swapped" else 1]
+            return grip.connector, ways[0], grip.connector, ways[1]
+    for fix in reach.fixes:
+        if fix.speaker == speaker.speaker and fix.way == "tap":
+            for joint in wiring.known[fix].joints:
+                if joint.coil == feed.coil and in_line.issuperset(joint.connectors):
+                    return joint.connector, joint.plus, joint.minus_connector, joint.minus
+    return feed.connector, feed.plus, feed.minus_connector, feed.minus
+
+
+def _fit_load(
+    papers: Papers,
+    feed: Feed,
+    speakers: list[SpeakerAnswer],
+    reach: Reach,
+    wiring: Wiring,
+) -> FitLoad:
     rows = {row["id"]: row.get("ohms") for row in papers.vehicle.get("speaker", ())}
     ohms = [rows[speaker.speaker] for speaker in speakers]
     known = [value for value in ohms if value is not None]
     together = nominal_ohms(known, "parallel") if len(known) == len(ohms) else None
     run = {fix.speaker for fix in reach.fixes if fix.way == "run"}
+    in_line = frozenset(c["id"] for c in papers.vehicle.get("connector", ()) if "unit" not in c)
+    spots = {_where_cut(speaker, feed, reach, wiring, in_line) for speaker in speakers}
+    at_unit = (feed.connector, feed.plus, feed.minus_connector, feed.minus)
+    connector, plus, minus_connector, minus = spots.pop() if len(spots) == 1 else at_unit
     return FitLoad(
         unit=feed.unit or "",
-        connector=feed.connector,
-        plus=feed.plus,
-        minus_connector=feed.minus_connector,
-        minus=feed.minus,
+        connector=connector,
+        plus=plus,
+        minus_connector=minus_connector,
+        minus=minus,
         speakers=tuple(speaker.speaker for speaker in speakers),
         factory_ohms=together,
         resistor=None if together is None else load_resistor(together),
-        cut=any(speaker.speaker not in run for speaker in speakers),
+        cut=any(
+            speaker.speaker not in run or any(grip.intercepts for grip in speaker.grips)
+            for speaker in speakers
+        ),
     )
 
 

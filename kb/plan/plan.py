@@ -238,7 +238,7 @@ def make_plan(
         ),
         cut_back=cut_back(papers, runs, reach, _without_channel(pairs, fates), fates),
         factory_cuts=made,
-        loads=loads_to_fit(papers, runs, reach, pairs),
+        loads=loads_to_fit(papers, runs, reach, pairs, wiring),
         keep=keeps(papers),
         warnings=(
             *bad_allocation(papers, drives, channels, together, reached),

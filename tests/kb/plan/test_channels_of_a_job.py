@@ -92,11 +92,12 @@ def test_fitted_watts_limit_a_channel(connection: Any) -> None:
 
 
 def test_loads_for_an_output_that_senses_them(connection: Any) -> None:
-    """The Dapple's radio senses its load; its tweeters leave it: 4 ohm -> 4.7 ohm, 22 W -> 25."""
+    """The Dapple's radio senses its load; its tweeters leave it at the hinges, where the kit's part
+    opens their wires: 4 ohm -> 4.7 ohm, 22 W -> 25."""
     whole = plan_job(connection, "dapple-1210")
     assert [(load.connector, load.plus, load.speakers) for load in whole.plan.loads] == [
-        ("S1", "3", ("tw-l",)),
-        ("S1", "4", ("tw-r",)),
+        ("hinge-fl", "2", ("tw-l",)),
+        ("hinge-fr", "2", ("tw-r",)),
     ]
     resistor = whole.plan.loads[0].resistor
     assert resistor is not None

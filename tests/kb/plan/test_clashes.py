@@ -132,3 +132,12 @@ def test_two_parts_for_one_plug_are_no_plan(planned: Planned) -> None:
     plan = planned(job(*BOTH), radio_car(), beside).plan
     assert plan.reach.parts == ()
     assert "part ear-7 is no choice here: part ear-5 is in its plug, R1" in plan.reach.flags
+
+
+@pytest.mark.parametrize("place", ["seat-left", "bay-left"])
+def test_a_load_goes_where_the_output_is_cut(planned: Planned, place: str) -> None:
+    """Tapped at X1, or opened there by the part: the hand is at that plug, not behind the radio."""
+    plan = planned(job(*BOTH, amplifier_place=place), in_line_car(), kit_with()).plan
+    (load,) = (load for load in plan.loads if load.unit == "radio")
+    assert (load.ways, load.side) == ("X1 ways 1 and 4", "on radio's side of the cut")
+    assert load.speakers == ("tw-l",)
