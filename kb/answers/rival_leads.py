@@ -12,22 +12,18 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from typing import TypeAlias
 
+from kb.answers.rivals import NOT_REPLACED
+
 Lead: TypeAlias = tuple[str, str]
 """A part and the mark of a lead on it."""
 
-_RIVALS = """
+_RIVALS = f"""
 SELECT k.kit, k.id, r.kit, e.hash, e.state, e.author
 FROM kit r
-JOIN kit k ON k.id = r.id AND k.kit <> r.kit AND k.{mark} = 1
+JOIN kit k ON k.id = r.id AND k.kit <> r.kit AND k.{{mark}} = 1
 JOIN entry e ON e.revision = r.kit
-WHERE r.{mark} = 0 AND r.state IN ('submitted', 'verified')
-  -- As in kb.store.projection: nobody disputes themselves.
-  AND (r.state = 'verified' OR NOT EXISTS (
-           SELECT 1 FROM entry later
-           WHERE later.kind = e.kind AND later.id = e.id
-             AND later.state IN ('submitted', 'verified')
-             AND later.author = e.author AND later.origin = e.origin
-             AND (later.submitted, later.hash) > (e.submitted, e.hash)))
+WHERE r.{{mark}} = 0 AND r.state IN ('submitted', 'verified')
+  AND {NOT_REPLACED}
 ORDER BY k.id, e.submitted, e.hash
 """
 _LEADS = """

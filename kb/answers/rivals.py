@@ -9,6 +9,15 @@ from __future__ import annotations
 import sqlite3
 from dataclasses import dataclass
 
+NOT_REPLACED = """(r.state = 'verified' OR NOT EXISTS (
+           SELECT 1 FROM entry later
+           WHERE later.kind = e.kind AND later.id = e.id
+             AND later.state IN ('submitted', 'verified')
+             AND later.author = e.author AND later.origin = e.origin
+             AND (later.submitted, later.hash) > (e.submitted, e.hash)))"""
+"""Of a rival `r` with its entry `e`, as in kb.store.projection: nobody disputes themselves, so what
+the same author has submitted anew is no claim any more."""
+
 
 @dataclass(frozen=True)
 class PinClaim:

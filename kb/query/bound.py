@@ -6,6 +6,7 @@ so that an explanation can show it as it was typed.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -117,6 +118,14 @@ class Bound:
     newest: bool
     notes: tuple[str, ...]
     pins_of_leads: bool = False
+
+    def fields_shown(self) -> Iterator[Field]:
+        """The fields whose values an answer shows or is sorted by; of a count, what splits it."""
+        if not self.query.count:
+            yield from self.columns
+        elif self.by is not None:
+            yield self.by
+        yield from (order.field for order in self.order if order.field is not None)
 
     @property
     def once_for(self) -> str:

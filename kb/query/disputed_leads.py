@@ -38,11 +38,11 @@ def disputed_leads(
     """What to tell of an answer whose rows rest on these revisions."""
     hangs = bound.where is not None and _hangs_on_leads(bound, bound.where)
     effects = ("speakers", "effect") in _asked(bound.where, bound.subject.name) or any(
-        field.key == "effect" for field in _shown(bound)
+        field.key == "effect" for field in bound.fields_shown()
     )
     told: dict[str, set[Lead]] = {}
     taken_out: set[str] = set()
-    if hangs or any(_rests_on_leads(bound, field) for field in _shown(bound)):
+    if hangs or any(_rests_on_leads(bound, field) for field in bound.fields_shown()):
         for kit, id, rival in _rivals(connection, bound):
             if not hangs and bound.subject.name != "leads" and kit not in revisions:
                 continue
@@ -138,14 +138,6 @@ def _joins(connection: sqlite3.Connection, bound: Bound, kit: int, plugs: set[st
         *([f"k.kit = {kit:d}"] if "any kit" in bound.given else ()),
     ]
     return _meets(connection, replace(bound, where=where), *also)
-
-
-def _shown(bound: Bound) -> Iterator[Field]:
-    if not bound.query.count:
-        yield from bound.columns
-    elif bound.by is not None:
-        yield bound.by
-    yield from (order.field for order in bound.order if order.field is not None)
 
 
 def _rests_on_leads(bound: Bound, field: Field) -> bool:

@@ -14,7 +14,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from kb.query.bound import Both, Bound, BoundCondition, Missing, Negated, Parts, Test
-from kb.query.catalogue import Field, Subject
+from kb.query.catalogue import Subject
 from kb.query.compile import Compiled, Compiler
 from kb.query.compile_conditions import conjuncts
 
@@ -235,15 +235,7 @@ def _of_rivals(subject: Subject) -> Subject:
 
 def _looks_at_pins(bound: Bound, hangs: bool) -> bool:
     """Whether anything that is shown, sorted by or asked follows from pins."""
-    return hangs or any(field.follows_from_pins for field in _shown(bound))
-
-
-def _shown(bound: Bound) -> Iterator[Field]:
-    if not bound.query.count:
-        yield from bound.columns
-    elif bound.by is not None:
-        yield bound.by
-    yield from (order.field for order in bound.order if order.field is not None)
+    return hangs or any(field.follows_from_pins for field in bound.fields_shown())
 
 
 def _together(parts: list[BoundCondition]) -> BoundCondition | None:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import sqlite3
 
+from kb.answers.rivals import NOT_REPLACED
 from kb.query.bound import Bound
 from kb.query.disputed_pins import Disputed, hangs_on_pins, pins_told
 from kb.query.disputes import asked_of_pins
@@ -19,13 +20,8 @@ _CLAIMS = """dispute (revision, connector, at, rival) AS MATERIALIZED (
     JOIN entry e ON e.revision = r.vehicle
     JOIN pin b ON b.vehicle = r.vehicle
     LEFT JOIN pin a ON a.vehicle = v.vehicle AND a.connector = b.connector AND a.at = b.at
-    -- As in kb.store.projection: nobody disputes themselves, and a mended name moves no wire.
-    WHERE (r.state = 'verified' OR NOT EXISTS (
-               SELECT 1 FROM entry later
-               WHERE later.kind = e.kind AND later.id = e.id
-                 AND later.state IN ('submitted', 'verified')
-                 AND later.author = e.author AND later.origin = e.origin
-                 AND (later.submitted, later.hash) > (e.submitted, e.hash)))
+    -- As in kb.store.projection: a mended name moves no wire.
+    WHERE {not_replaced}
       AND ({silent} OR a.at IS NULL AND NOT EXISTS (
                SELECT 1 FROM connector c
                JOIN connector d ON d.vehicle = v.vehicle AND d.plug = c.plug
@@ -42,6 +38,7 @@ def untold_pins(connection: sqlite3.Connection, bound: Bound) -> Disputed:
         return Disputed(frozenset(), frozenset(), False)
     silent = [f"a.{column} IS NULL AND b.{column} IS NOT NULL" for column in sorted(asked)]
     claims = _CLAIMS.format(
+        not_replaced=NOT_REPLACED,
         rivals=_rivals(bound),
         # Of an empty way there is no wire to know.
         silent=f"a.carries IS NOT '' AND ({' OR '.join(silent)})" if silent else "0",

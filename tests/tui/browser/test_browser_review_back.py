@@ -8,6 +8,7 @@ from types import SimpleNamespace
 from typing import Any
 
 import pytest
+from textual.screen import Screen
 
 from kb.review.people import add_person
 from kb.review.revisions import revisions_of
@@ -70,19 +71,25 @@ def test_one_step_back_from_a_review_is_where_it_was_asked_for(
     drive(two_leads, script, size=size)
 
 
+async def to_a_disputed_speaker(driver: Driver) -> tuple[Screen[Any], str]:
+    """The vehicle with its first kit, and the marked speaker, of which two revisions differ."""
+    await driver.write(TARN)
+    await driver.press("enter", "1")
+    vehicle = driver.app.screen
+    disputed = next(
+        s.speaker
+        for s in vehicle.with_kit.answer.speakers  # type: ignore[attr-defined]
+        if s.disputed
+    )
+    vehicle.query_one("#speakers").mark_key(disputed)  # type: ignore[attr-defined]
+    return vehicle, str(disputed)
+
+
 def test_a_dispute_leads_back_to_the_vehicle(two_leads: Path) -> None:
     add(two_leads, "tom", carries="mystery")
 
     async def script(driver: Driver) -> None:
-        await driver.write(TARN)
-        await driver.press("enter", "1")
-        vehicle = driver.app.screen
-        disputed = next(
-            s.speaker
-            for s in vehicle.with_kit.answer.speakers  # type: ignore[attr-defined]
-            if s.disputed
-        )
-        vehicle.query_one("#speakers").mark_key(disputed)  # type: ignore[attr-defined]
+        vehicle, _ = await to_a_disputed_speaker(driver)
         await driver.press("d")
         looks(driver, "Review")
         await driver.press("escape")
@@ -114,15 +121,7 @@ def test_a_dispute_of_a_speaker_that_is_sent_back_says_so_on_the_speaker(
     add(two_leads, "tom", wire="GY/GN")
 
     async def script(driver: Driver) -> None:
-        await driver.write(TARN)
-        await driver.press("enter", "1")
-        vehicle = driver.app.screen
-        disputed = next(
-            s.speaker
-            for s in vehicle.with_kit.answer.speakers  # type: ignore[attr-defined]
-            if s.disputed
-        )
-        vehicle.query_one("#speakers").mark_key(disputed)  # type: ignore[attr-defined]
+        vehicle, disputed = await to_a_disputed_speaker(driver)
         await driver.press("enter", "d", "r")
         await driver.write("meter it")
         await driver.press("enter")
