@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Collection
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from kb.answers.duties import Said, duties_said
 from kb.answers.factory_cuts import factory_cuts
-from kb.answers.opened import opened_by
+from kb.answers.opened import Opened, opened_by
 from kb.answers.rival_leads import disputed_in_use, rival_kits, told_otherwise, units_taken_out
 
 if TYPE_CHECKING:
@@ -21,14 +22,15 @@ SUPPLIES = ("battery", "ignition", "accessory", "turn-on", "illumination")
 
 def cautions_of(connection: sqlite3.Connection, answer: Runs) -> Runs:
     """The answer with its cautions filled in; nothing else changes."""
+    opening = _opening_leads(connection, answer)
     said = [
         *duties_said(answer),
         *_contests(answer),
         *_reversed(answer),
-        *_short_leads(answer),
+        *_short_leads(answer, opening),
         *_spare_leads(answer),
         *_factory_outputs(connection, answer),
-        *_opening_leads(connection, answer),
+        *(((), one.said()) for one in opening),
         *_live_leads(answer),
         *_claims(answer),
         *_disputes(answer),
@@ -81,13 +83,16 @@ def short_leads(answer: Runs) -> dict[tuple[str, str], list[str]]:
     return held
 
 
-def _short_leads(answer: Runs) -> list[Said]:
-    """Leads that hold a part of a speaker that is not carried: what to do with them."""
+def _short_leads(answer: Runs, opening: Collection[Opened]) -> list[Said]:
+    """Leads that hold a part of a speaker that is not carried: what to do with them. Of one that
+    opens another circuit too, the ways of that are joined through and said by themselves.
+    """
+    opens = {(one.part, one.lead) for one in opening}
     return [
         (
             tuple(speakers),
-            f"lead {lead} of {part} holds only part of {' and '.join(speakers)}: leave it "
-            "unconnected and insulated",
+            f"lead {lead} of {part} holds only part of {' and '.join(speakers)}: leave "
+            f"{'that way of it' if (part, lead) in opens else 'it'} unconnected and insulated",
         )
         for (part, lead), speakers in short_leads(answer).items()
     ]
@@ -136,7 +141,7 @@ def live_on(lead: IdleLead | Grip) -> tuple[str, ...]:
     return tuple(name for name in carried if name in SUPPLIES)
 
 
-def _opening_leads(connection: sqlite3.Connection, answer: Runs) -> list[Said]:
+def _opening_leads(connection: sqlite3.Connection, answer: Runs) -> list[Opened]:
     """Leads not in use that leave a circuit of the car open: idle ones, and those that hold half a
     speaker."""
     taken_out = _taken_out(connection, answer)
@@ -155,7 +160,7 @@ def _opening_leads(connection: sqlite3.Connection, answer: Runs) -> list[Said]:
             ways = ((grip.plus, grip.plus_carries), (grip.minus, grip.minus_carries))
             opened = opened_by(grip.part, grip.lead, grip.connector, grip.intercepts, ways)
             found += [opened] if opened and opened not in found else []
-    return [((), opened.said()) for opened in found]
+    return found
 
 
 def _live_leads(answer: Runs) -> list[Said]:

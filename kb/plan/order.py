@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from kb.answers.duties import DUTY_WORDS
+from kb.answers.duties import DUTY_WORDS, duties_in_words
 from kb.documents.vocabulary import STEP_STAGES
 from kb.plan.alternatives import panel_minutes
 from kb.plan.cautions import srs_wait_words
@@ -18,7 +18,7 @@ from kb.plan.conductors import size_in_words
 from kb.plan.facts import judge
 from kb.plan.finishing import checks, close_up, gains, listen, power_on
 from kb.plan.fitting import fittings_of, minutes_of
-from kb.plan.leftovers import FitLoad
+from kb.plan.leftovers import CutBack, FitLoad
 from kb.plan.metering import metering_steps
 from kb.plan.plan import Plan
 from kb.plan.reach import Fix, WireWay
@@ -170,6 +170,15 @@ def _panels_off(plan: Plan) -> _Written:
             yield f"{panel} off ({time}, to fit {fitting.speaker})", notes.get(panel)
 
 
+def _duties_lost_with(plan: Plan, lead: CutBack) -> str | None:
+    """What more than music goes with a lead that is cut back: a step must not be ticked for it."""
+    for speaker in plan.runs.speakers:
+        held = any((grip.part, grip.lead) == (lead.part, lead.lead) for grip in speaker.grips)
+        if held and speaker.duties and plan.fates[speaker.speaker] == "lost":
+            return f"{duties_in_words(speaker.duties)} would be lost with {speaker.speaker}"
+    return None
+
+
 def _at_the_plugs(plan: Plan) -> _Written:
     vehicle, kit = plan.vehicle, plan.papers.kit
     out = kit["kit"].get("takes_out", ())
@@ -178,7 +187,9 @@ def _at_the_plugs(plan: Plan) -> _Written:
             plugs = [c["id"] for c in vehicle.rows("connector") if c.get("unit") == unit["id"]]
             yield f"Unplug {unit['id']} ({', '.join(plugs)}); it comes out{_at(unit)}", None
     for lead in plan.cut_back:
-        yield idle_lead(lead)
+        do, mind = idle_lead(lead)
+        lost = _duties_lost_with(plan, lead)
+        yield do, f"FAULT: {lost}; not before that is put right" if lost else mind
     parts = {part["id"]: part for part in kit.get("part", ())}
     for name in plan.runs.path.chosen:
         if name in plan.runs.does_not_plug_in:

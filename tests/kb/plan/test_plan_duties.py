@@ -101,3 +101,22 @@ def test_silence_keeps_no_feed_that_a_part_opens(planned: Planned, intercepts: b
     assert len(said) == (1 if intercepts is False else 2)  # a part that listens takes nothing away
     assert all(("shall be silent" in text) == (intercepts is False) for text in said)
     assert ("would stay on its factory feed" in said[-1]) == (intercepts is False)
+
+
+@pytest.mark.parametrize("duties", [["chime"], []])
+def test_the_step_that_would_silence_a_duty_is_a_fault_itself(
+    planned: Planned, duties: list[str]
+) -> None:
+    """Whoever ticks off the order of work sees it there, and not on the first page alone."""
+    part: dict[str, Any] = {
+        "id": "front", "use": "always", "plugs": ["ZR-1"], "intercepts": True,
+        "leads": [{"lead": "K", "plug": "ZR-1", "plus": 5, "minus": 6}],
+    }  # fmt: skip
+    vehicle = changed(car(), "tw-l", duties=duties)
+    vehicle["connector"][0]["pins"][0]["carries"] = "tw-l+"
+    vehicle["connector"][0]["pins"][1]["carries"] = "tw-l-"
+    kit = {**KIT, "part": [*KIT["part"], part]}
+    whole = planned(job(drive("4", "sub"), silent=["door-fl", "tw-l"]), vehicle, kit)
+    (step,) = (step for step in whole.steps if step.do.startswith("Cut back and insulate lead K"))
+    lost = "FAULT: the warning chimes would be lost with tw-l; not before that is put right"
+    assert (step.caution == lost) is bool(duties)
