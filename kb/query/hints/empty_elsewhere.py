@@ -85,8 +85,30 @@ def where_it_stands(
     return (
         _connector_and_way(connection, bound, conditions[:at], last)
         or _in_line(connection, bound, last)
+        or _of_a_part_left_aside(connection, bound, last)
         or _undocumented_way(connection, bound, conditions)
     )
+
+
+def _of_a_part_left_aside(connection: sqlite3.Connection, bound: Bound, test: Test) -> list[str]:
+    """A lead of a part of choice that the question did not name."""
+    kits = bound.kits
+    if test.field.key != "lead" or kits is None or kits.kit is None:
+        return []
+    rows = connection.execute(
+        "SELECT k.id, l.part FROM lead l JOIN kit k USING (kit)"
+        " WHERE l.kit = ? AND l.lead = ? COLLATE NOCASE ORDER BY l.part",
+        (kits.kit, str(test.value)),
+    ).fetchall()
+    aside = [(id, part) for id, part in rows if part not in kits.parts]
+    if not aside or len(aside) < len(rows):
+        return []
+    named = listed([part for _, part in aside])
+    add = aside[0][1] if len(aside) == 1 else "PART"
+    return [
+        f"{test.value} is a lead of part {named}, left aside here; "
+        f"`with {aside[0][0]} + {add}` counts it in."
+    ]
 
 
 def _connector_and_way(

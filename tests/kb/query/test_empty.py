@@ -251,3 +251,13 @@ def test_a_connector_in_line_is_told_with_who_passes_it(partly_told: sqlite3.Con
             " `pins of fell where connector = D1` lists its ways."
         ) in " ".join(ask(partly_told, query).why_empty)
     assert "in-line" not in " ".join(ask(partly_told, "speakers where connector = E1").why_empty)
+
+
+@pytest.mark.parametrize(("lead", "told"), [("j", True), ("Q", False), ("E", False)])
+def test_a_lead_of_a_part_left_aside_is_told_with_its_part(
+    shipped: Asked, lead: str, told: bool
+) -> None:
+    """E is on a part in use and idle, and Q on none."""
+    said = why(shipped, f"speakers of {TARN} with oku-b6 where lead = {lead}")
+    aside = "is a lead of part radio-14 or radio-28, left aside here; `with oku-b6 + PART` counts"
+    assert (aside in said) is told
