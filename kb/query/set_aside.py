@@ -39,10 +39,11 @@ def set_aside(connection: sqlite3.Connection, text: str) -> tuple[SetAside, ...]
         "SELECT e.id, e.hash, e.state, e.author, json_extract(v.content, '$.vehicle'),"
         " json_array_length(v.content, '$.speaker')"
         " FROM entry e JOIN revision v ON v.number = e.revision"
-        " WHERE e.state IN ('returned', 'draft') AND e.kind = 'vehicle' AND NOT EXISTS ("
+        # The plus keeps SQLite to the index on the state: few are set aside, and most answer.
+        " WHERE e.state IN ('returned', 'draft') AND +e.kind = 'vehicle' AND NOT EXISTS ("
         "  SELECT 1 FROM entry o WHERE o.kind = e.kind AND o.id = e.id"
         "   AND (o.answers = 1 OR (o.state IN ('returned', 'draft') AND o.revision > e.revision)))"
-        " ORDER BY e.id"
+        " ORDER BY +e.id"
     )
     found = []
     for id, hash, state, author, head_text, speakers in rows:
