@@ -19,6 +19,8 @@ _LIST = re.compile(r"\bin\s*\(", re.IGNORECASE)
 _BARE_IN = re.compile(r"\bin\s+[^(\s]", re.IGNORECASE)
 _ANY_THING = re.compile(r"\bany\s+\w+\s*\(", re.IGNORECASE)
 _AND = re.compile(r"\band\b", re.IGNORECASE)
+_OR = re.compile(r"\bor\b", re.IGNORECASE)
+_JOINS = ("and", "or", "else")
 _COUNTED = (
     r"(?<![\w.])(?:[0-9]+|one|two|three|four|five|six|seven|eight|nine|ten)[ -]+{}s?(?![\w-])"
 )
@@ -36,6 +38,10 @@ def means_something(connection: sqlite3.Connection, asked: str, bound: Bound, of
     tests = list(_tests(bound.where))
     if any(_is_misread(connection, asked, test) or _turns_a_name(asked, test) for test in tests):
         return False
+    if any(_took_in(connection, bound, test) for test in tests):
+        return False
+    if _or_run_into_a_field(bound, asked) and len(_OR.findall(offered)) <= len(_OR.findall(asked)):
+        return False  # `orohms` was an `or`, whatever was made of it
     if _AND.search(asked) and len(_ANY_THING.findall(offered)) > len(_ANY_THING.findall(asked)) + 1:
         return False  # `role = tweeter and ohms < 4` may be meant of one and the same speaker
     if len(_AND.findall(offered)) > len(_AND.findall(asked)) and _never_met(bound.where):
@@ -68,6 +74,34 @@ def _is_misread(connection: sqlite3.Connection, asked: str, test: Test) -> bool:
         return False
     known = known_values(connection, field)
     return bool(known) and value not in map(str.casefold, known)
+
+
+def _took_in(connection: sqlite3.Connection, bound: Bound, test: Test) -> bool:
+    """Whether a free text holds a word that was meant as more of the question: `3and`, `door else`,
+    `no unknown`, a flag, or another field's name.
+    """
+    if not test.field.is_free or not isinstance(test.value, str):
+        return False
+    value = test.value.casefold()
+    known = [one.casefold() for one in known_values(connection, test.field)]
+    if any(value in one for one in known):
+        return False
+    if not {"known", "unknown", *_JOINS}.isdisjoint(value.split()):
+        return True
+    if re.fullmatch(rf"[0-9]+(?:{'|'.join(_JOINS)})", value):
+        return True
+    if not known:
+        return False
+    fields = (field.name for field in bound.subject.fields if " " in field.name)
+    if value in bound.subject.flags_by_key or any(value.startswith(f"{name} ") for name in fields):
+        return True
+    stems = (value.removesuffix(join) for join in _JOINS if value.endswith(join))
+    return any(stem and any(stem in one for one in known) for stem in stems)
+
+
+def _or_run_into_a_field(bound: Bound, asked: str) -> bool:
+    names = "|".join(re.escape(field.name) for field in bound.subject.fields)
+    return re.search(rf"\bor(?:{names})\b", asked, re.IGNORECASE) is not None
 
 
 def _turns_a_name(asked: str, test: Test) -> bool:
