@@ -187,9 +187,10 @@ class Lookup:
         return head + word + self.text[span.end :]
 
     def _with_any_kit(self) -> str | None:
-        """The query with `with any kit` before its conditions."""
+        """The query with `with any kit` before its conditions, and before what splits a count."""
         lower = self.text.lower()
-        at = lower.find(" where ")
+        clauses = (" where ", " by ") if lower.lstrip().startswith("count ") else (" where ",)
+        at = min((place for word in clauses if (place := lower.find(word)) >= 0), default=-1)
         return None if at < 0 else f"{self.text[:at]} with any kit{self.text[at:]}"
 
 

@@ -72,13 +72,23 @@ def no_kit(
     path = next((one for one in query.scopes if isinstance(one, Path) and name in one.names), None)
     kits = kits_of_part(connection, name.text, newest=newest)
     if kits:
-        return _part_for_kit(text, name, kits, of_path=path is not None)
+        error = _part_for_kit(text, name, kits, of_path=path is not None)
+        if path is None and len(kits) == 1 and subject.name == "leads" and _ends(text, name):
+            error.expected = ()
+            head = text[: name.span.start]
+            error.repaired = f"{head}{kits[0]} where part = {write_value(name.text)}"
+        return error
     repaired = (
         plus_in_name(query, text, name)
         or where_left_out(connection, text, subject, name, "kit")
         or (_condition_for_kit(text, subject, name, path) if path else None)
     )
     return QueryError(said, text, name.span, repaired=repaired)
+
+
+def _ends(text: str, name: Value) -> bool:
+    """Whether nothing stands behind a name."""
+    return not text[name.span.end :].strip()
 
 
 def _part_for_kit(text: str, name: Value, kits: list[str], *, of_path: bool) -> QueryError:

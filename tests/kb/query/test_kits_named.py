@@ -5,8 +5,10 @@ from __future__ import annotations
 import pytest
 
 from kb.query.hints.kits_named import NoKit, find_kit
+from kb.query.run import ask
 from tests.command import loombook
 from tests.kb.query.conftest import Asked
+from tests.kb.query.refused import assert_meant, refused
 
 
 @pytest.mark.parametrize(
@@ -46,3 +48,13 @@ def test_runs_takes_a_kit_as_a_question_does(shipped: Asked) -> None:
         assert "taken as oku-b6" in done.err or words == "oku b6"
     refused = loombook("--db", shipped.book.path, "runs", shipped.vehicle, "--kit", "oku")
     assert refused.status == 1 and "oku-b4  (Oku B4 bypass)" in refused.err
+
+
+def test_leads_of_a_part_are_those_of_its_kit_on_it(shipped: Asked) -> None:
+    error = refused(shipped, "leads of radio-28")
+    assert error.repaired == "leads of oku-b6 where part = radio-28"
+    assert ask(shipped.connection, error.repaired).rows
+
+
+def test_a_count_that_depends_on_a_kit_is_offered_with_any(shipped: Asked) -> None:
+    assert_meant(shipped, "count speakers by outcome", "count speakers with any kit by outcome")
