@@ -8,10 +8,8 @@ tick. Marks and words carry every meaning; greyscale loses nothing.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from contextlib import suppress
 from pathlib import Path
 
-from kb.errors import Refused
 from kb.plan.alternatives import how, metres_words, minutes_figure, minutes_words, panel_minutes
 from kb.plan.conductors import size_in_words
 from kb.plan.fitting import fitting_words, fittings_of
@@ -29,6 +27,7 @@ from tui.drawing.sheet_face import FRAMES, draw_small_face
 from tui.drawing.sheet_map import draw_map
 from tui.drawing.sheet_text import escaped
 from tui.drawing.sheet_ways import legend, marks_stand_for, way_words
+from tui.written_files import write_whole
 
 
 def sheet_html(whole: WholePlan) -> str:
@@ -72,14 +71,7 @@ def write_sheet(whole: WholePlan, path: Path | str) -> Path:
     """Write the sheet; an existing file is replaced whole or not at all. Raises Refused."""
     path = Path(path)
     must_be_no_book(path)
-    beside = path.with_name(f".{path.name}.part")
-    try:
-        beside.write_text(sheet_html(whole), "utf-8")
-        beside.replace(path)
-    except OSError as fault:
-        with suppress(OSError):
-            beside.unlink()
-        raise Refused(f"{path} cannot be written: {fault.strerror or fault}.") from fault
+    write_whole(path, sheet_html(whole))
     return path
 
 
